@@ -1,0 +1,1 @@
+"""Site + gear + rules -> Assessment; the only place where site and physics meet."""

@@ -1,0 +1,1 @@
+"""Plan, section and pattern as shapes with roles; no painter."""

@@ -1,0 +1,1 @@
+"""The catalogue: files, look-up, checks."""

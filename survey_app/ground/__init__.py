@@ -1,0 +1,1 @@
+"""Where and which way: plane, bearings, magnetic north, landmarks."""

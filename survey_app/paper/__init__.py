@@ -1,0 +1,1 @@
+"""Sheets, schedule and tally: reads Site and Assessment, writes PDF, XLSX, CSV."""

@@ -1,0 +1,1 @@
+"""Published formulas on numbers and arrays; knows nothing of a site."""

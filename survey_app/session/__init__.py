@@ -1,0 +1,1 @@
+"""One open document without a window: current site, history, memo."""

@@ -1,0 +1,1 @@
+"""The document: frozen records, edits, file, migration, references check."""

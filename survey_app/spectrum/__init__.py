@@ -1,0 +1,1 @@
+"""Bands, channels and power limits per region."""

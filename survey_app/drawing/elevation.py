@@ -62,7 +62,8 @@ def elevation_sketch(scene: ElevationScene, width_mm: float, height_mm: float) -
     width_mm, height_mm : float
         Size of the box. [mm]
     """
-    room = max(height_mm - _GROUND - _POST_LEAST - _TOP, 0.0)
+    top = _TOP + (3.0 if scene.bracket_words else 0.0)
+    room = max(height_mm - _GROUND - _POST_LEAST - top, 0.0)
     run = width_mm - 36.0
     rise = 0.0 if scene.tilt_deg is None else _drawn_rise(scene.tilt_deg, run, room)
     low = _GROUND + _POST_LEAST + (room - abs(rise)) * 0.4

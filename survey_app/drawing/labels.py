@@ -148,14 +148,19 @@ class Placer:
         return self._first(tried, half_width, half_height)
 
     def first_free(
-        self, places: Iterable[Point], half_width: float, half_height: float, *, outlines: bool = False
+        self, places: Iterable[Point], half_width: float, half_height: float, *, only_clear: bool = False
     ) -> Point | None:
-        """Take the first of several places for a block (north arrow, scale bar) that is free."""
-        for x, y in places:
-            box = Box(x, y, half_width, half_height)
-            if self.free(box, outlines=outlines):
-                self.take(box)
-                return x, y
+        """Take the first of several places for a block (north arrow, scale bar) that is free.
+
+        Places clear of outlines come first; with `only_clear` no other is taken.
+        """
+        tried = list(places)
+        for outlines in (True,) if only_clear else (True, False):
+            for x, y in tried:
+                box = Box(x, y, half_width, half_height)
+                if self.free(box, outlines=outlines):
+                    self.take(box)
+                    return x, y
         return None
 
     def _first(self, places: list[tuple[float, float, float]], half_width: float, half_height: float) -> Placed | None:

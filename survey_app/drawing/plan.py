@@ -389,23 +389,30 @@ class _Clip:
             self._high.append(Words(Role.WORDS, self._m(*tip), "MN", 1.8, align="start" if side > 0 else "end"))
 
     def _scale_bar(self) -> None:
-        length_m = _round_length(24.0 / self._scale)
-        length = length_m * self._scale
-        words = f"{length_m:g} m"
-        half = length / 2.0 + 5.0
         width, height = self._width, self._height
-        places = [(width - half - 2.0, 3.8), (half + 2.0, 3.8), (width / 2, 3.8), (width - half - 2.0, height - 7.6), (half + 2.0, height - 7.6)]
-        place = self._placer.first_free(places, half, 3.0)
-        if place is None:
-            place = self._placer.first_free([(x, y) for y in (4, 9, 14) for x in range(int(half) + 2, int(width - half) - 2, 6)], half, 3.0)
-        if place is None:
-            return
+        for longest in (26.0, 18.0, 11.0):
+            length_m = _round_length(longest / self._scale)
+            length = length_m * self._scale
+            half = length / 2.0 + 5.0
+            places = [
+                (half + 2.0, 3.8),
+                (width - half - 2.0, 3.8),
+                *((float(x), float(y)) for y in (4, 9, 14, int(height) - 8) for x in range(int(half) + 2, int(width - half) - 2, 6)),
+            ]
+            place = self._placer.first_free(places, half, 3.0)
+            if place:
+                break
+        else:
+            # there is always a scale bar: over whatever lies in the corner
+            place = (half + 2.0, 3.8)
+            ground = ((2.0, 1.0), (2.0 + 2 * half, 1.0), (2.0 + 2 * half, 6.8), (2.0, 6.8))
+            self._high.append(Path(Role.BLANK, tuple(self._m(*p) for p in ground), closed=True))
         x, y = place[0] - length / 2.0, place[1] - 2.2
         ring = ((x, y), (x + length, y), (x + length, y + 1.0), (x, y + 1.0))
         self._high.append(Path(Role.LOW_BUILDING, tuple(self._m(*p) for p in ring), closed=True))
         half_ring = ((x, y), (x + length / 2, y), (x + length / 2, y + 1.0), (x, y + 1.0))
         self._high.append(Path(Role.SOLID, tuple(self._m(*p) for p in half_ring), closed=True))
-        for text, at in (("0", x), (f"{length_m / 2:g}", x + length / 2), (words, x + length)):
+        for text, at in (("0", x), (f"{length_m:g} m", x + length)):
             self._high.append(Words(Role.WORDS, self._m(at, y + 3.2), text, _NAME_MM, align="middle"))
 
     def _flags(self) -> None:
@@ -449,7 +456,7 @@ class _Clip:
                 ],
                 text_width / 2 + 0.5,
                 _NAME_MM / 2 + 0.5,
-                outlines=True,
+                only_clear=True,
             )
             if placed:
                 self._words(Placed(*placed, 0.0), text, _NAME_MM)

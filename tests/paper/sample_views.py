@@ -122,12 +122,12 @@ STATION = MountingView(
             "BEARING TRUE",
             "declination 1.9° E ±0.3°, 2026-11-25",
             "307.6°",
-            lines=("from true north", "WMM2025, 0.2° E more a year", "from A1 here: 127.6°"),
+            lines=("from true north", "WMM2025, 0.2° E a year", "from A1 here: 127.6°"),
         ),
     ),
     tilt=TiltFigure("2.0°", "UP", "", ("Beam 2.0° up. No tilt built in.", "Bracket turns free, reads to 0.5°.")),
     height=SideFigure("HEIGHT ABOVE DECK", "6.0 m", "19 ft 8 in"),
-    side=SideFigure("SIDE OF THE PILE", "NW", "towards A1", side_deg=307.6),
+    side=SideFigure("SIDE OF THE PILE", "NW", side_deg=307.6),
     sweep=SweepBlock("THEN SWEEP SLOWLY", "±54°", ("take the middle; −1 dB ±7.8°", "false peak ±44°, −13 dB")),
     plan=PlanScene(
         structures=STRUCTURES,
@@ -212,12 +212,12 @@ ACCESS_POINT = replace(
         ),
         AimFigure("bearing", "BEARING MAGNETIC", "= true 117.0° minus 1.9°", "115.1°", lines=("compass, 20 m off steel", "read it to 0.5°, good to ±2°", "middle of the sector")),
         AimFigure(
-            "bearing", "BEARING TRUE", "declination 1.9° E ±0.3°, 2026-11-25", "117.0°", lines=("from true north", "WMM2025, 0.2° E more a year")
+            "bearing", "BEARING TRUE", "declination 1.9° E ±0.3°, 2026-11-25", "117.0°", lines=("from true north", "WMM2025, 0.2° E a year")
         ),
     ),
     tilt=TiltFigure("0.6°", "UP", "", ("Beam 1.4° down: 2.0° is built in.", "0.6° up at the bracket is right.")),
     height=SideFigure("HEIGHT ABOVE GROUND", "13.0 m", "42 ft 8 in"),
-    side=SideFigure("SIDE OF THE MAST", "ESE", "towards its aim", side_deg=117.0),
+    side=SideFigure("SIDE OF THE MAST", "ESE", side_deg=117.0),
     sweep=SweepBlock("CLOSE ENOUGH", "±2°", ("the beam is 90° wide", "no sweep: set it and tighten")),
     plan=PlanScene(
         structures=STRUCTURES,
@@ -257,8 +257,8 @@ OMNI = replace(
         AimFigure("none", "LOOKS OVER", "its stations, from true north", None, rose=(("S3", 95.9), ("S6", 201.4), ("S7", 205.0))),
         AimFigure("none", "", "", None),
     ),
-    tilt=TiltFigure("PLUMB", "NO TILT", "", ("Hang it upright: check with a level both ways.", "1° out of plumb costs 0.2 dB at the edge.")),
-    side=SideFigure("SIDE OF THE POLE", "TOP", "rod above the pole", side_deg=None),
+    tilt=TiltFigure("PLUMB", "NO TILT", "", ("Hang it upright: level it both ways.", "1° out of plumb costs 0.2 dB.")),
+    side=SideFigure("SIDE OF THE POLE", "TOP", "above the pole", side_deg=None),
     sweep=SweepBlock("CLOSE ENOUGH", "±1°", ("out of plumb, any way round", "no sweep: set it and tighten")),
     plan=PlanScene(STRUCTURES, WATERS, PlanEnd("A2", (248.0, 222.0), "access_point"), (PlanHop(PlanEnd("S3", (470.0, 200.0), "station", 275.9), False),), None, "", declination_deg=1.9),
     stations=(StationRow("S3", "95.9°", "none", "2.3° down", "−52"), StationRow("S6", "201.4°", "none", "0.4° down", "−49")),
@@ -275,7 +275,7 @@ UNANCHORED = replace(
         AimFigure("bearing", "BEARING MAGNETIC", "by compass", None, UNKNOWN_SENTENCE),
         AimFigure("bearing", "BEARING TRUE", "from true north", None, UNKNOWN_SENTENCE),
     ),
-    side=SideFigure("SIDE OF THE PILE", "PLAN NW", "towards A1", side_deg=307.6),
+    side=SideFigure("SIDE OF THE PILE", "NW", "of plan", side_deg=307.6),
     plan=replace(STATION.plan, north="PN", declination_deg=None, landmark=None),
 )
 
@@ -283,10 +283,10 @@ BY_COMPASS = replace(
     STATION,
     aims=(
         AimFigure("bearing", "BEARING MAGNETIC", "= true 123.3° plus 14.6°", "137.9°", lines=("This aim is good to ±2.1°. The beam is 19° wide.", "Stand on the line, 20 m off all steel; read to 0.5°.", "From A1 to here: 317.9°."), dial=(137.9, "MN")),
-        AimFigure("bearing", "BEARING TRUE", "declination 14.6° W ±0.4°, 2026-12-01", "123.3°", lines=("from true north", "WMM2025, 0.1° E more a year", "from A1 here: 303.3°")),
+        AimFigure("bearing", "BEARING TRUE", "declination 14.6° W ±0.4°, 2026-12-01", "123.3°", lines=("from true north", "WMM2025, 0.1° E a year", "from A1 here: 303.3°")),
         AimFigure("none", "LANDMARK", "none allowed", None, "The gate column is 90 m off: its place is known to 3 m, that is 1.9° and more than a quarter of the beam. Find one at 500 m or more and add it to the design."),
     ),
-    tilt=TiltFigure("12.5°", "DOWN", "", ("Beam 12.5° down. No tilt built in.", "Nearest step 15° costs 2.4 dB: use Cleat 50.")),
+    tilt=TiltFigure("12.5°", "DOWN", "", ("Beam 12.5° down. No tilt built in.", "Nearest step 15°: costs 2.4 dB.")),
     plan=replace(STATION.plan, landmark=None, declination_deg=-14.6),
 )
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime
+import re
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
-__all__ = ["Id", "Name", "Record", "Text", "said", "unit_of"]
+__all__ = ["Day", "Id", "Moment", "Name", "Record", "Text", "said", "unit_of"]
 
 
 class Record(BaseModel):
@@ -31,11 +33,27 @@ def said(meaning: str, **bounds: Any) -> Any:
 Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.\-]{0,39}$")]
 """A short slug, unique in the site: letters, digits, `-`, `_`, `.`; at most 40."""
 
-Name = Annotated[str, StringConstraints(max_length=300, pattern=r"^[^\x00-\x08\x0b-\x1f\x7f]*$")]
+Name = Annotated[str, StringConstraints(max_length=300, pattern=r"^[^\x00-\x08\x0a-\x1f\x7f]*$")]
 """Free words of one line for people; any script, no control characters."""
 
 Text = Annotated[str, StringConstraints(max_length=4000, pattern=r"^[^\x00-\x08\x0b-\x1f\x7f]*$")]
 """Free words of several lines for people."""
+
+_WRITTEN_DATE = re.compile(r"\d{4}-\d\d-\d\d(?:[Tt ].+)?", re.ASCII)
+
+
+def _as_written(value: Any) -> Any:
+    # seconds since 1970 in quotes would otherwise pass for a date
+    if isinstance(value, str) and not _WRITTEN_DATE.fullmatch(value):
+        raise ValueError("a date is written year-month-day, such as 2026-12-01")
+    return value
+
+
+Day = Annotated[datetime.date, BeforeValidator(_as_written)]
+"""A date."""
+
+Moment = Annotated[AwareDatetime, BeforeValidator(_as_written)]
+"""A date and time with its offset from UTC."""
 
 _UNITS = (
     ("_m_per_year", "m/year"),

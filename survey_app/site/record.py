@@ -6,7 +6,7 @@ import datetime
 import re
 from typing import Annotated, Any
 
-from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, ValidationInfo
 
 __all__ = ["Day", "Id", "Moment", "Name", "Record", "Text", "said", "unit_of"]
 
@@ -39,20 +39,31 @@ Name = Annotated[str, StringConstraints(max_length=300, pattern=r"^[^\x00-\x08\x
 Text = Annotated[str, StringConstraints(max_length=4000, pattern=r"^[^\x00-\x08\x0b-\x1f\x7f]*$")]
 """Free words of several lines for people."""
 
-_WRITTEN_DATE = re.compile(r"\d{4}-\d\d-\d\d(?:[Tt ].+)?", re.ASCII)
+_WRITTEN_DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
+_WRITTEN_MOMENT = re.compile(r"\d{4}-\d\d-\d\d[Tt ]\d\d:\d\d.*", re.ASCII)
 
 
-def _as_written(value: Any) -> Any:
-    # seconds since 1970 in quotes would otherwise pass for a date
-    if isinstance(value, str) and not _WRITTEN_DATE.fullmatch(value):
-        raise ValueError("a date is written year-month-day, such as 2026-12-01")
-    return value
+def _day(value: Any, info: ValidationInfo) -> Any:
+    # read here: left to the library, seconds since 1970 in quotes would pass for a date
+    if info.mode != "json" or not isinstance(value, str):
+        return value
+    if not _WRITTEN_DAY.fullmatch(value):
+        raise ValueError("a date such as '2026-12-01' is needed")
+    return datetime.date.fromisoformat(value)
 
 
-Day = Annotated[datetime.date, BeforeValidator(_as_written)]
-"""A date."""
+def _moment(value: Any, info: ValidationInfo) -> Any:
+    if info.mode != "json" or not isinstance(value, str):
+        return value
+    if not _WRITTEN_MOMENT.fullmatch(value):
+        raise ValueError("a date and time with its offset such as '2026-12-01T14:30:00+01:00' is needed")
+    return datetime.datetime.fromisoformat(value)
 
-Moment = Annotated[AwareDatetime, BeforeValidator(_as_written)]
+
+Day = Annotated[datetime.date, BeforeValidator(_day)]
+"""A date, written year-month-day."""
+
+Moment = Annotated[AwareDatetime, BeforeValidator(_moment)]
 """A date and time with its offset from UTC."""
 
 _UNITS = (

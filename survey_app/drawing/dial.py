@@ -81,7 +81,8 @@ def side_glyph(side_deg: float) -> Drawing:
     out, across = _polar(side_deg, 1.0), _polar(side_deg + 90.0, 1.7)
     inner, outer = 3.2, 4.4
     plate = tuple(
-        (out[0] * r + across[0] * s, out[1] * r + across[1] * s) for r, s in ((inner, -1), (inner, 1), (outer, 1), (outer, -1))
+        (out[0] * r + across[0] * s, out[1] * r + across[1] * s)
+        for r, s in ((inner, -1), (inner, 1), (outer, 1), (outer, -1))
     )
     letter_x = -4.6 if 0.0 < side_deg % 360.0 < 90.0 else 4.6
     shapes: tuple[Shape, ...] = (

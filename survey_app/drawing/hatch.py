@@ -34,7 +34,7 @@ def hatch_band(
 ) -> tuple[tuple[Point, Point], ...]:
     """Return the strokes of a 45° hatch in a band along the inside of an outline.
 
-    The lines lie on one grid through the plane's origin, so that neighbours line up and a window of the plan cuts nothing.
+    The lines lie on one grid through the plane's origin, so that neighbours line up.
 
     Parameters
     ----------

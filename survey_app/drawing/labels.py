@@ -1,4 +1,4 @@
-"""Where letters find room: greedy placement on paper, the same for the same view, never over a symbol, a hop or another label.
+"""Where letters find room: greedy placement, the same for the same view, never over a symbol, a hop or another label.
 
 All lengths are millimetres of paper, x right, y up.
 """
@@ -111,7 +111,7 @@ class Placer:
             self._soft.append(_line_box(a, b, 0.2))
 
     def free(self, box: Box, *, outlines: bool = False) -> bool:
-        """Whether a box lies in the view and touches nothing that is taken, and with `outlines` nothing to be avoided."""
+        """Whether a box lies in the view and touches nothing taken; with `outlines` nothing to be avoided either."""
         inside = all(0.6 <= x <= self._width - 0.6 and 0.6 <= y <= self._height - 0.6 for x, y in box.corners())
         if not inside or any(box.touches(other) for other in self._taken):
             return False
@@ -131,7 +131,13 @@ class Placer:
         return self._first(places, half_width, half_height)
 
     def along_line(
-        self, a: Point, b: Point, text: str, height_mm: float, off_mm: float = 1.4, places: Iterable[float] = LINE_PLACES
+        self,
+        a: Point,
+        b: Point,
+        text: str,
+        height_mm: float,
+        off_mm: float = 1.4,
+        places: Iterable[float] = LINE_PLACES,
     ) -> Placed | None:
         """Place words along a line, above it first, then below; read from below or from the right."""
         turn = math.atan2(b[1] - a[1], b[0] - a[0])

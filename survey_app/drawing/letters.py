@@ -20,7 +20,7 @@ _UNKNOWN_EM = 0.65
 def letters_width_mm(text: str, height_mm: float) -> float:
     """Return the width of a line set in capitals of `height_mm`.
 
-    All weights of the drafting face share their widths, so weight does not matter. Shaped scripts may come out narrower.
+    All weights of the drafting face share their widths, so weight does not matter. Shaped scripts may come narrower.
 
     Parameters
     ----------
@@ -53,7 +53,8 @@ def _advances(name: str) -> dict[int, float]:
     data = (resources_folder() / "fonts" / name).read_bytes()
     count = struct.unpack_from(">H", data, 4)[0]
     tables = {
-        data[12 + 16 * i : 16 + 16 * i].decode("ascii"): struct.unpack_from(">L", data, 20 + 16 * i)[0] for i in range(count)
+        data[12 + 16 * i : 16 + 16 * i].decode("ascii"): struct.unpack_from(">L", data, 20 + 16 * i)[0]
+        for i in range(count)
     }
     units = struct.unpack_from(">H", data, tables["head"] + 18)[0]
     metrics = struct.unpack_from(">H", data, tables["hhea"] + 34)[0]

@@ -58,13 +58,24 @@ def level_scale(window: LevelWindow, width_mm: float = 86.0) -> Drawing:
     shapes: list[Shape] = [Path(Role.DIMENSION, ((0.0, axis), (width_mm, axis)))]
     for level in range(first, last + 1):
         long = level % 5 == 0
-        shapes.append(Path(Role.FINE if long else Role.THIN, ((x(level), axis), (x(level), axis - (1.6 if long else 0.9)))))
+        shapes.append(
+            Path(Role.FINE if long else Role.THIN, ((x(level), axis), (x(level), axis - (1.6 if long else 0.9))))
+        )
     shapes += _low_box(x(window.low), x(window.good_low), top)
-    good = ((x(window.good_low), top), (x(window.good_high), top), (x(window.good_high), top + _BAR_MM), (x(window.good_low), top + _BAR_MM))
+    good = (
+        (x(window.good_low), top),
+        (x(window.good_high), top),
+        (x(window.good_high), top + _BAR_MM),
+        (x(window.good_low), top + _BAR_MM),
+    )
     shapes.append(Path(Role.SOLID, good, closed=True))
     middle = top + _BAR_MM / 2.0
     if letters_width_mm("good", _LETTERS_MM) < x(window.good_high) - x(window.good_low) - 1.0:
-        shapes.append(_words("good", (x(window.good_low) + x(window.good_high)) / 2.0, middle, "middle", Role.WORDS_LIGHT, bold=True))
+        shapes.append(
+            _words(
+                "good", (x(window.good_low) + x(window.good_high)) / 2.0, middle, "middle", Role.WORDS_LIGHT, bold=True
+            )
+        )
     shapes.append(_words("not accepted", x(window.low) - 1.2, middle, "end"))
     shapes.append(_words("power wrong", x(window.good_high) + 1.2, middle, "start"))
     shapes += _labels(window, first, last, x)

@@ -1,7 +1,7 @@
 """What a line or a letter stands for, and the pen that draws it.
 
-Widths follow the row 0.13, 0.18, 0.25, 0.35, 0.5, 0.7 mm; dashes tell kinds of limits apart. The ink is a name that each
-painter looks up in its own palette; on black-only paper every ink is black and `paper_width_mm` is never under 0.2.
+Widths follow the row 0.13, 0.18, 0.25, 0.35, 0.5, 0.7 mm; dashes tell kinds of limits apart. The ink is a name that
+each painter looks up in its own palette.
 """
 
 from __future__ import annotations

@@ -1,13 +1,13 @@
 """What a drawing is made of: lines, arcs, words and symbols, each with a role.
 
-Outlines live in metres on the plane (x right, y up). Everything that keeps its size whatever the scale (symbols, letters)
-lives in millimetres of paper round an anchor in metres, y up as well. A role says what a thing *is*; width, dash and fill
-follow from it (`survey_app.drawing.roles`), the colour from the painter's palette.
+Outlines live in metres on the plane (x right, y up). Everything that keeps its size whatever the scale (symbols,
+letters) lives in millimetres of paper round an anchor in metres, y up as well. A role says what a thing *is*; width,
+dash and fill follow from it (`survey_app.drawing.roles`), the colour from the painter's palette.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from survey_app.drawing.roles import Role
 
@@ -145,7 +145,6 @@ class Drawing:
     shapes: tuple[Shape, ...]
     window_m: tuple[float, float, float, float]
     mm_per_m: float
-    labels_hidden: tuple[str, ...] = field(default=())
 
     @property
     def width_mm(self) -> float:

@@ -24,7 +24,9 @@ __all__ = [
 
 def access_point(at: Point, subject: str = "") -> Symbol:
     """Ring and disc: the hub."""
-    return Symbol("access point", at, (Arc(Role.RADIO, (0, 0), 2.0), Disc(Role.RADIO_SOLID, (0, 0), 1.05)), subject=subject)
+    return Symbol(
+        "access point", at, (Arc(Role.RADIO, (0, 0), 2.0), Disc(Role.RADIO_SOLID, (0, 0), 1.05)), subject=subject
+    )
 
 
 def station(at: Point, bearing_deg: float, subject: str = "") -> Symbol:
@@ -52,7 +54,9 @@ def mast(at: Point, subject: str = "") -> Symbol:
         across = _polar(bearing + 90.0, 0.7)
         parts.append(Path(Role.FINE, (inner, outer)))
         parts.append(
-            Path(Role.FINE, ((outer[0] - across[0], outer[1] - across[1]), (outer[0] + across[0], outer[1] + across[1])))
+            Path(
+                Role.FINE, ((outer[0] - across[0], outer[1] - across[1]), (outer[0] + across[0], outer[1] + across[1]))
+            )
         )
     return Symbol("mast", at, tuple(parts), subject=subject)
 
@@ -60,7 +64,9 @@ def mast(at: Point, subject: str = "") -> Symbol:
 def landmark(at: Point, subject: str = "") -> Symbol:
     """Ring, point and four ticks."""
     ticks = tuple(Path(Role.LANDMARK, (_polar(b, 1.5), _polar(b, 2.4))) for b in (0.0, 90.0, 180.0, 270.0))
-    return Symbol("landmark", at, (Arc(Role.LANDMARK, (0, 0), 1.5), Disc(Role.SOLID, (0, 0), 0.35), *ticks), subject=subject)
+    return Symbol(
+        "landmark", at, (Arc(Role.LANDMARK, (0, 0), 1.5), Disc(Role.SOLID, (0, 0), 0.35), *ticks), subject=subject
+    )
 
 
 def tree_star(at: Point) -> Symbol:
@@ -80,7 +86,9 @@ def obstacle_cross(at: Point) -> Symbol:
 def level_mark(at: Point, offset_mm: Point = (0.0, 0.0)) -> Symbol:
     """Open triangle on its point, before a height."""
     x, y = offset_mm
-    return Symbol("level mark", at, (Path(Role.FINE, ((x - 1.0, y + 0.85), (x + 1.0, y + 0.85), (x, y - 0.85)), closed=True),))
+    return Symbol(
+        "level mark", at, (Path(Role.FINE, ((x - 1.0, y + 0.85), (x + 1.0, y + 0.85), (x, y - 0.85)), closed=True),)
+    )
 
 
 def north_arrow(at: Point, declination_deg: float | None) -> Symbol:

@@ -60,7 +60,7 @@ def mounting_pdf(views: Sequence[MountingView], paper: Literal["a4", "letter"] =
 
 def _sheet(view: MountingView, paper: Literal["a4", "letter"]) -> dict[str, Any]:
     bands = bands_of(view, paper)
-    first, further = station_rows(view, bands, paper)
+    first, further = station_rows(bands, paper)
     stations = [asdict(row) for row in view.stations]
     rest = stations[first:]
     return {

@@ -150,7 +150,7 @@ def _flag_rows(flags: tuple[Flag, ...], sight: str, room: float) -> tuple[tuple[
     return tuple(heights[:kept]), words
 
 
-def station_rows(view: MountingView, bands: Bands, paper: Paper) -> tuple[int, int]:
+def station_rows(bands: Bands, paper: Paper) -> tuple[int, int]:
     """Return how many stations stand on the first page, and on each further page."""
     first = math.floor((bands.pictures - bands.elevation - STATION_HEAD_MM) / STATION_ROW_MM + 1e-6)
     further = math.floor((PAPERS[paper][2] - bands.head - bands.title - STATION_HEAD_MM) / 7.0)

@@ -1,7 +1,7 @@
 """What stands on a mounting sheet: strings and drawings, rounded and worded as the installer reads them.
 
-A figure that cannot be known is None and comes with the sentence that says what would make it known; the sheet prints an
-empty ruled box for it. What does not apply says "none".
+A figure that cannot be known is None and comes with the sentence that says what would make it known; the sheet prints
+an empty ruled box for it. What does not apply says "none".
 """
 
 from __future__ import annotations

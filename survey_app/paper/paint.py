@@ -1,6 +1,6 @@
 """Paints a drawing for black-only paper: strokes as one SVG picture, letters as a list for the typesetter.
 
-Letters are set by the typesetter and not in the picture, so that they keep their font fallback and can be searched for in the PDF.
+Letters are set by the typesetter and not in the picture, so that they keep their font fallback and can be searched for.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from typing import Any
 
 from survey_app.drawing.letters import CAPITAL_EM, letters_width_mm
 from survey_app.drawing.roles import PENS, Pen, Role
-from survey_app.drawing.shapes import Arc, Disc, Drawing, Path, Point, Symbol, Words
+from survey_app.drawing.shapes import Arc, Drawing, Path, Point, Symbol, Words
 
 __all__ = ["BLACK", "black_picture"]
 
@@ -49,19 +49,21 @@ def black_picture(drawing: Drawing) -> dict[str, Any]:
     Parameters
     ----------
     drawing : Drawing
+        What to paint.
 
     Returns
     -------
     dict
-        `svg` (text of the picture), `w`, `h` [mm], and `words`: a list of `[text, x, y, em, turn, weight, style, align, fill]`,
-        where x, y is the place of the baseline. [mm, mm, mm, deg]
+        `svg` (text of the picture), `w`, `h` [mm], and `words`: rows of `[text, x, y, em, turn, weight, style, fill]`,
+        where x, y is the left end of the baseline. [mm, mm, mm, deg]
     """
     frame = _Frame(drawing)
     width, height = drawing.width_mm, drawing.height_mm
     strokes = "".join(_merged(_elements(drawing, frame)))
+    w, h = _n(width), _n(height)
     svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(width)}mm" height="{_n(height)}mm" viewBox="0 0 {_n(width)} {_n(height)}">'
-        f'<clipPath id="c"><rect width="{_n(width)}" height="{_n(height)}"/></clipPath>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}">'
+        f'<clipPath id="c"><rect width="{w}" height="{h}"/></clipPath>'
         f'<g clip-path="url(#c)" fill="none" stroke-linejoin="miter">{strokes}</g></svg>'
     )
     words = [_word(shape, frame) for shape in drawing.shapes if isinstance(shape, Words) and shape.text]
@@ -77,7 +79,12 @@ def _elements(drawing: Drawing, frame: _Frame) -> Iterator[tuple[Role, str]]:
             if shape.halo and shape.text:
                 yield Role.BLANK, _halo(shape, frame)
         elif isinstance(shape, Path):
-            yield shape.role, _path(shape, [frame.plane(p) for p in shape.points], [[frame.plane(p) for p in r] for r in shape.holes])
+            yield (
+                shape.role,
+                _path(
+                    shape, [frame.plane(p) for p in shape.points], [[frame.plane(p) for p in r] for r in shape.holes]
+                ),
+            )
         elif isinstance(shape, Arc):
             yield shape.role, _arc(shape, frame.plane(shape.centre), frame.length(shape.radius), 0.0)
         else:
@@ -103,7 +110,7 @@ def _symbol(symbol: Symbol, frame: _Frame) -> Iterator[tuple[Role, str]]:
 
 
 def _merged(elements: Iterable[tuple[Role, str]]) -> Iterator[str]:
-    """Join neighbours of one role into one path: a hatch becomes one element. Filled outlines stay apart, for they cover."""
+    """Join neighbours of one role into one path; filled outlines stay apart, for they cover."""
     role: Role | None = None
     data: list[str] = []
     for next_role, next_data in elements:

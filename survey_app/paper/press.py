@@ -106,4 +106,6 @@ def _sheet_files() -> tuple[tuple[str, bytes], ...]:
 def _fonts() -> Any:
     import typst
 
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[resources_folder() / "fonts"])
+    return typst.Fonts(
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[resources_folder() / "fonts"]
+    )

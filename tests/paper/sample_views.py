@@ -39,12 +39,22 @@ STRUCTURES = (
     PlanStructure("building", "rigging store", ((292, 190), (330, 193), (329, 207), (291, 204)), 3.6),
     PlanStructure("mast", "mast M1", ((96, 238),), 15.0),
     PlanStructure("pole", "pile light P3", ((330, 58),), 8.0),
-    PlanStructure("obstacle", "yard crane", ((299, 119), (305, 119), (305, 125), (299, 125)), 18.0, swing_radius_m=14.0),
-    PlanStructure("tree_stand", "willows", ((345, 170), (360, 195), (400, 200), (440, 190), (455, 160), (430, 130), (380, 125)), 12.0),
+    PlanStructure(
+        "obstacle", "yard crane", ((299, 119), (305, 119), (305, 125), (299, 125)), 18.0, swing_radius_m=14.0
+    ),
+    PlanStructure(
+        "tree_stand",
+        "willows",
+        ((345, 170), (360, 195), (400, 200), (440, 190), (455, 160), (430, 130), (380, 125)),
+        12.0,
+    ),
     PlanStructure("overhead_line", "", ((450, 275), (470, 240), (520, 200)), 8.0),
 )
 WATERS = (
-    PlanWater("River Quillon", ((-900, -900), (1600, -900), (1600, 105), (430, 82), (300, 88), (150, 92), (80, 105), (-900, 120))),
+    PlanWater(
+        "River Quillon",
+        ((-900, -900), (1600, -900), (1600, 105), (430, 82), (300, 88), (150, 92), (80, 105), (-900, 120)),
+    ),
 )
 A1 = PlanEnd("A1", (96.0, 238.0), "access_point", 117.0)
 S1 = PlanEnd("S1", (330.0, 58.0), "station", 307.6)
@@ -73,7 +83,11 @@ TITLE = TitleBlock(
     footer="Checksum here and in the design must match. If not, ask for the new sheet.",
 )
 CAUTIONS = (
-    Caution("overhead", "OVERHEAD LINES", "None within 30 m as recorded. Look up first; you and all you carry stay 3 m clear."),
+    Caution(
+        "overhead",
+        "OVERHEAD LINES",
+        "None within 30 m as recorded. Look up first; you and all you carry stay 3 m clear.",
+    ),
     Caution("fall", "FALLS", "Fall protection chosen by a competent person. Never alone. Tie off tools."),
     Caution("radio", "RADIO POWER", "Radio off before you work in front of it, else keep 0.4 m from its face."),
     Caution("storm", "LIGHTNING, WIND, ICE", "Stop. No aiming in a storm. Earth and surge work: licensed electrician."),
@@ -86,7 +100,12 @@ BOXES = (
         WriteBox("TILT SET", "", 36),
         WriteBox("HEIGHT SET", "", 36),
     ),
-    (WriteBox("VOLTS AT RADIO", "", 36), WriteBox("PHOTO NO.", "", 36), WriteBox("DATE", "", 36), WriteBox("NAME AND SIGNATURE", "", 72)),
+    (
+        WriteBox("VOLTS AT RADIO", "", 36),
+        WriteBox("PHOTO NO.", "", 36),
+        WriteBox("DATE", "", 36),
+        WriteBox("NAME AND SIGNATURE", "", 72),
+    ),
 )
 
 STATION = MountingView(
@@ -208,11 +227,25 @@ ACCESS_POINT = replace(
             "Turn right of",
             "the chapel spire",
             "73.2°",
-            lines=("This aim is good to ±0.4°. The beam is 90° wide.", "Check: 149.6° left of the water tower.", "Spire to tower 137.2°."),
+            lines=(
+                "This aim is good to ±0.4°. The beam is 90° wide.",
+                "Check: 149.6° left of the water tower.",
+                "Spire to tower 137.2°.",
+            ),
         ),
-        AimFigure("bearing", "BEARING MAGNETIC", "= true 117.0° minus 1.9°", "115.1°", lines=("compass, 20 m off steel", "read it to 0.5°, good to ±2°", "middle of the sector")),
         AimFigure(
-            "bearing", "BEARING TRUE", "declination 1.9° E ±0.3°, 2026-11-25", "117.0°", lines=("from true north", "WMM2025, 0.2° E a year")
+            "bearing",
+            "BEARING MAGNETIC",
+            "= true 117.0° minus 1.9°",
+            "115.1°",
+            lines=("compass, 20 m off steel", "read it to 0.5°, good to ±2°", "middle of the sector"),
+        ),
+        AimFigure(
+            "bearing",
+            "BEARING TRUE",
+            "declination 1.9° E ±0.3°, 2026-11-25",
+            "117.0°",
+            lines=("from true north", "WMM2025, 0.2° E a year"),
         ),
     ),
     tilt=TiltFigure("0.6°", "UP", "", ("Beam 1.4° down: 2.0° is built in.", "0.6° up at the bracket is right.")),
@@ -253,15 +286,41 @@ OMNI = replace(
     climb="Climb 4 of 6. One climb: S2, A2.",
     stop=None,
     aims=(
-        AimFigure("words", "BEARING", "no aim: the antenna looks all round", "ALL ROUND", lines=("Keep it clear of the pole: no metal beside the rod.", "The beam passes over all that is nearer than 21 m.")),
-        AimFigure("none", "LOOKS OVER", "its stations, from true north", None, rose=(("S3", 95.9), ("S6", 201.4), ("S7", 205.0))),
+        AimFigure(
+            "words",
+            "BEARING",
+            "no aim: the antenna looks all round",
+            "ALL ROUND",
+            lines=(
+                "Keep it clear of the pole: no metal beside the rod.",
+                "The beam passes over all that is nearer than 21 m.",
+            ),
+        ),
+        AimFigure(
+            "none",
+            "LOOKS OVER",
+            "its stations, from true north",
+            None,
+            rose=(("S3", 95.9), ("S6", 201.4), ("S7", 205.0)),
+        ),
         AimFigure("none", "", "", None),
     ),
     tilt=TiltFigure("PLUMB", "NO TILT", "", ("Hang it upright: level it both ways.", "1° out of plumb costs 0.2 dB.")),
     side=SideFigure("SIDE OF THE POLE", "TOP", "above the pole", side_deg=None),
     sweep=SweepBlock("CLOSE ENOUGH", "±1°", ("out of plumb, any way round", "no sweep: set it and tighten")),
-    plan=PlanScene(STRUCTURES, WATERS, PlanEnd("A2", (248.0, 222.0), "access_point"), (PlanHop(PlanEnd("S3", (470.0, 200.0), "station", 275.9), False),), None, "", declination_deg=1.9),
-    stations=(StationRow("S3", "95.9°", "none", "2.3° down", "−52"), StationRow("S6", "201.4°", "none", "0.4° down", "−49")),
+    plan=PlanScene(
+        STRUCTURES,
+        WATERS,
+        PlanEnd("A2", (248.0, 222.0), "access_point"),
+        (PlanHop(PlanEnd("S3", (470.0, 200.0), "station", 275.9), False),),
+        None,
+        "",
+        declination_deg=1.9,
+    ),
+    stations=(
+        StationRow("S3", "95.9°", "none", "2.3° down", "−52"),
+        StationRow("S6", "201.4°", "none", "0.4° down", "−49"),
+    ),
     elevation=ElevationScene("A2", "16.0", "", "", 0.0, "level"),
     flags=(Flag(2, "warn", "H3 WILLOWS leave 0.48 of the first zone, 0.60 wanted. Raise S3 by 1.1 m."),),
     sight="Sight: S3 not checked.",
@@ -271,7 +330,17 @@ UNKNOWN_SENTENCE = "Unknown: give the plan's latitude, longitude and the turn of
 UNANCHORED = replace(
     STATION,
     aims=(
-        AimFigure("bearing", "BEARING PLAN", "from plan north, clockwise", "307.6°", lines=("This aim is good to ±1.2°. The beam is 27° wide.", "No landmark is drawn: add one at 500 m or more."), dial=(307.6, "PN")),
+        AimFigure(
+            "bearing",
+            "BEARING PLAN",
+            "from plan north, clockwise",
+            "307.6°",
+            lines=(
+                "This aim is good to ±1.2°. The beam is 27° wide.",
+                "No landmark is drawn: add one at 500 m or more.",
+            ),
+            dial=(307.6, "PN"),
+        ),
         AimFigure("bearing", "BEARING MAGNETIC", "by compass", None, UNKNOWN_SENTENCE),
         AimFigure("bearing", "BEARING TRUE", "from true north", None, UNKNOWN_SENTENCE),
     ),
@@ -282,9 +351,32 @@ UNANCHORED = replace(
 BY_COMPASS = replace(
     STATION,
     aims=(
-        AimFigure("bearing", "BEARING MAGNETIC", "= true 123.3° plus 14.6°", "137.9°", lines=("This aim is good to ±2.1°. The beam is 19° wide.", "Stand on the line, 20 m off all steel; read to 0.5°.", "From A1 to here: 317.9°."), dial=(137.9, "MN")),
-        AimFigure("bearing", "BEARING TRUE", "declination 14.6° W ±0.4°, 2026-12-01", "123.3°", lines=("from true north", "WMM2025, 0.1° E a year", "from A1 here: 303.3°")),
-        AimFigure("none", "LANDMARK", "none allowed", None, "The gate column is 90 m off: its place is known to 3 m, that is 1.9° and more than a quarter of the beam. Find one at 500 m or more and add it to the design."),
+        AimFigure(
+            "bearing",
+            "BEARING MAGNETIC",
+            "= true 123.3° plus 14.6°",
+            "137.9°",
+            lines=(
+                "This aim is good to ±2.1°. The beam is 19° wide.",
+                "Stand on the line, 20 m off all steel; read to 0.5°.",
+                "From A1 to here: 317.9°.",
+            ),
+            dial=(137.9, "MN"),
+        ),
+        AimFigure(
+            "bearing",
+            "BEARING TRUE",
+            "declination 14.6° W ±0.4°, 2026-12-01",
+            "123.3°",
+            lines=("from true north", "WMM2025, 0.1° E a year", "from A1 here: 303.3°"),
+        ),
+        AimFigure(
+            "none",
+            "LANDMARK",
+            "none allowed",
+            None,
+            "The gate column is 90 m off: its place is known to 3 m, that is 1.9° and more than a quarter of the beam. Find one at 500 m or more and add it to the design.",
+        ),
     ),
     tilt=TiltFigure("12.5°", "DOWN", "", ("Beam 12.5° down. No tilt built in.", "Nearest step 15°: costs 2.4 dB.")),
     plan=replace(STATION.plan, landmark=None, declination_deg=-14.6),
@@ -293,8 +385,20 @@ BY_COMPASS = replace(
 BY_LANDMARK_ONLY = replace(
     STATION,
     aims=(
-        replace(STATION.aims[0], kind="left", value="123.4°", head="Turn left of", note="the old harbour master's house, its second chimney from the north"),
-        AimFigure("none", "BEARING MAGNETIC", "aim by landmark", None, "No magnetic bearing: the field at this place is too weak for a compass."),
+        replace(
+            STATION.aims[0],
+            kind="left",
+            value="123.4°",
+            head="Turn left of",
+            note="the old harbour master's house, its second chimney from the north",
+        ),
+        AimFigure(
+            "none",
+            "BEARING MAGNETIC",
+            "aim by landmark",
+            None,
+            "No magnetic bearing: the field at this place is too weak for a compass.",
+        ),
         STATION.aims[2],
     ),
 )
@@ -306,17 +410,35 @@ BLANK = replace(
     looks=("looks at", "", "write down what it looks at"),
     climb="",
     aims=(
-        AimFigure("bearing", "BEARING MAGNETIC", "by compass", None, "Unknown: draw the mount, or take the far end's bearing and add 180°."),
+        AimFigure(
+            "bearing",
+            "BEARING MAGNETIC",
+            "by compass",
+            None,
+            "Unknown: draw the mount, or take the far end's bearing and add 180°.",
+        ),
         AimFigure("bearing", "BEARING TRUE", "declination 1.9° E ±0.3°, 2026-11-25", None, "Unknown: draw the mount."),
         AimFigure("none", "LANDMARK", "none", None, "No landmark is drawn."),
     ),
-    tilt=TiltFigure(None, "UNKNOWN", "Unknown: measure both heights.", ("The beam follows the bracket.", "Bracket not chosen.")),
+    tilt=TiltFigure(
+        None, "UNKNOWN", "Unknown: measure both heights.", ("The beam follows the bracket.", "Bracket not chosen.")
+    ),
     height=SideFigure("HEIGHT ABOVE GROUND", None, unknown="Unknown: tape it."),
     side=SideFigure("SIDE OF THE MOUNT", None, unknown="Unknown."),
     sweep=SweepBlock("THEN SWEEP SLOWLY", None, ("take the middle",)),
     plan=None,
     elevation=None,
-    level=LevelBlock("power not set", None, "Unknown: choose the far end and its gear.", None, 0, "", (), None, "6 dB short after two sweeps: do not tighten, call."),
+    level=LevelBlock(
+        "power not set",
+        None,
+        "Unknown: choose the far end and its gear.",
+        None,
+        0,
+        "",
+        (),
+        None,
+        "6 dB short after two sweeps: do not tighten, call.",
+    ),
     facts=tuple(FactColumn(c.head, tuple((name, None) for name, _ in c.rows)) for c in STATION.facts),
     flags=(),
     sight="Sight: not checked.",
@@ -324,10 +446,27 @@ BLANK = replace(
 
 MANY_FLAGS = replace(
     ACCESS_POINT,
-    stations=tuple(StationRow(f"S{i}", f"{(13.7 * i) % 360:.1f}°", f"{i % 45}.4° {'left' if i % 2 else 'right'}", f"{i % 9}.1° down", f"−{50 + i % 20}") for i in range(1, 61)),
+    stations=tuple(
+        StationRow(
+            f"S{i}",
+            f"{(13.7 * i) % 360:.1f}°",
+            f"{i % 45}.4° {'left' if i % 2 else 'right'}",
+            f"{i % 9}.1° down",
+            f"−{50 + i % 20}",
+        )
+        for i in range(1, 61)
+    ),
     flags=(
-        Flag(2, "stop", "A1 sends 3 dB over the limit of 30 dBm for this band and topology: lower the power to 14 dBm or choose a channel of the upper band, where the limit is 36 dBm."),
-        Flag(3, "warn", "H3 WILLOWS leave 0.48 of the first zone, 0.60 wanted. Raise S3 by 1.1 m, or ask for pruning in writing, before the leaves come."),
+        Flag(
+            2,
+            "stop",
+            "A1 sends 3 dB over the limit of 30 dBm for this band and topology: lower the power to 14 dBm or choose a channel of the upper band, where the limit is 36 dBm.",
+        ),
+        Flag(
+            3,
+            "warn",
+            "H3 WILLOWS leave 0.48 of the first zone, 0.60 wanted. Raise S3 by 1.1 m, or ask for pruning in writing, before the leaves come.",
+        ),
         Flag(4, "warn", "A1 stands 0.4 m from A2 on the next channel."),
         Flag(5, "note", "Channel 102 listens 60 s or more before it speaks.", "accepted by the owner"),
         Flag(6, "note", "S1 stands over water: reading may swing by 2 dB."),

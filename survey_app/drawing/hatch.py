@@ -29,16 +29,14 @@ def hatch_pitch_mm(height_m: float) -> float | None:
 
 
 @lru_cache(maxsize=4096)
-def hatch_band(
-    outline: tuple[Point, ...], holes: tuple[tuple[Point, ...], ...], pitch_m: float, band_m: float
-) -> tuple[tuple[Point, Point], ...]:
+def hatch_band(outline: tuple[Point, ...], pitch_m: float, band_m: float) -> tuple[tuple[Point, Point], ...]:
     """Return the strokes of a 45° hatch in a band along the inside of an outline.
 
     The lines lie on one grid through the plane's origin, so that neighbours line up.
 
     Parameters
     ----------
-    outline, holes : tuple of (x, y)
+    outline : tuple of (x, y)
         Corners. [m]
     pitch_m, band_m : float
         Distance between lines, measured across them, and width of the band. [m]
@@ -50,7 +48,7 @@ def hatch_band(
     """
     import shapely
 
-    area = shapely.Polygon(outline, holes)
+    area = shapely.Polygon(outline)
     if not area.is_valid:
         area = shapely.make_valid(area)
     if area.is_empty or area.area <= 0.0:

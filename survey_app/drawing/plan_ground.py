@@ -25,8 +25,8 @@ def draw_ground(view: PlanView) -> None:
     """Draw water and structures, low to high."""
     _waters(view)
     for kind in _ORDER:
-        for structure in view.scene.structures:
-            if structure.kind == kind and view.meets_window(structure.points):
+        for structure in view.shown:
+            if structure.kind == kind:
                 _structure(view, structure)
 
 
@@ -34,7 +34,7 @@ def _waters(view: PlanView) -> None:
     import shapely
 
     for water in view.scene.waters:
-        if not view.meets_window(water.outline):
+        if not view.meets_window(_bounds(water.outline)):
             continue
         x0, y0, x1, y1 = view.window_m
         area = shapely.Polygon(water.outline)
@@ -79,12 +79,12 @@ def _structure(view: PlanView, structure: PlanStructure) -> None:
     if structure.kind == "tree_stand":
         _trees(view, structure)
         return
-    view.low.append(Path(role, structure.points, closed=True, holes=structure.holes))
+    view.low.append(Path(role, structure.points, closed=True))
     corners = [view.mm(p) for p in structure.points]
     for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
         view.placer.avoid_line(a, b)
     if structure.kind == "building" and pitch is not None:
-        strokes = hatch_band(structure.points, structure.holes, pitch / view.scale, BAND_MM / view.scale)
+        strokes = hatch_band(structure.points, pitch / view.scale, BAND_MM / view.scale)
         view.low.extend(Path(Role.HATCH, stroke) for stroke in strokes)
     if structure.kind == "obstacle":
         x0, y0, x1, y1 = _bounds(structure.points)
@@ -128,9 +128,7 @@ def _overhead(view: PlanView, route: tuple[Point, ...]) -> None:
 
 def draw_names(view: PlanView) -> None:
     """Write names where they find room: inside a building that clears its hatch, else beside it."""
-    for structure in view.scene.structures:
-        if not view.meets_window(structure.points):
-            continue
+    for structure in view.shown:
         if not structure.name or structure.kind in ("pole", "mast", "overhead_line"):
             continue
         text = structure.name.upper()
@@ -163,7 +161,7 @@ def draw_names(view: PlanView) -> None:
         if placed:
             view.words(Placed(*placed, 0.0), text, _NAME_MM)
     for water in view.scene.waters:
-        if water.name and view.meets_window(water.outline):
+        if water.name and view.meets_window(_bounds(water.outline)):
             _water_name(view, water.name, water.outline)
 
 

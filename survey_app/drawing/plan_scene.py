@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from survey_app.drawing.shapes import Point
@@ -20,8 +20,13 @@ class PlanStructure:
     name: str
     points: tuple[Point, ...]
     height_m: float
-    holes: tuple[tuple[Point, ...], ...] = ()
     swing_radius_m: float | None = None
+    bounds: tuple[float, float, float, float] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        xs, ys = [p[0] for p in self.points], [p[1] for p in self.points]
+        # a view asks thousands of structures whether they meet it
+        object.__setattr__(self, "bounds", (min(xs), min(ys), max(xs), max(ys)))
 
 
 @dataclass(frozen=True, slots=True)

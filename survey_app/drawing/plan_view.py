@@ -41,7 +41,13 @@ class PlanView:
         self.scale = 1000.0 / self.n
         middle_x, middle_y = (x0 + x1) / 2.0, (y0 + y1) / 2.0
         half_x, half_y = width_mm / 2.0 / self.scale, height_mm / 2.0 / self.scale
-        self.window_m = (middle_x - half_x, middle_y - half_y, middle_x + half_x, middle_y + half_y)
+        self.window_m: tuple[float, float, float, float] = (
+            middle_x - half_x,
+            middle_y - half_y,
+            middle_x + half_x,
+            middle_y + half_y,
+        )
+        self.shown = tuple(s for s in scene.structures if self.meets_window(s.bounds))
         self.placer = Placer(width_mm, height_mm)
         self.low: list[Shape] = []
         self.high: list[Shape] = []
@@ -54,11 +60,10 @@ class PlanView:
         """Return a point of the paper in metres of the plane."""
         return self.window_m[0] + x_mm / self.scale, self.window_m[1] + y_mm / self.scale
 
-    def meets_window(self, points: tuple[Point, ...]) -> bool:
-        """Whether the bounds of some points meet the window."""
+    def meets_window(self, bounds: tuple[float, float, float, float]) -> bool:
+        """Whether some bounds meet the window."""
         x0, y0, x1, y1 = self.window_m
-        xs, ys = [p[0] for p in points], [p[1] for p in points]
-        return bool(min(xs) <= x1 and max(xs) >= x0 and min(ys) <= y1 and max(ys) >= y0)
+        return bounds[0] <= x1 and bounds[2] >= x0 and bounds[1] <= y1 and bounds[3] >= y0
 
     def to_edge(self, bearing_deg: float, start: Point) -> Point:
         """Return where a ray from a point of the window leaves it. [mm]"""

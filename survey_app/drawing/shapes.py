@@ -28,14 +28,11 @@ class Path:
         At least two. [m], inside a symbol [mm]
     closed : bool
         Whether the last point is joined to the first.
-    holes : tuple of tuple of (x, y)
-        Inner rings of a closed path (courtyards).
     """
 
     role: Role
     points: tuple[Point, ...]
     closed: bool = False
-    holes: tuple[tuple[Point, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,12 +79,7 @@ def _elements(drawing: Drawing, frame: _Frame) -> Iterator[tuple[Role, str]]:
             if shape.halo and shape.text:
                 yield Role.BLANK, _halo(shape, frame)
         elif isinstance(shape, Path):
-            yield (
-                shape.role,
-                _path(
-                    shape, [frame.plane(p) for p in shape.points], [[frame.plane(p) for p in r] for r in shape.holes]
-                ),
-            )
+            yield shape.role, _path(shape, [frame.plane(p) for p in shape.points])
         elif isinstance(shape, Arc):
             yield shape.role, _arc(shape, frame.plane(shape.centre), frame.length(shape.radius), 0.0)
         else:
@@ -102,7 +97,7 @@ def _symbol(symbol: Symbol, frame: _Frame) -> Iterator[tuple[Role, str]]:
 
     for part in symbol.parts:
         if isinstance(part, Path):
-            yield part.role, _path(part, [placed(p) for p in part.points], [[placed(p) for p in r] for r in part.holes])
+            yield part.role, _path(part, [placed(p) for p in part.points])
         elif isinstance(part, Arc):
             yield part.role, _arc(part, placed(part.centre), part.radius, symbol.turn_deg)
         else:
@@ -134,9 +129,8 @@ def _element(pen: Pen, data: str) -> str:
     return f'<path d="{data}"{attributes}/>'
 
 
-def _path(path: Path, points: list[Point], holes: list[list[Point]]) -> str:
-    end = "Z" if path.closed else ""
-    return "".join(_line(ring) + end for ring in (points, *holes))
+def _path(path: Path, points: list[Point]) -> str:
+    return _line(points) + ("Z" if path.closed else "")
 
 
 def _line(points: list[Point]) -> str:

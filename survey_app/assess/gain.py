@@ -73,10 +73,8 @@ def gain_toward_dbi(
             of_row,
             patterns.table_gain_dbi(
                 pattern.gain_dbi,
-                pattern.azimuth_cut.angle_deg,
-                pattern.azimuth_cut.relative_db,
-                pattern.elevation_cut.angle_deg,
-                pattern.elevation_cut.relative_db,
+                patterns.Cut.of(pattern.azimuth_cut.angle_deg, pattern.azimuth_cut.relative_db),
+                patterns.Cut.of(pattern.elevation_cut.angle_deg, pattern.elevation_cut.relative_db),
                 azimuth_off,
                 elevation_off,
             ),

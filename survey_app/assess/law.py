@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, cast
+from typing import Literal
 
 import numpy as np
 
@@ -148,4 +148,4 @@ def _chain_gain_db(job: Job, radio: Radio) -> float:
     found, pattern = job.radio_type(radio), pattern_of(job, radio)
     if found is None or pattern is None or pattern.polarisation in _CROSSED:
         return 0.0
-    return cast(float, float(correlated_chain_gain_db(found.chains)))
+    return float(correlated_chain_gain_db(found.chains))

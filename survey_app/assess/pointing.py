@@ -147,7 +147,7 @@ def landmark_turns(
 
 def marks_of(job: Job, radios: RadioArrays, seen: Sightings, aims: Aims) -> tuple[tuple[FromLandmark, ...], ...]:
     """Return the landmarks of every radio, as `landmark_turns` sorts them; none for an omni."""
-    rows = []
+    rows: list[tuple[FromLandmark, ...]] = []
     for n, radio in enumerate(job.radios.values()):
         mount = job.mounts[radio.mount]
         if radios.kind[n] == OMNI or np.isnan(aims.bearing_deg[n]):

@@ -65,8 +65,9 @@ def aiming_and_full_dbm(radios: RadioArrays, law_dbm: FloatArray) -> tuple[Float
 
 
 def _no_mcs_9_at_20_mhz(radios: RadioArrays, columns: np.ndarray[tuple[int, ...], np.dtype[np.intp]]) -> BoolArray:
-    not_to_be_had = (radios.mode == 1) & (radios.width_mhz <= 20.0) & (radios.streams <= 2)
-    return not_to_be_had[:, None] & (columns == 9)
+    not_to_be_had: BoolArray = (radios.mode == 1) & (radios.width_mhz <= 20.0) & (radios.streams <= 2)
+    unusable: BoolArray = not_to_be_had[:, None] & (columns == 9)
+    return unusable
 
 
 def _step_down(power_dbm: FloatArray, radios: RadioArrays) -> FloatArray:

@@ -15,6 +15,7 @@ from survey_app.spectrum.channels import channels_in_words
 from survey_app.spectrum.choice import other_channels
 from survey_app.spectrum.limits import elevation_limit_dbm
 from survey_app.spectrum.permission import RuleSet, resolve
+from survey_app.spectrum.rules import Topology
 
 __all__ = ["CODES", "RULES"]
 
@@ -71,7 +72,7 @@ def _channel_cures(view: View, row: RadioRow) -> tuple[Cure, ...]:
     region = view.numbers.law.region
     if owner is None or region is None:
         return ()
-    topology = "multipoint_hub" if row.topology in ("alone", "client") else row.topology
+    topology = _judged_as(row)
     width = int(row.width_mhz)
     place = place_of(view.job, view.job.radios[row.id])
     allowed = other_channels(region, place, topology, width, owner.power_mode == "automatic")
@@ -85,6 +86,11 @@ def _channel_cures(view: View, row: RadioRow) -> tuple[Cure, ...]:
     return (cure(text, "set_channel", radio=owner.id, channel=int(plain[0])),)
 
 
+def _judged_as(row: RadioRow) -> Topology:
+    """Return the topology whose channels are offered: a station changes channel with its hub."""
+    return "point_to_point" if row.topology == "point_to_point" else "multipoint_hub"
+
+
 def _tunes(view: View, radio_id: str, channel: int, width: int) -> bool:
     found = view.job.radio_type(view.job.radios[radio_id])
     centre = 5000.0 + 5.0 * channel
@@ -95,7 +101,7 @@ def _is_radar(view: View, row: RadioRow, channel: int) -> bool:
     region = view.numbers.law.region
     if region is None:
         return False
-    topology = "multipoint_hub" if row.topology == "alone" else row.topology
+    topology = _judged_as(row)
     radio = view.job.radios[row.id]
     found = resolve(
         region,
@@ -232,7 +238,8 @@ def unit_cannot(view: View) -> Iterator[Draft]:
         found = view.job.radio_type(radio)
         if found is None:
             continue
-        message, cures = "", ()
+        message = ""
+        cures: tuple[Cure, ...] = ()
         if (
             row.centre_mhz is not None
             and row.channel is not None
@@ -358,7 +365,7 @@ def free_channel_for(view: View, radio_id: str, *, away_from: str) -> int | None
     owner, region = view.job.access_point_of(radio_id), view.numbers.law.region
     if owner is None or region is None or other.centre_mhz is None:
         return None
-    topology = "multipoint_hub" if row.topology in ("alone", "client") else row.topology
+    topology = _judged_as(row)
     width = int(row.width_mhz)
     place = place_of(view.job, view.job.radios[radio_id])
     apart = 3.0 * (row.width_mhz + other.width_mhz) / 2.0

@@ -149,7 +149,7 @@ def _second_digit(ingress: str) -> int:
 def weather_unfit(view: View) -> Iterator[Draft]:
     """A radio or camera outdoors that is not closed against weather, or outside its temperatures."""
     defaults = view.job.defaults
-    things = [
+    things: list[tuple[str, str, str, str | None]] = [
         (radio.id, radio.gear, view.job.mounts[radio.mount].environment, radio.id) for radio in view.job.radios.values()
     ]
     things += [(camera.id, camera.gear, camera.environment, None) for camera in view.job.cameras.values()]

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import itertools
+from typing import get_args
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from survey_app.physics.pointing import (
     polarisation_streams,
     rotation_loss_db,
 )
+from survey_app.site.gear_part import Polarisation
 
 KINDS = tuple(POLARISATION_CHAINS_DEG)
 
@@ -73,18 +75,22 @@ def test_polarisation_mismatch_stays_between_nothing_and_the_discrimination(kind
     [
         ("v", "v+h", 0.0),
         ("v+h", "v", 3.0103),
-        ("v", "slant", 0.0),
-        ("slant", "v", 3.0103),
-        ("slant-", "h", 3.0103),
-        ("v+h", "slant", 0.0),
-        ("slant", "v+h", 0.0),
+        ("v", "slant", 3.0103),
+        ("slant", "h", 3.0103),
+        ("v", "slant+slant", 0.0),
+        ("slant+slant", "v", 3.0103),
+        ("v+h", "slant+slant", 0.0),
+        ("slant+slant", "v+h", 0.0),
+        ("slant", "slant+slant", 0.0),
         ("v+v", "v+h", 0.0),
         ("v+h", "v+v", 0.0),
-        ("v+v", "slant", 0.0),
+        ("v+v", "slant+slant", 0.0),
         ("v+v", "v", 0.0),
+        ("circular", "v", 3.0103),
+        ("h", "circular", 3.0103),
+        ("circular", "v+h", 0.0),
         ("v", "h", np.inf),
         ("v+v", "h", np.inf),
-        ("slant+", "slant-", np.inf),
     ],
 )
 def test_polarisation_mismatch_of_ideal_ends_is_as_decided(kind_from: str, kind_to: str, expected_db: float) -> None:
@@ -101,13 +107,22 @@ def test_polarisation_mismatch_with_an_unknown_discrimination_is_nan() -> None:
 
 
 def test_polarisation_mismatch_of_a_kind_that_is_not_known_names_those_that_are() -> None:
-    with pytest.raises(UnknownNameError, match="'circular' is not known; write one of h, v"):
-        polarisation_mismatch_db("v", "circular")
+    with pytest.raises(UnknownNameError, match="'elliptic' is not known; write one of v, h"):
+        polarisation_mismatch_db("v", "elliptic")
 
 
 @pytest.mark.parametrize(
     ("kind_from", "kind_to", "streams"),
-    [("v+h", "v+h", 2), ("v+h", "slant", 2), ("slant", "slant", 2), ("v+h", "v+v", 1), ("v", "v+h", 1), ("v", "h", 0)],
+    [
+        ("v+h", "v+h", 2),
+        ("v+h", "slant+slant", 2),
+        ("slant+slant", "slant+slant", 2),
+        ("v+h", "v+v", 1),
+        ("v+v", "v+v", 1),
+        ("v", "v+h", 1),
+        ("circular", "v+h", 1),
+        ("v", "h", 0),
+    ],
 )
 def test_polarisation_streams_in_line_of_sight(kind_from: str, kind_to: str, streams: int) -> None:
     assert polarisation_streams(kind_from, kind_to) == streams
@@ -117,3 +132,7 @@ def test_polarisation_streams_in_line_of_sight(kind_from: str, kind_to: str, str
 def test_polarisation_streams_of_a_kind_that_is_not_known_raises() -> None:
     with pytest.raises(UnknownNameError):
         polarisation_streams("v", "x")
+
+
+def test_kinds_of_polarisation_are_those_of_the_gear_records() -> None:
+    assert set(POLARISATION_CHAINS_DEG) == set(get_args(Polarisation))

@@ -309,6 +309,7 @@ def _usable(
     )
     t = t_c + _ZERO_CELSIUS_K
     usable = (f_mhz >= _LOWEST_MHZ) & (f_mhz <= _HIGHEST_MHZ) & (p > 0.0) & (t > 0.0) & (vapour >= 0.0)
+    usable &= np.isfinite(p) & np.isfinite(t) & np.isfinite(vapour)
     return (
         nan_unless(usable, f_mhz / 1000.0),
         nan_unless(usable, p),

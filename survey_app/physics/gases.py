@@ -196,7 +196,7 @@ def water_vapour_attenuation_db_per_km(
     -----
     .. math:: \gamma_w = 0.1820 f \sum_i S_i F_i
 
-    Older editions had other line widths and give 4 to 14 % more below 30 GHz.
+    Older editions had other line widths and give 4 to 14 % more below 70 GHz.
     Source: [P676]_, P.676-12 (2019), Annex 1, equations 1 to 7.
 
     Examples

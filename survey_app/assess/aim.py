@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -14,8 +15,9 @@ from survey_app.physics.arrays import FloatArray
 __all__ = ["Fan", "common_aims"]
 
 _COARSE = 37  # bearings tried first where the far ends spread over more than a beam
-_ACROSS, _UPRIGHT = 7, 5  # points that divide a window of bearings, and of tilts
-_FINEST_DEG = 0.002
+_ACROSS = 7  # points that divide a window of bearings
+_GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
+_FINEST_DEG = 0.001
 _TIE_DB = 1e-9
 
 
@@ -71,9 +73,9 @@ def common_aims(radios: RadioArrays, fans: Sequence[Fan]) -> tuple[FloatArray, F
     Notes
     -----
     Max-min over both planes at once, not the mean of the bearings: a weak far end draws the beam towards itself. Inside
-    the main lobe the directions in which a far end keeps a given gain form a convex patch, so the smallest margin has one
+    the main lobe the directions in which a far end keeps a given gain form a convex patch: the smallest margin has one
     summit along the tilts of any bearing, and the best of the tilts one summit along the bearings: two nested searches
-    that divide their windows find it. Where the far ends spread over more than a beam, the bearings are looked over
+    find it. Where the far ends spread over more than a beam, the bearings are looked over
     first. Every fan is searched by itself: its answer does not depend on the others.
     """
     if not fans:
@@ -157,15 +159,27 @@ def _first_look(
 
 
 def _best_tilt(radios: RadioArrays, table: _Fans, rows: IntArray, across: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Return the smallest margin at the best tilt for each bearing, and that tilt, shape (rows, bearings)."""
-    # from the top down, so that of equal tilts the higher one counts
-    first = np.broadcast_to(table.high_deg[rows][:, None], across.shape).copy()
-    last = np.broadcast_to(table.low_deg[rows][:, None], across.shape).copy()
-    while float(np.max(first - last)) > _FINEST_DEG:
-        upright, steps = _divided(first, last, _UPRIGHT)
-        first, last = _narrowed(_smallest_margin_db(radios, table, rows, across[..., None], upright), steps)
-    tilt = (first + last) / 2.0
-    return _smallest_margin_db(radios, table, rows, across, tilt), tilt
+    """Return the smallest margin at the best tilt for each bearing, and that tilt, shape (rows, bearings).
+
+    Golden sections from the top down: each step tries one new tilt, and of equal ones the higher counts.
+    """
+
+    def margin(tilt_deg: FloatArray) -> FloatArray:
+        return _smallest_margin_db(radios, table, rows, across, tilt_deg)
+
+    top = np.broadcast_to(table.high_deg[rows][:, None], across.shape).copy()
+    bottom = np.broadcast_to(table.low_deg[rows][:, None], across.shape).copy()
+    upper, lower = top - (top - bottom) * (1.0 - _GOLDEN), top - (top - bottom) * _GOLDEN
+    at_upper, at_lower = margin(upper), margin(lower)
+    while float(np.max(top - bottom)) > _FINEST_DEG:
+        keep_upper = at_upper >= at_lower
+        top, bottom = np.where(keep_upper, top, upper), np.where(keep_upper, lower, bottom)
+        fresh = np.where(keep_upper, top - (top - bottom) * (1.0 - _GOLDEN), top - (top - bottom) * _GOLDEN)
+        at_fresh = margin(fresh)
+        upper, lower = np.where(keep_upper, fresh, lower), np.where(keep_upper, upper, fresh)
+        at_upper, at_lower = np.where(keep_upper, at_fresh, at_lower), np.where(keep_upper, at_upper, at_fresh)
+    tilt = (top + bottom) / 2.0
+    return margin(tilt), tilt
 
 
 def _smallest_margin_db(

@@ -1,0 +1,156 @@
+"""Findings: drafts made by the rules, then ids, acceptance and numbers given once for the whole site."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from survey_app.assess.record import Acceptance, Cure, CureArgument, Finding, Place, Severity
+from survey_app.site.site import AcceptedFinding
+
+__all__ = ["Draft", "cure", "finish", "work_on_site"]
+
+_ORDER: dict[Severity, int] = {"stop": 0, "warn": 1, "note": 2}
+_RISE_ALLOWED = {"dB": 1.0, "m": 0.1, "1": 0.1}
+_MAY_NOT_BE_ACCEPTED = frozenset(
+    {
+        "over-limit",
+        "band-not-outdoors",
+        "no-rule-known",
+        "region-unset",
+        "unit-cannot",
+        "permission-missing",
+        "wrong-supply",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """What a rule says, before it has a number.
+
+    Parameters
+    ----------
+    code : str
+        Code of the rule; its page is `resources/guide/findings/<code>.md`.
+    severity : {"stop", "warn", "note"}
+        How bad.
+    subject, second_subject : str, str or None
+        Ids of the things that it is about; they make the finding's id.
+    message : str
+        What is wrong and by how much, one sentence for people; the subject's id is printed beside it.
+    source : str
+        Key of shared/references.md.
+    value, limit, unit
+        The figure that was judged, what it was held against, and their unit.
+    hop, radio : str or None
+        Where it sorts and on whose sheet it stands.
+    edition : str
+        Edition of the rule, where a rule has one.
+    """
+
+    code: str
+    severity: Severity
+    subject: str
+    message: str
+    source: str
+    second_subject: str | None = None
+    value: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    place: Place | None = None
+    cures: tuple[Cure, ...] = ()
+    hop: str | None = None
+    radio: str | None = None
+    edition: str = ""
+
+    @property
+    def id(self) -> str:
+        """Stable id: code and subjects, never coordinates."""
+        tail = f":{self.second_subject}" if self.second_subject else ""
+        return f"{self.code}:{self.subject}{tail}"
+
+
+def cure(text: str, edit: str, /, **arguments: str | float | int | bool | None) -> Cure:
+    """Return a cure that is an edit of `survey_app.site.edits`, with its arguments."""
+    return Cure(text=text, edit=edit, arguments=tuple(CureArgument(name=k, value=v) for k, v in arguments.items()))
+
+
+def work_on_site(text: str) -> Cure:
+    """Return a cure that is work on site."""
+    return Cure(text=text)
+
+
+def _still_accepted(draft: Draft, accepted: AcceptedFinding) -> bool:
+    """An acceptance lapses when the severity rises, the figure worsens, or the rule's edition changes."""
+    if draft.code in _MAY_NOT_BE_ACCEPTED and draft.severity == "stop":
+        return False
+    if _ORDER[draft.severity] < _ORDER[accepted.severity] or draft.edition != accepted.edition:
+        return False
+    if draft.value is None or accepted.value is None:
+        return draft.value is None and accepted.value is None
+    if draft.limit is None or accepted.limit is None:
+        return draft.value == accepted.value
+    before, now = abs(accepted.value - accepted.limit), abs(draft.value - draft.limit)
+    allowed = max(_RISE_ALLOWED.get(draft.unit, 0.0), 0.1 * before)
+    return now <= before + allowed
+
+
+def finish(drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding]) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
+    """Number the findings and honour acceptances.
+
+    Parameters
+    ----------
+    drafts : iterable of Draft
+        What the rules said; two drafts of one id are an error of the rules.
+    accepted : iterable of AcceptedFinding
+        The site's acceptances.
+
+    Returns
+    -------
+    tuple of Finding
+        Stops, warns, notes, each by hop then radio id, numbered from 1.
+    tuple of str
+        Acceptances that no longer hold, in words.
+    """
+    taken: dict[str, Draft] = {}
+    for draft in drafts:
+        if draft.id in taken:
+            raise ValueError(f"two findings with the id {draft.id}")
+        taken[draft.id] = draft
+    ordered = sorted(
+        taken.values(), key=lambda d: (_ORDER[d.severity], d.hop or "~", d.radio or "~", d.code, d.subject, d.id)
+    )
+    by_id = {row.finding: row for row in accepted}
+    findings = []
+    for number, draft in enumerate(ordered, start=1):
+        row = by_id.get(draft.id)
+        holds = row is not None and _still_accepted(draft, row)
+        findings.append(
+            Finding(
+                id=draft.id,
+                number=number,
+                code=draft.code,
+                severity=draft.severity,
+                subject=draft.subject,
+                second_subject=draft.second_subject,
+                place=draft.place,
+                message=draft.message,
+                value=draft.value,
+                limit=draft.limit,
+                unit=draft.unit,
+                source=draft.source,
+                cures=draft.cures,
+                accepted=Acceptance(by=row.by, on=row.on, reason=row.reason) if row is not None and holds else None,
+            )
+        )
+    held = {finding.id for finding in findings if finding.accepted}
+    stale = tuple(_stale_words(row, row.finding in taken) for row in by_id.values() if row.finding not in held)
+    return tuple(findings), stale
+
+
+def _stale_words(row: AcceptedFinding, still_there: bool) -> str:
+    when: datetime.date = row.on
+    state = "it has become worse, or may not be accepted" if still_there else "it no longer arises"
+    return f"{row.finding}: accepted by {row.by} on {when.isoformat()}; {state}"

@@ -40,6 +40,7 @@ class RadioType(GearBase):
     widths_mhz: Annotated[tuple[int, ...], said("Channel widths that it can use", min_length=1, max_length=8)]
     tunes_low_mhz: Annotated[float, said("Lowest frequency that it tunes", ge=2000, le=100000)] = 5150.0
     tunes_high_mhz: Annotated[float, said("Highest frequency that it tunes", ge=2000, le=100000)] = 5875.0
+    tunes_step_mhz: Annotated[float, said("Step of the frequencies that it tunes", gt=0, le=1000)] = 5.0
     certified_regions: Annotated[
         tuple[str, ...], said("Regions of its certificate; empty = not noted", max_length=50)
     ] = ()
@@ -262,6 +263,11 @@ class SundryType(GearBase):
             "anchor_insulated",
             "anchor_sheet",
             "feeder_seal",
+            "cable_clip",
+            "earth_clamp",
+            "sealant",
+            "box_fill",
+            "disk",
         ],
         said("Which counting rule uses it"),
     ]

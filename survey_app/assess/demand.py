@@ -85,3 +85,44 @@ def camera_rates(job: Job) -> dict[str, CameraRate]:
     """
     encoders = encoder_of(job)
     return {camera_id: _rate(job, camera, encoders.get(camera_id)) for camera_id, camera in job.cameras.items()}
+
+
+def _target_distance_m(camera: Camera, spot: Spot | None, target: tuple[float, float] | None, ground_m: float) -> float:
+    """Distance from the lens to the middle of the target; NaN where one of them has no place."""
+    if spot is None or target is None or camera.target is None:
+        return math.nan
+    rise = spot.elevation_m - ground_m - camera.target.height_m
+    return math.hypot(target[0] - spot.x_m, target[1] - spot.y_m, rise)
+
+
+def _density(camera: Camera, kind: CameraType | None, distance_m: float) -> float:
+    """Pixels on a metre of the target; the angle of view decides where it is known, else the width that is wanted."""
+    if kind is None or camera.target is None:
+        return math.nan
+    scene_m = camera.target.width_m
+    if camera.angle_of_view_deg is not None and not math.isnan(distance_m):
+        scene_m = float(scene_width_m(camera.angle_of_view_deg, distance_m))
+    return float(px_per_m(kind.width_px, scene_m))
+
+
+def _supply_v(kind: CameraType | None) -> float | None:
+    """Nominal voltage of a camera's first way to be fed: the middle of its range is no use, its lower end is."""
+    return kind.power_inputs[0].volts_min_v if kind and kind.power_inputs else None
+
+
+def camera_rows(
+    job: Job, placed: Placed, volts_v: Mapping[str, float | None] | None = None
+) -> tuple[CameraRow, ...]:
+    """Return the rows of all cameras.
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    placed : Placed
+        Where its things are.
+    volts_v : mapping of str to float or None
+        Voltage that arrives at each camera, where the supply is solved. [V]
+    """
+    rates, plane = camera_rates(job), placed.plane
+    return tuple(_row(job, placed, plane, camera, rates[key], (volts_v or {}).get(key)) for key, camera in sorted(job.cameras.items()))

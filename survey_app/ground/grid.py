@@ -21,7 +21,10 @@ from survey_app.ground._arrays import FloatArray, broadcast
 if TYPE_CHECKING:
     from pyproj import Proj, Transformer
 
-__all__ = ["GridNorth", "GridPosition", "from_grid", "grid_north", "to_grid", "utm_grid"]
+__all__ = ["GridNorth", "GridPosition", "from_grid", "grid_convergence", "grid_north", "to_grid", "utm_grid"]
+
+
+_GEOGRAPHIC = "EPSG:4326"
 
 
 class GridNorth(NamedTuple):
@@ -84,21 +87,29 @@ def _projections(grid: str) -> Iterator[None]:
             ) from error
 
 
+def _check_is_grid(grid: str) -> None:
+    from pyproj import CRS
+
+    if not CRS.from_user_input(grid).is_projected:
+        raise UsageError(f"{grid!r} is not a map grid", remedy="name a grid by its EPSG code, such as EPSG:32630")
+
+
 @lru_cache(maxsize=16)
 def _projection(grid: str) -> Proj:
     with _projections(grid):
-        from pyproj import CRS, Proj
+        from pyproj import Proj
 
-        if not CRS.from_user_input(grid).is_projected:
-            raise UsageError(f"{grid!r} has no grid north, for it is not a map grid")
+        _check_is_grid(grid)
         return Proj(grid)
 
 
 @lru_cache(maxsize=16)
 def _transformer(source: str, target: str) -> Transformer:
-    with _projections(target if source == "EPSG:4326" else source):
+    grid = target if source == _GEOGRAPHIC else source
+    with _projections(grid):
         from pyproj import Transformer
 
+        _check_is_grid(grid)
         return Transformer.from_crs(source, target, always_xy=True, allow_ballpark=False)
 
 
@@ -177,6 +188,29 @@ def grid_north(lat_deg: ArrayLike, lon_deg: ArrayLike, grid: str) -> GridNorth:
     return GridNorth(np.where(reached, convergence, np.nan), np.where(reached, scale, np.nan))
 
 
+def grid_convergence(lat_deg: float, lon_deg: float) -> float:
+    """Convergence of the regular UTM zone at a point.
+
+    Parameters
+    ----------
+    lat_deg, lon_deg : float
+        WGS 84 latitude and longitude. [deg]
+
+    Returns
+    -------
+    float
+        Angle from true north to grid north, clockwise positive; NaN where UTM does not reach. [deg]
+
+    Examples
+    --------
+    >>> round(grid_convergence(51.5, -0.12), 4)
+    2.2547
+    """
+    if not (math.isfinite(lon_deg) and -80.0 <= lat_deg <= 84.0):
+        return math.nan
+    return float(grid_north(lat_deg, lon_deg, utm_grid(lat_deg, lon_deg)).convergence_deg)
+
+
 def from_grid(grid: str, easting_m: ArrayLike, northing_m: ArrayLike) -> GridPosition:
     """Latitude and longitude of positions on a map grid.
 
@@ -204,7 +238,7 @@ def from_grid(grid: str, easting_m: ArrayLike, northing_m: ArrayLike) -> GridPos
     >>> round(float(position.first), 6), round(float(position.second), 6), position.accuracy_m
     (51.5, -0.12, 0.0)
     """
-    lon, lat, accuracy_m = _transformed(_transformer(grid, "EPSG:4326"), easting_m, northing_m)
+    lon, lat, accuracy_m = _transformed(_transformer(grid, _GEOGRAPHIC), easting_m, northing_m)
     return GridPosition(lat, lon, accuracy_m)
 
 
@@ -235,7 +269,7 @@ def to_grid(grid: str, lat_deg: ArrayLike, lon_deg: ArrayLike) -> GridPosition:
     >>> round(float(position.first), 3), round(float(position.second), 3)
     (699889.807, 5709362.293)
     """
-    easting, northing, accuracy_m = _transformed(_transformer("EPSG:4326", grid), lon_deg, lat_deg)
+    easting, northing, accuracy_m = _transformed(_transformer(_GEOGRAPHIC, grid), lon_deg, lat_deg)
     return GridPosition(easting, northing, accuracy_m)
 
 

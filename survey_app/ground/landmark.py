@@ -208,8 +208,8 @@ def angle_sigma(
     one, two = (1.0 / np.where(value > 0, value, np.nan) for value in rest[:2])
     of_mount, of_one, of_two = (np.where(value >= 0, value, np.nan) for value in rest[2:])
     # the square of a difference of two vectors, written so that it cannot come out negative
-    mount = (one - two) ** 2 + 4.0 * one * two * np.sin(np.radians(angle) / 2.0) ** 2
-    variance = of_mount**2 * mount + (of_one * one) ** 2 + (of_two * two) ** 2
+    mount = np.square(one - two) + 4.0 * one * two * np.square(np.sin(np.radians(angle) / 2.0))
+    variance = np.square(of_mount) * mount + np.square(of_one * one) + np.square(of_two * two)
     return np.asarray(np.degrees(np.sqrt(variance)), dtype=np.float64)
 
 

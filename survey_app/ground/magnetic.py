@@ -307,7 +307,7 @@ def _model() -> GeoMag:
     model = GeoMag(coefficients_file=_COEFFICIENTS)
     try:
         header = (model.model, model.release_date, *model.life_span)
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, TypeError) as error:  # the last: a file that ends before all its rows
         raise InternalError(
             "the coefficients of the magnetic model cannot be read", where=where, remedy="install pygeomag again"
         ) from error

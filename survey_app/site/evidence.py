@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import Annotated, Literal
 
-from survey_app.site.record import Id, Name, Record, Text, said
+from survey_app.site.record import Id, Moment, Name, Record, Text, said
 
 __all__ = [
     "AcceptanceRow",
@@ -23,7 +22,7 @@ __all__ = [
 class _Row(Record):
     """Common part: who, when, to which revision."""
 
-    at: Annotated[datetime.datetime, said("When, with the offset from UTC")]
+    at: Annotated[Moment, said("When, with the offset from UTC")]
     by: Annotated[Name, said("Who")]
     revision: Annotated[Name, said("Revision of the design that was in hand")] = ""
     note: Annotated[Text, said("Free remark")] = ""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime
+import re
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, ValidationInfo
 
-__all__ = ["Id", "Name", "Record", "Text", "said", "unit_of"]
+__all__ = ["Day", "Id", "Moment", "Name", "Record", "Text", "said", "unit_of"]
 
 
 class Record(BaseModel):
@@ -31,11 +33,38 @@ def said(meaning: str, **bounds: Any) -> Any:
 Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.\-]{0,39}$")]
 """A short slug, unique in the site: letters, digits, `-`, `_`, `.`; at most 40."""
 
-Name = Annotated[str, StringConstraints(max_length=300, pattern=r"^[^\x00-\x08\x0b-\x1f\x7f]*$")]
+Name = Annotated[str, StringConstraints(max_length=300, pattern=r"^[^\x00-\x08\x0a-\x1f\x7f]*$")]
 """Free words of one line for people; any script, no control characters."""
 
 Text = Annotated[str, StringConstraints(max_length=4000, pattern=r"^[^\x00-\x08\x0b-\x1f\x7f]*$")]
 """Free words of several lines for people."""
+
+_WRITTEN_DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
+_WRITTEN_MOMENT = re.compile(r"\d{4}-\d\d-\d\d[Tt ]\d\d:\d\d.*", re.ASCII)
+
+
+def _day(value: Any, info: ValidationInfo) -> Any:
+    # read here: left to the library, seconds since 1970 in quotes would pass for a date
+    if info.mode != "json" or not isinstance(value, str):
+        return value
+    if not _WRITTEN_DAY.fullmatch(value):
+        raise ValueError("a date such as '2026-12-01' is needed")
+    return datetime.date.fromisoformat(value)
+
+
+def _moment(value: Any, info: ValidationInfo) -> Any:
+    if info.mode != "json" or not isinstance(value, str):
+        return value
+    if not _WRITTEN_MOMENT.fullmatch(value):
+        raise ValueError("a date and time with its offset such as '2026-12-01T14:30:00+01:00' is needed")
+    return datetime.datetime.fromisoformat(value)
+
+
+Day = Annotated[datetime.date, BeforeValidator(_day)]
+"""A date, written year-month-day."""
+
+Moment = Annotated[AwareDatetime, BeforeValidator(_moment)]
+"""A date and time with its offset from UTC."""
 
 _UNITS = (
     ("_m_per_year", "m/year"),

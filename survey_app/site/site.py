@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import Annotated, Literal
 
 from survey_app.site.evidence import Evidence
@@ -11,7 +10,7 @@ from survey_app.site.mount import Climb, Mount
 from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire
 from survey_app.site.place import Anchor, Position
 from survey_app.site.radio import Hop, Radio
-from survey_app.site.record import Id, Name, Record, Text, said
+from survey_app.site.record import Day, Id, Name, Record, Text, said
 from survey_app.site.structure import Structure
 from survey_app.site.surroundings import Opening, Room, Wall, Water, Zone
 from survey_app.site.thing import Thing
@@ -71,7 +70,7 @@ class AcceptedFinding(Record):
     finding: Annotated[str, said("Id of the finding", min_length=1, max_length=300)]
     reason: Annotated[Text, said("Why it is accepted", min_length=1)]
     by: Annotated[Name, said("Who accepts", min_length=1)]
-    on: Annotated[datetime.date, said("When")]
+    on: Annotated[Day, said("When")]
     severity: Annotated[Literal["stop", "warn", "note"], said("Severity when accepted")]
     value: Annotated[float | None, said("Value when accepted")] = None
     limit: Annotated[float | None, said("Limit when accepted")] = None
@@ -124,9 +123,7 @@ class Design(Record):
 
     name: Annotated[Name, said("Name of the site", min_length=1)]
     revision: Annotated[Name, said("Revision of the design", min_length=1, max_length=8)] = "A"
-    as_of: Annotated[
-        datetime.date, said("Planned date of installation; declination, leaves and ages of sources come from it")
-    ]
+    as_of: Annotated[Day, said("Planned date of installation; declination, leaves and ages of sources come from it")]
     drawn_by: Annotated[Name, said("Who drew it")] = ""
     legal_owner: Annotated[Name, said("Who owns the document")] = ""
     call_number: Annotated[Name, said("Whom the installer calls; empty = line to be filled in")] = ""

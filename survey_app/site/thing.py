@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import Annotated, Literal
 
-from survey_app.site.record import Id, Name, Record, Text, said
+from survey_app.site.record import Day, Id, Name, Record, Text, said
 
 __all__ = ["Environment", "Permission", "Status", "Thing"]
 
@@ -19,7 +18,7 @@ class Thing(Record):
     id: Annotated[Id, said("Short slug, unique in the site")]
     name: Annotated[Name, said("What people call it; empty = its id")] = ""
     status: Annotated[Status, said("State of the thing in the job")] = "planned"
-    later_date: Annotated[datetime.date | None, said("When a `later` thing is meant to come")] = None
+    later_date: Annotated[Day | None, said("When a `later` thing is meant to come")] = None
     note: Annotated[Text, said("Free remark")] = ""
 
     @property
@@ -34,6 +33,6 @@ class Permission(Record):
     state: Annotated[
         Literal["not_needed", "not_asked", "asked", "granted", "refused"], said("State of the owner's permission")
     ] = "not_asked"
-    on: Annotated[datetime.date | None, said("Date of the answer")] = None
+    on: Annotated[Day | None, said("Date of the answer")] = None
     by: Annotated[Name, said("Who answered")] = ""
     conditions: Annotated[Text, said("Conditions of the permission")] = ""

@@ -1,0 +1,183 @@
+"""Checks that ids are unique and that every reference of a design finds a thing of the right kind."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from operator import attrgetter
+from typing import Any
+
+from survey_app.site.collection import COLLECTIONS, every_thing
+from survey_app.site.fault import MOST_FAULTS, Fault
+from survey_app.site.mount import Mount
+from survey_app.site.place import EdgePlace, PolePlace, RoofPlace
+from survey_app.site.reference_table import KINDS, REFERENCES, Reference, named, references_of, uses_of
+from survey_app.site.site import Design, Site
+from survey_app.site.structure import Building, Mast, Pole
+from survey_app.site.validation import nearest
+
+__all__ = ["check_references", "check_touched"]
+
+_id = attrgetter("id")
+_Rows = Mapping[str, tuple[str, Any]]
+"""Collection and row by id."""
+
+
+def check_references(site: Site) -> tuple[Fault, ...]:
+    """Check ids and references of a whole site.
+
+    Ids are unique over all things, gear ids over the gear types. Every reference names a thing of the right kind. A
+    mount on an edge or roof is on a building and the edge exists; one on a pole is on a pole or mast. A station is in
+    at most one hop. Evidence may name things that are gone and is not checked.
+
+    Returns
+    -------
+    tuple of Fault
+        All faults with their places, in the order of the file; empty where there are none.
+    """
+    design = site.design
+    faults = [*_twice(design), *_gear_twice(design)]
+    things: _Rows = {thing.id: (collection.name, thing) for collection, _, thing in every_thing(design)}
+    gear: _Rows = {row.id: ("gear", row) for row in design.gear}
+    for reference in REFERENCES:
+        rows = gear if KINDS[reference.kinds[0]].collection == "gear" else things
+        for number, row in enumerate(getattr(design, reference.holder)):
+            faults.extend(_unresolved(reference, number, row, rows, offer=len(faults) < 20))
+            if len(faults) >= MOST_FAULTS:
+                return tuple(faults)
+    for number, mount in enumerate(design.mounts):
+        faults.extend(_misplaced(number, mount, things.get(mount.structure, ("", None))[1]))
+    faults.extend(_crowded(design))
+    return tuple(faults)
+
+
+def _twice(design: Design) -> Iterator[Fault]:
+    first: dict[str, str] = {}
+    for collection, number, thing in every_thing(design):
+        place = f"design.{collection.name}[{number}]"
+        if thing.id in first:
+            yield Fault(f"{place}.id", f"the id '{thing.id}' is already that of {first[thing.id]}, ids are unique")
+        else:
+            first[thing.id] = place
+
+
+def _gear_twice(design: Design) -> Iterator[Fault]:
+    first: dict[str, int] = {}
+    for number, row in enumerate(design.gear):
+        if row.id in first:
+            sentence = f"the gear id '{row.id}' is already that of design.gear[{first[row.id]}], gear ids are unique"
+            yield Fault(f"design.gear[{number}].id", sentence)
+        first.setdefault(row.id, number)
+
+
+def _unresolved(reference: Reference, number: int, row: Any, rows: _Rows, *, offer: bool) -> Iterator[Fault]:
+    for position, name in enumerate(named(row, reference)):
+        collection, found = rows.get(name, ("", None))
+        if found is not None and any(
+            KINDS[kind].collection == collection and KINDS[kind].holds(found) for kind in reference.kinds
+        ):
+            continue
+        place = f"design.{reference.holder}[{number}].{reference.path}{f'[{position}]' if reference.many else ''}"
+        if found is None:
+            close = nearest(name, rows) if offer else ""
+            sentence = f"nothing here has the id '{name}', {reference.words} is needed"
+            yield Fault(place, f"{sentence}{f', {close}' if close.startswith('did') else ''}")
+        else:
+            yield Fault(place, f"'{name}' is {_word(collection, found)}, {reference.words} is needed")
+
+
+def _word(collection: str, row: Any) -> str:
+    words = [kind.word for kind in KINDS.values() if kind.collection == collection and kind.field and kind.holds(row)]
+    if words:
+        return words[0]
+    word = getattr(row, "kind", collection.removesuffix("s")).replace("_", " ")
+    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+
+
+def _misplaced(number: int, mount: Mount, structure: Any) -> Iterator[Fault]:
+    place = f"design.mounts[{number}].place"
+    if structure is None:
+        return
+    where = f"'{structure.id}' is {_word('structures', structure)}"
+    match mount.place:
+        case EdgePlace(edge=edge):
+            if not isinstance(structure, Building):
+                yield Fault(place, f"{where}, a place on an edge needs a building")
+            elif edge >= len(structure.outline):
+                last = len(structure.outline) - 1
+                yield Fault(f"{place}.edge", f"the building '{structure.id}' has edges 0 to {last}, not {edge}")
+        case RoofPlace() if not isinstance(structure, Building):
+            yield Fault(place, f"{where}, a place on a roof needs a building")
+        case PolePlace() if not isinstance(structure, (Pole, Mast)):
+            yield Fault(place, f"{where}, a place on a pole needs a pole or mast")
+
+
+def _crowded(design: Design) -> Iterator[Fault]:
+    first: dict[str, str] = {}
+    for number, hop in enumerate(design.hops):
+        if hop.station in first:
+            sentence = f"the station '{hop.station}' is already in hop '{first[hop.station]}', it has one hop only"
+            yield Fault(f"design.hops[{number}].station", sentence)
+        first.setdefault(hop.station, hop.id)
+
+
+def check_touched(site: Site, touched: Iterable[str]) -> tuple[Fault, ...]:
+    """Check only what an edit of some things or gear types can have broken.
+
+    Equal to `check_references` for a site that was sound before the edit, and much quicker.
+
+    Parameters
+    ----------
+    site : Site
+        The site after the edit.
+    touched : iterable of str
+        Ids of the things and gear types that were added, changed or removed.
+    """
+    design = site.design
+    ids = frozenset(touched)
+    places: dict[str, list[tuple[str, int]]] = {one: [] for one in ids}
+    for name in (*(collection.name for collection in COLLECTIONS), "gear"):
+        row_ids = list(map(_id, getattr(design, name)))
+        if not ids.isdisjoint(row_ids):
+            for number, one in enumerate(row_ids):
+                if one in ids:
+                    places[one].append((name, number))
+    faults: list[Fault] = []
+    if any(
+        count > 1
+        for found in places.values()
+        for count in Counter("gear" if name == "gear" else "thing" for name, _ in found).values()
+    ):
+        faults += [*_twice(design), *_gear_twice(design)]
+    holders: set[tuple[str, int]] = {place for found in places.values() for place in found}
+    for collection in {kind.collection for kind in KINDS.values()}:
+        holders |= {(use.reference.holder, use.number) for use in uses_of(design, collection, ids)}
+    for name, number in sorted(holders):
+        faults += _check_row(design, name, number)
+    if any(name == "hops" for name, _ in holders):
+        faults += _crowded(design)
+    return tuple(faults)
+
+
+def _check_row(design: Design, name: str, number: int) -> Iterator[Fault]:
+    row = getattr(design, name)[number]
+    for reference in references_of(name):
+        rows = _found(design, reference, named(row, reference))
+        yield from _unresolved(reference, number, row, rows, offer=False)
+    if name == "mounts":
+        structures = [one for one in design.structures if one.id == row.structure]
+        yield from _misplaced(number, row, structures[0] if structures else None)
+
+
+def _found(design: Design, reference: Reference, names: tuple[str, ...]) -> _Rows:
+    rows: dict[str, tuple[str, Any]] = {}
+    if not names:
+        return rows
+    collections = dict.fromkeys(KINDS[kind].collection for kind in reference.kinds)
+    for collection in collections:
+        for row in getattr(design, collection):
+            if row.id in names:
+                rows[row.id] = (collection, row)
+        if len(rows) == len(names):
+            break
+    return rows

@@ -70,8 +70,8 @@ def earth_bulge_m(distance_1_m: ArrayLike, distance_2_m: ArrayLike, k: ArrayLike
     -----
     .. math:: b = \frac{d_1 d_2}{2 k R}
 
-    Parabola in place of the circle (1 micrometre off at 20 km), as in the obstacle heights of [P452]_, P.452-16 (2015), Annex 1, section 4.2.1;
-    R = 6371 km.
+    Parabola in place of the circle (1 micrometre off at 20 km), as in the obstacle heights of [P452]_, P.452-16
+    (2015), Annex 1, section 4.2.1; R = 6371 km.
 
     Examples
     --------

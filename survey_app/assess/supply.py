@@ -13,8 +13,10 @@ from survey_app.assess.demand import camera_type
 from survey_app.assess.feeding import Feed, Forest, build_forest, needs_supply, source_volts_v
 from survey_app.assess.graph import device_type
 from survey_app.assess.job import Job
+from survey_app.assess.nulls import refused, unknown, without
 from survey_app.assess.record import NullReason, SupplyLink, SupplyRow
 from survey_app.assess.wires import WireRun
+from survey_app.physics.solar import array_w, autonomy_days, daily_energy_wh
 from survey_app.physics.supply import solve_tree
 from survey_app.site.gear_type import BatteryType, EnclosureType, SolarType
 
@@ -32,8 +34,6 @@ __all__ = [
 
 _STATES = 3
 _NIGHT, _DAY, _START = range(_STATES)
-_HOURS = 24.0
-_SOLAR_EFFICIENCY_FRACTION = 0.65  # panel, regulator, wiring, dirt; common practice
 AUTONOMY_WANTED_DAYS = 3.0
 
 _Watts = NDArray[np.float64]
@@ -350,18 +350,17 @@ def _autonomy(job: Job, forest: Forest, solver: _Solver, supply_id: str) -> Auto
     supply = job.supplies[supply_id]
     battery = job.gear.get(supply.battery or "")
     panel = job.gear.get(supply.panel or "")
-    fed = forest.children.get(supply_id, ())
-    watts = sum((solver.port_w[child] for child in fed), np.zeros(_STATES))
-    own = panel.own_w if isinstance(panel, SolarType) else 0.0
-    energy = _HOURS * (float(watts[_NIGHT] + watts[_DAY]) / 2.0 + own)
+    watts = sum((solver.port_w[child] for child in forest.children.get(supply_id, ())), np.zeros(_STATES))
+    own_w = panel.own_w if isinstance(panel, SolarType) else 0.0
+    energy_wh = float(daily_energy_wh((watts[_NIGHT] + watts[_DAY]) / 2.0 + own_w))
     days = None
-    if isinstance(battery, BatteryType) and energy > 0:
-        stored = battery.volts_v * battery.capacity_ah * max(supply.battery_count, 1)
-        days = stored * battery.depth_fraction * battery.efficiency_fraction / energy
+    if isinstance(battery, BatteryType) and energy_wh > 0:
+        stored_wh = battery.volts_v * battery.capacity_ah * max(supply.battery_count, 1)
+        days = float(autonomy_days(stored_wh, energy_wh, battery.depth_fraction, battery.efficiency_fraction))
     if not isinstance(panel, SolarType):
-        return Autonomy(energy, days, None, None)
-    needed = energy / (supply.sun_hours_per_day * _SOLAR_EFFICIENCY_FRACTION) if supply.sun_hours_per_day else None
-    return Autonomy(energy, days, panel.peak_w * max(supply.panel_count, 1), needed)
+        return Autonomy(energy_wh, days, None, None)
+    needed_w = float(array_w(energy_wh, supply.sun_hours_per_day)) if supply.sun_hours_per_day else None
+    return Autonomy(energy_wh, days, panel.peak_w * max(supply.panel_count, 1), needed_w)
 
 
 def solve_supply(job: Job, runs: Mapping[str, WireRun], forest: Forest | None = None) -> Supplied:
@@ -406,10 +405,13 @@ def arriving_by_wire(supplied: Supplied) -> dict[str, tuple[float | None, float 
 
 
 def _kind_of(job: Job, thing_id: str) -> str:
-    for kind, things in (("supply", job.supplies), ("device", job.devices), ("radio", job.radios)):
-        if thing_id in things:
-            return kind
-    return "camera"
+    """Return the kind of a link: the source's, the device type's, `radio` or `camera`."""
+    if thing_id in job.supplies:
+        return job.supplies[thing_id].kind
+    if thing_id in job.devices:
+        kind = device_type(job, thing_id)
+        return kind.kind if kind else "device"
+    return "radio" if thing_id in job.radios else "camera"
 
 
 def _chain(job: Job, supplied: Supplied, thing_id: str) -> tuple[SupplyLink, ...]:
@@ -429,19 +431,21 @@ def _chain(job: Job, supplied: Supplied, thing_id: str) -> tuple[SupplyLink, ...
 
 def _row(job: Job, supplied: Supplied, thing_id: str) -> SupplyRow:
     fed = supplied.things[thing_id]
-    reasons = []
+    reasons: list[NullReason] = []
     if fed.volts_v is None:
-        mains = fed.feed.output is not None and fed.feed.output.scheme == "mains"
-        if mains:
-            reason = NullReason(field="volts_at_load", kind="not_applicable", sentence="it is fed by the mains")
+        if fed.feed.output is not None and fed.feed.output.scheme == "mains":
+            reasons += without(["volts_at_load"], "It is fed by the mains.")
         elif fed.starts is None:
-            sentence = "the source's voltage or a cable's length is not known"
-            reason = NullReason(field="volts_at_load", kind="unknown", sentence=sentence)
+            words = "Say the source's voltage, and draw or measure the cables that lead here."
+            reasons += unknown(["volts_at_load"], words)
         else:
-            sentence = "there is no voltage at which cable and load agree: it will not start"
-            reason = NullReason(field="volts_at_load", kind="refused", sentence=sentence)
-        reasons.append(reason)
+            words = "There is no voltage at which cable and load agree: it will not start."
+            reasons += refused(["volts_at_load"], words)
     given = fed.feed.input
+    if given is None:
+        reasons += unknown(["volts_min", "volts_max"], "Its type does not say how it can be fed.")
+    if fed.limit_w is None:
+        reasons += without(["limit_w"], "What feeds it states no limit for one port.")
     return SupplyRow(
         id=thing_id,
         source=fed.source,
@@ -467,7 +471,7 @@ def supply_rows(job: Job, supplied: Supplied) -> tuple[SupplyRow, ...]:
     """
     rows = {thing_id: _row(job, supplied, thing_id) for thing_id in supplied.things}
     for thing_id in (key for group in supplied.forest.unfed.values() for key in group):
-        sentence = "no chain leads from it to a source"
+        words = "Draw the way from a source of power to it."
         rows[thing_id] = SupplyRow(
             id=thing_id,
             source=None,
@@ -477,6 +481,6 @@ def supply_rows(job: Job, supplied: Supplied) -> tuple[SupplyRow, ...]:
             load_w=float(_own_w(job, thing_id)[_NIGHT]),
             limit_w=None,
             chain=(),
-            null_reasons=(NullReason(field="volts_at_load", kind="unknown", sentence=sentence),),
+            null_reasons=tuple(unknown(["source", "volts_at_load", "volts_min", "volts_max", "limit_w"], words)),
         )
     return tuple(rows[key] for key in sorted(rows) if needs_supply(job, key))

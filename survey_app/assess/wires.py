@@ -11,6 +11,7 @@ import numpy as np
 
 from survey_app.assess.graph import things_joined
 from survey_app.assess.job import Job
+from survey_app.assess.nulls import refused, unknown, without
 from survey_app.assess.record import NullReason, WireRow
 from survey_app.ground.place import Placed
 from survey_app.physics.conductors import (
@@ -197,9 +198,9 @@ class Earths:
 
 def wire_rows(
     job: Job,
-    placed: Placed,
-    runs: Mapping[str, WireRun] | None = None,
-    supply: Mapping[str, tuple[float | None, float | None]] | None = None,
+    runs: Mapping[str, WireRun],
+    earths: Earths,
+    arriving: Mapping[str, tuple[float | None, float | None]],
 ) -> tuple[WireRow, ...]:
     """Return the rows of all wires.
 
@@ -207,31 +208,18 @@ def wire_rows(
     ----------
     job : Job
         The indexed site.
-    placed : Placed
-        Where its things are.
-    runs : mapping of str to WireRun or None
-        Lengths, if already worked out.
-    supply : mapping of str to (float or None, float or None) or None
+    runs : mapping of str to WireRun
+        Lengths and resistances.
+    earths : Earths
+        What is bonded to what.
+    arriving : mapping of str to (float or None, float or None)
         Power into the far end of each wire that carries the supply, and the voltage that arrives. [W], [V]
     """
-    lengths = runs if runs is not None else wire_runs(job, placed)
-    arriving = supply or {}
-    earths = Earths(job, placed)
-    return tuple(_row(wire, lengths[key], earths, arriving.get(key)) for key, wire in sorted(job.wires.items()))
+    return tuple(_row(wire, runs[key], earths, arriving.get(key)) for key, wire in sorted(job.wires.items()))
 
 
 def _row(wire: Wire, run: WireRun, earths: Earths, arriving: tuple[float | None, float | None] | None) -> WireRow:
-    reasons = []
-    if run.route_m is None:
-        sentence = "one of its ends has no place on the plan and no length was measured"
-        reasons.append(NullReason(field="route_m", kind="unknown", sentence=sentence))
-    if arriving is None:
-        sentence = "it carries no supply" if wire.power == "none" else "nothing is known of the supply that it carries"
-        reasons.append(NullReason(field="volts_far_end_v", kind="not_applicable", sentence=sentence))
     load_w, volts_v = arriving or (None, None)
-    if arriving is not None and volts_v is None:
-        sentence = "there is no voltage at which cable and load agree: the load will not start"
-        reasons.append(NullReason(field="volts_far_end_v", kind="refused", sentence=sentence))
     return WireRow(
         id=wire.id,
         medium=wire.medium,
@@ -246,5 +234,21 @@ def _row(wire: Wire, run: WireRun, earths: Earths, arriving: tuple[float | None,
         protectors=run.protectors,
         metal_between_buildings=earths.joined_by(wire),
         outdoors=wire.outdoors,
-        null_reasons=tuple(reasons),
+        null_reasons=tuple(_reasons(wire, run, arriving)),
     )
+
+
+def _reasons(wire: Wire, run: WireRun, arriving: tuple[float | None, float | None] | None) -> list[NullReason]:
+    reasons: list[NullReason] = []
+    if run.route_m is None:
+        reasons += unknown(["route_m", "order_m"], "Draw its run, place both its ends, or measure its length.")
+    if wire.power == "none":
+        return [*reasons, *without(["loop_ohm", "load_w", "volts_far_end_v"], "It carries no supply.")]
+    if run.loop_ohm is None:
+        reasons += unknown(["loop_ohm"], "Its length is not known, or it is no copper.")
+    if arriving is None:
+        reasons += unknown(["load_w", "volts_far_end_v"], "Draw the way from a source of power to this wire.")
+    elif arriving[1] is None:
+        words = "There is no voltage at which cable and load agree: the load will not start."
+        reasons += refused(["volts_far_end_v"], words)
+    return reasons

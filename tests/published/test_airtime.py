@@ -234,7 +234,7 @@ def test_contention_matches_the_published_model(
 
 @pytest.mark.parametrize(("window", "stages"), [(15, 6), (7, 1), (31, 5), (31, 3), (127, 3)])
 def test_fixed_point_agrees_with_a_root_finder(window: int, stages: int) -> None:
-    """BIANCHI, 2000, (7) in its usual form, with its 0 / 0 at p = 1/2, and (9), solved by scipy's brentq in the other unknown."""
+    """BIANCHI, 2000, (7) in its usual form, 0 / 0 at p = 1/2, and (9), solved by scipy's brentq for the collisions."""
     from scipy.optimize import brentq  # slow to import
 
     size = window + 1

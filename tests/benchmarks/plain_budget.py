@@ -122,6 +122,7 @@ def _common_aim(end: _End, far: list[tuple[float, float, float]]) -> tuple[float
     widest = max(range(len(gaps)), key=lambda n: gaps[n])
     low, length = ordered[(widest + 1) % len(ordered)], 360.0 - gaps[widest]
     top, bottom = max(up for _, up, _ in far), min(up for _, up, _ in far)
+    top, bottom = max(top, 2.0 * top), min(bottom, 2.0 * bottom)
 
     def smallest(aim: float, tilt: float) -> float:
         return min(margin + _gain(end, bearing, up, aim, tilt) for bearing, up, margin in far)

@@ -37,7 +37,6 @@ def outline(design: Design, name: str) -> Polygon:
 LISTED = [
     ("hall-north", 30, 20, 8.5),
     ("pole-top", 40, 150, 10.0),
-    ("pole-low", 40, 150, 9.0),
     ("yard", 330, 60, 7.0),
     ("trailer", -260, -310, 5.5),
     ("hall-in", 0, 0, 4.0),
@@ -58,6 +57,12 @@ def test_hop_geometry_equals_the_hand_values(hop: str, bearing: float, distance:
     found_bearing, slant, _ = seen_from_access_point(FIRST, hop)
     assert found_bearing == pytest.approx(bearing, abs=0.1)
     assert slant == pytest.approx(distance, abs=0.1)
+
+
+def test_units_of_the_column_move_apart_by_the_cure() -> None:
+    apart = [antenna(design, "pole-top")[2] - antenna(design, "pole-low")[2] for design in (FIRST, CURED)]
+    assert apart == pytest.approx([0.3, 1.0])
+    assert antenna(CURED, "pole-low")[:2] == (40, 150)
 
 
 def test_first_hop_of_the_chain_looks_up_by_hand() -> None:

@@ -82,7 +82,7 @@ def _bare_margin_db(
     law_dbm: FloatArray,
     rise_db: float,
 ) -> FloatArray:
-    """Return the margin at the needed rate at full legal power in the worse direction, without either antenna's gain."""
+    """Return the margin at the needed rate at full legal power, worse direction, without the antennas' gains."""
     index = needed.astype(float)
     from_a = np.minimum(at_mcs(rates.power_a_dbm, index), law_dbm[hops.access_point]) - at_mcs(
         rates.sensitivity_s_dbm, index

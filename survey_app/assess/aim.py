@@ -81,7 +81,8 @@ def common_aims(radios: RadioArrays, fans: Sequence[Fan]) -> tuple[FloatArray, F
     Every fan is searched by itself: its answer does not depend on the others.
     """
     bearing, tilt = np.full(len(fans), np.nan), np.full(len(fans), np.nan)
-    held = {n: _first_held(fan) for n, fan in enumerate(fans) if not np.isnan(fan.margin_without_gain_db).any()}
+    known = [n for n, fan in enumerate(fans) if not np.isnan(fan.margin_without_gain_db).any()]
+    held = dict(zip(known, _first_held(radios, [fans[n] for n in known]), strict=True))
     while held:
         open_fans = sorted(held)
         chosen = [_part(fans[n], held[n]) for n in open_fans]
@@ -90,15 +91,19 @@ def common_aims(radios: RadioArrays, fans: Sequence[Fan]) -> tuple[FloatArray, F
     return np.remainder(bearing, 360.0), tilt
 
 
-def _first_held(fan: Fan) -> list[int]:
-    """Return the far ends that are likely to hold the aim: the outermost, the highest and lowest, the weakest."""
-    if len(fan.bearing_deg) <= _HELD:
-        return list(range(len(fan.bearing_deg)))
-    start, _ = _covering_arc_deg(fan.bearing_deg[None, :])
-    along = np.remainder(fan.bearing_deg - start[0], 360.0)
-    upward, weakest = fan.elevation_deg, np.argsort(fan.margin_without_gain_db, kind="stable")[:2]
-    first = [int(np.argmin(along)), int(np.argmax(along)), int(np.argmin(upward)), int(np.argmax(upward))]
-    return sorted({*first, *weakest.tolist()})
+def _first_held(radios: RadioArrays, fans: Sequence[Fan]) -> list[list[int]]:
+    """Return the far ends of each fan that are likely to hold the aim: those worst off from some likely aims."""
+    if not fans:
+        return []
+    table = _table(radios, fans)
+    start, length = _covering_arc_deg(table.bearing_deg)
+    across = start[:, None, None] + length[:, None, None] * np.array([0.0, 0.35, 0.5, 0.65, 1.0])[:, None]
+    upright = np.stack([table.high_deg, (table.high_deg + table.low_deg) / 2.0, table.low_deg], axis=1)[:, None, :]
+    worst = np.argmin(_margins_db(radios, table, np.arange(len(fans)), across, upright), axis=-1)
+    return [
+        list(range(len(fan.bearing_deg))) if len(fan.bearing_deg) <= _HELD else np.unique(worst[n]).tolist()
+        for n, fan in enumerate(fans)
+    ]
 
 
 def _part(fan: Fan, held: list[int]) -> Fan:

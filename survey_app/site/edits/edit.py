@@ -50,7 +50,7 @@ def finished(
     UsageError
         The edit would leave a reference without a thing of the right kind, or an id twice.
     """
-    faults = check_touched(after, touched) if after is not before else ()
+    faults = check_touched(after, touched, before=before) if after is not before else ()
     if faults:
         raise UsageError(faults[0].sentence, where=f"{label}, {faults[0].place}", remedy="the site is unchanged")
     return Edit(label, before, after, touched, remarks, merge_key)

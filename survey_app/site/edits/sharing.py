@@ -9,13 +9,13 @@ from __future__ import annotations
 import difflib
 from collections.abc import Collection as Sized
 from collections.abc import Iterable, Mapping
-from operator import attrgetter
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar, cast
 
 from pydantic import ValidationError
 
 from survey_app.errors import InternalError, UnknownNameError, UsageError
 from survey_app.site.collection import COLLECTIONS, Collection
+from survey_app.site.numbers import numbers, remember
 from survey_app.site.record import Record
 from survey_app.site.shape import fields_of
 from survey_app.site.site import Site
@@ -24,7 +24,6 @@ from survey_app.site.validation import faults_of
 
 __all__ = ["Found", "find", "find_all", "rebuilt", "with_fields", "with_rows"]
 
-_id = attrgetter("id")
 R = TypeVar("R", bound=Record)
 
 
@@ -51,9 +50,8 @@ def find(site: Site, thing_id: str) -> Found:
     """
     for collection in COLLECTIONS:
         rows = getattr(site.design, collection.name)
-        ids = list(map(_id, rows))
-        if thing_id in ids:
-            number = ids.index(thing_id)
+        number = numbers(rows).get(thing_id)
+        if number is not None:
             return Found(collection, number, rows[number])
     known = [row.id for collection in COLLECTIONS for row in getattr(site.design, collection.name)]
     close = difflib.get_close_matches(thing_id, known, n=1)
@@ -91,14 +89,17 @@ def rebuilt(row: R, where: str, /, **fields: Any) -> R:
     except ValidationError as error:
         fault = faults_of(error, kind)[0]
         raise UsageError(fault.sentence, where=f"{where}, {fault.place}", remedy="the site is unchanged") from None
-    same = bool(new.__dict__ == row.__dict__)
-    return row if same else new
+    return row if new == row else new
+
+
+def _ids(row: Any) -> str | None:
+    return getattr(row, "id", None)
 
 
 def with_fields(record: R, /, **fields: Any) -> R:
     """Return a top record (site, design, evidence) with fields replaced by values that are already checked."""
     known = record.__pydantic_fields_set__ | fields.keys()
-    return type(record).model_construct(known, **{**record.__dict__, **fields})
+    return cast("R", type(record).model_construct(known, **{**record.__dict__, **fields}))
 
 
 def with_rows(
@@ -136,6 +137,8 @@ def with_rows(
     if len(put) == 1 and not drop:
         ((number, row),) = put.items()
         rows = (*old[:number], row, *old[number + 1 :], *add)
+        if half == "design" and not add and _ids(row) == _ids(old[number]):
+            remember(rows, numbers(old))
     elif put or drop:
         rows = (*(put.get(number, row) for number, row in enumerate(old) if number not in drop), *add)
     else:

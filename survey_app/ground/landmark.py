@@ -16,6 +16,8 @@ from survey_app.ground._arrays import FloatArray, broadcast
 from survey_app.ground.bearings import turn
 
 __all__ = [
+    "ALLOWED_PART",
+    "GOOD_PART",
     "LandmarkAim",
     "LandmarkTurn",
     "angle_sigma",

@@ -70,8 +70,8 @@ def earth_bulge_m(distance_1_m: ArrayLike, distance_2_m: ArrayLike, k: ArrayLike
     -----
     .. math:: b = \frac{d_1 d_2}{2 k R}
 
-    Parabola in place of the circle (1 micrometre off at 20 km), as in the obstacle heights of [P452]_, P.452-16 (2015), Annex 1, section 4.2.1;
-    R = 6371 km.
+    Parabola in place of the circle (1 micrometre off at 20 km), as in the obstacle heights of [P452]_, P.452-16
+    (2015), Annex 1, section 4.2.1; R = 6371 km.
 
     Examples
     --------
@@ -188,8 +188,8 @@ def antenna_angles_deg(
 
     Notes
     -----
-    True rotation by the mechanical tilt: a mast tilted down by 8 deg looks 8 deg up behind itself and is not tilted at
-    all 90 deg off its axis. Source: [F1336]_, F.1336-5 (2019), recommends 3.4, with the downtilt there =
+    True rotation by the mechanical tilt: an antenna tilted down by 8 deg looks 8 deg up behind itself and is not
+    tilted at all 90 deg off its axis. Source: [F1336]_, F.1336-5 (2019), recommends 3.4, with the downtilt there =
     -`aim_tilt_deg`; arctangents in place of the printed arcsine and arccosine keep small angles exact and give azimuth
     its sign.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Final
 
@@ -20,20 +21,19 @@ __all__ = [
     "rotation_loss_db",
 ]
 
-POLARISATION_CHAINS_DEG: Final[dict[str, tuple[float, ...]]] = {
-    "h": (0.0,),
+POLARISATION_CHAINS_DEG: Final[dict[str, tuple[float | None, ...]]] = {
     "v": (90.0,),
-    "slant+": (45.0,),
-    "slant-": (135.0,),
-    "h+h": (0.0, 0.0),
-    "v+v": (90.0, 90.0),
+    "h": (0.0,),
+    "slant": (45.0,),
+    "circular": (None,),
     "v+h": (90.0, 0.0),
-    "slant": (45.0, 135.0),
+    "v+v": (90.0, 90.0),
+    "slant+slant": (45.0, 135.0),
 }
-"""Kinds of polarisation and the tilt of each chain from the horizontal, in degrees.
+"""Kinds of polarisation and the tilt of each chain from the horizontal in degrees; None turns round with the wave.
 
-"slant" is the usual antenna with two connectors, one chain at +45 and one at -45 degrees; "slant+" and "slant-" have
-one.
+One name is one chain, two names are two chains. "slant+slant" is the usual antenna with two connectors, one chain at
++45 and one at -45 degrees.
 """
 
 
@@ -65,7 +65,8 @@ def pointing_loss_db(offset_deg: ArrayLike, beamwidth_deg: ArrayLike) -> FloatAr
     3.0
     """
     offset_deg, beamwidth_deg = float_array(offset_deg), float_array(beamwidth_deg)
-    beamwidths = np.abs(offset_deg) / nan_unless(beamwidth_deg > 0.0, beamwidth_deg)
+    usable = (beamwidth_deg > 0.0) & np.isfinite(beamwidth_deg)
+    beamwidths = np.abs(offset_deg) / nan_unless(usable, beamwidth_deg)
     return 12.0 * np.square(nan_unless(beamwidths <= 1.0, beamwidths))
 
 
@@ -133,45 +134,42 @@ def polarisation_mismatch_db(
     total power equally over its chains; the receiving end adds the powers of its chains. With ideal antennas in line
     of sight:
 
-    ========== ========== ====== =======================================================================
-    from       to         loss   why
-    ========== ========== ====== =======================================================================
-    v          v          0      alike
-    slant+     v or h     3.01   one chain against one chain at 45 degrees
-    v+h        v or h     3.01   half of the power is sent in the polarisation that the far end lacks
-    v or h     v+h        0      one receiving chain takes everything, the other nothing
-    v or h     slant      0      each receiving chain takes half, together everything
-    slant      v or h     3.01   each sending chain couples by half into the only receiving chain
-    v+h        slant      0      two crossed chains are a complete pair however they are turned
-    v+v        v+h        0      the vertical chain takes everything; one stream only
-    v          h          inf    crossed; with real antennas the discrimination
-    ========== ========== ====== =======================================================================
+    =========== =========== ====== =====================================================================
+    from        to          loss   why
+    =========== =========== ====== =====================================================================
+    v           v           0      alike
+    slant       v or h      3.01   one chain against one chain at 45 degrees
+    circular    v or h      3.01   half of a circular wave lies in any one direction
+    v+h         v or h      3.01   half of the power is sent in the polarisation that the far end lacks
+    v or h      v+h         0      one receiving chain takes everything, the other nothing
+    v or h      slant+slant 0      each receiving chain takes half, together everything
+    slant+slant v or h      3.01   each sending chain couples by half into the only receiving chain
+    v+h         slant+slant 0      two crossed chains are a complete pair however they are turned
+    v+v         v+h         0      the vertical chain takes everything; one stream only
+    v           h           inf    crossed; with real antennas the discrimination
+    =========== =========== ====== =====================================================================
 
     The loss is not the same in both directions where one end has a chain that the other cannot hear. Two like chains at
-    the receiving end collect twice the power; that is not counted as a gain. For a two-chain slant end against a
-    two-chain vertical and horizontal end people reckon with about 3 dB: what they see is one chain, which indeed
-    carries half; the combined level loses nothing. Projection as in `rotation_loss_db`, the handling of chains is a
+    the receiving end collect twice the power; that is not counted as a gain. Circular antennas are taken to turn the
+    same way. People reckon with about 3 dB for a slant end against vertical and horizontal: that holds for one chain;
+    between two crossed chains at either end every chain shows the level that it would show between like ends, and a
+    radio that separates its streams loses nothing. Projection as in `rotation_loss_db`; the handling of chains is a
     decision of this program, [PRACTICE]_.
 
     Examples
     --------
-    >>> losses_db = polarisation_mismatch_db(["v+h", "slant", "v+h"], ["slant", "v", "v+h"])
+    >>> losses_db = polarisation_mismatch_db(["v+h", "slant", "v+h"], ["slant+slant", "v", "v+h"])
     >>> [round(float(loss_db), 2) for loss_db in losses_db]
     [0.0, 3.01, 0.0]
     """
     discrimination_db = float_array(cross_polar_discrimination_db)
     kinds_from, kinds_to, discrimination_db = np.broadcast_arrays(_named(kind_from), _named(kind_to), discrimination_db)
     coupling = np.full(discrimination_db.shape, np.nan)
-    for sending, sending_chains_deg in POLARISATION_CHAINS_DEG.items():
-        for receiving, receiving_chains_deg in POLARISATION_CHAINS_DEG.items():
+    for sending, chains_from in POLARISATION_CHAINS_DEG.items():
+        for receiving, chains_to in POLARISATION_CHAINS_DEG.items():
             here = (kinds_from == sending) & (kinds_to == receiving)
-            if not here.any():
-                continue
-            total = np.zeros(int(here.sum()))
-            for sending_deg in sending_chains_deg:
-                for receiving_deg in receiving_chains_deg:
-                    total = total + _coupling(float_array(receiving_deg - sending_deg), discrimination_db[here])
-            coupling[here] = total / len(sending_chains_deg)
+            if here.any():
+                coupling[here] = _combined_coupling(chains_from, chains_to, discrimination_db[here])
     return 0.0 - to_db(np.minimum(coupling, 1.0))
 
 
@@ -196,16 +194,25 @@ def polarisation_streams(kind_from: str, kind_to: str) -> int:
 
     Notes
     -----
-    Rank of the matrix of the cosines between the chains. Linear algebra, no source needed.
+    Rank of the matrix of the couplings between the chains. Linear algebra, no source needed.
 
     Examples
     --------
-    >>> polarisation_streams("v+h", "slant"), polarisation_streams("v+h", "v+v")
+    >>> polarisation_streams("v+h", "slant+slant"), polarisation_streams("v+h", "v+v")
     (2, 1)
     """
-    chains_from = np.deg2rad(POLARISATION_CHAINS_DEG[str(_named(kind_from))])
-    chains_to = np.deg2rad(POLARISATION_CHAINS_DEG[str(_named(kind_to))])
-    return int(np.linalg.matrix_rank(np.cos(chains_from[:, np.newaxis] - chains_to[np.newaxis, :]), tol=1e-9))
+    fields_from, fields_to = (
+        np.array([_field(chain_deg) for chain_deg in POLARISATION_CHAINS_DEG[str(_named(kind))]])
+        for kind in (kind_from, kind_to)
+    )
+    return int(np.linalg.matrix_rank(fields_from.conj() @ fields_to.T, tol=1e-9))
+
+
+def _field(chain_deg: float | None) -> tuple[complex, complex]:
+    """Return the horizontal and the vertical part of a chain's field, of length one."""
+    if chain_deg is None:
+        return complex(math.sqrt(0.5)), complex(0.0, -math.sqrt(0.5))
+    return complex(math.cos(math.radians(chain_deg))), complex(math.sin(math.radians(chain_deg)))
 
 
 def _named(kind: str | Sequence[str]) -> np.ndarray[tuple[int, ...], np.dtype[np.str_]]:
@@ -217,6 +224,23 @@ def _named(kind: str | Sequence[str]) -> np.ndarray[tuple[int, ...], np.dtype[np
                 f"the polarisation '{name}' is not known", remedy=f"write one of {', '.join(POLARISATION_CHAINS_DEG)}"
             )
     return kinds
+
+
+def _combined_coupling(
+    chains_from: tuple[float | None, ...], chains_to: tuple[float | None, ...], discrimination_db: FloatArray
+) -> FloatArray:
+    """Return the share of the sent power that all receiving chains take together."""
+    total = np.zeros_like(discrimination_db)
+    for from_deg in chains_from:
+        for to_deg in chains_to:
+            if from_deg is None and to_deg is None:
+                rotation_deg = 0.0
+            elif from_deg is None or to_deg is None:
+                rotation_deg = 45.0  # a circular wave couples by half into any linear antenna, as one at 45 deg does
+            else:
+                rotation_deg = to_deg - from_deg
+            total = total + _coupling(float_array(rotation_deg), discrimination_db)
+    return total / len(chains_from)
 
 
 def _coupling(rotation_deg: FloatArray, cross_polar_discrimination_db: FloatArray) -> FloatArray:

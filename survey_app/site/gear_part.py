@@ -37,7 +37,7 @@ class Pattern(Record):
     electrical_downtilt_deg: Annotated[float, said("Beam built in below the axis, down positive", ge=-10, le=30)] = 0.0
     azimuth_cut: Annotated[Cut | None, said("Own cut across, for a table")] = None
     elevation_cut: Annotated[Cut | None, said("Own cut upright, for a table")] = None
-    gain_sigma_db: Annotated[float, said("Standard deviation of the gain", ge=0, le=10)] = 1.0
+    gain_tolerance_db: Annotated[float, said("Tolerance of the gain, either way", ge=0, le=10)] = 1.0
 
 
 class PowerInput(Record):

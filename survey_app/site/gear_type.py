@@ -52,7 +52,7 @@ class RadioType(GearBase):
     ]
     power_floor_dbm: Annotated[float, said("Lowest total power that can be set", ge=-30, le=40)] = 0.0
     power_step_db: Annotated[float, said("Step of the power setting", gt=0, le=10)] = 1.0
-    power_sigma_db: Annotated[float, said("Standard deviation of the set power", ge=0, le=10)] = 1.5
+    power_tolerance_db: Annotated[float, said("Tolerance of the set power, either way", ge=0, le=10)] = 1.5
     sensitivity_20mhz_dbm: Annotated[
         tuple[float, ...],
         said("Sensitivity at 20 MHz at each rate index, combined over chains", min_length=1, max_length=14),
@@ -63,7 +63,7 @@ class RadioType(GearBase):
     lights_dbm: Annotated[tuple[float, ...], said("Levels at which its lights come on, rising", max_length=12)] = ()
     reading_stated_as: Annotated[Literal["combined", "per_chain"], said("What its own display shows")] = "combined"
     reading_step_db: Annotated[float, said("Step of its display", gt=0, le=10)] = 1.0
-    reading_sigma_db: Annotated[float, said("Standard deviation of its display", ge=0, le=10)] = 2.0
+    reading_tolerance_db: Annotated[float, said("Tolerance of its display, either way", ge=0, le=10)] = 2.0
     acir_db: Annotated[
         tuple[float, ...],
         said("Rejection of the adjacent channel, the next, and three widths off or more", min_length=3, max_length=3),

@@ -90,10 +90,10 @@ class Defaults(Record):
     load_note_fraction: Annotated[float, said("Load of a cell that is noted", gt=0, le=1)] = 0.50
     load_warn_fraction: Annotated[float, said("Load of a cell that is warned of", gt=0, le=1)] = 0.60
     interference_rise_db: Annotated[float, said("Planned rise of the noise by others", ge=0, le=30)] = 3.0
-    multipath_sigma_db: Annotated[float, said("Spread of levels by reflections at the site", ge=0, le=20)] = 2.0
+    multipath_sigma_db: Annotated[float, said("Spread of levels by reflections at the site", ge=0, le=20)] = 1.0
     pointing_sigma_db: Annotated[float, said("Spread of levels by aiming, both ends", ge=0, le=20)] = 0.5
     overhead_factor: Annotated[float, said("Network rate over video rate", ge=1, le=2)] = 1.06
-    return_fraction: Annotated[float, said("Traffic towards the camera over video rate", ge=0, le=1)] = 0.02
+    return_fraction: Annotated[float, said("Traffic towards the camera over video rate", ge=0, le=1)] = 0.002
     variable_rate_factor: Annotated[float, said("Planned rate over the mean of a variable stream", ge=1, le=5)] = 2.0
     cable_temp_c: Annotated[float, said("Worst temperature of a cable", ge=-50, le=120)] = 60.0
     air_temp_max_c: Annotated[float, said("Highest air temperature", ge=-50, le=70)] = 40.0

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from survey_app.physics.arrays import FloatArray, float_array, nan_unless
-from survey_app.physics.decibels import to_db
+from survey_app.physics.decibels import from_db, to_db
 
 __all__ = [
     "dish_beamwidth_deg",
@@ -16,6 +16,8 @@ __all__ = [
 ]
 
 _LARGE_WAVELENGTHS = 100.0  # [F699]_, F.699-8 (2018), boundary between recommends 2.1 and 2.2
+# Below this the published first side lobe would reach past 48 deg, where the level behind begins and lies higher.
+_SMALLEST_WAVELENGTHS = 100.0 / 48.0
 
 
 def dish_wavelengths(peak_dbi: ArrayLike) -> FloatArray:
@@ -42,7 +44,7 @@ def dish_wavelengths(peak_dbi: ArrayLike) -> FloatArray:
     >>> round(float(dish_wavelengths(25.01)), 2)
     7.34
     """
-    return np.power(10.0, (float_array(peak_dbi) - 7.7) / 20.0)
+    return np.sqrt(from_db(float_array(peak_dbi) - 7.7))
 
 
 def dish_beamwidth_deg(wavelengths: ArrayLike) -> FloatArray:
@@ -97,7 +99,7 @@ def dish_beamwidth_from_gain_deg(peak_dbi: ArrayLike) -> FloatArray:
     >>> round(float(dish_beamwidth_from_gain_deg(25)), 2)
     9.44
     """
-    return np.power(10.0, (44.5 - float_array(peak_dbi)) / 20.0)
+    return np.sqrt(from_db(44.5 - float_array(peak_dbi)))
 
 
 def envelope_gain_dbi(peak_dbi: ArrayLike, off_axis_deg: ArrayLike, wavelengths: ArrayLike | None = None) -> FloatArray:
@@ -111,7 +113,7 @@ def envelope_gain_dbi(peak_dbi: ArrayLike, off_axis_deg: ArrayLike, wavelengths:
         Angle to the axis in any plane (`survey_app.physics.geometry.off_axis_deg`); the sign does not matter, 180 at
         most. [deg]
     wavelengths : array_like of float, broadcast with the rest, or None
-        Diameter over wavelength, > 0; None takes it from the gain (`dish_wavelengths`). [1]
+        Diameter over wavelength, >= 2.083 (a gain of 14.1 dBi); None takes it from the gain (`dish_wavelengths`). [1]
 
     Returns
     -------
@@ -131,7 +133,7 @@ def envelope_gain_dbi(peak_dbi: ArrayLike, off_axis_deg: ArrayLike, wavelengths:
     """
     peak_dbi = float_array(peak_dbi)
     size = dish_wavelengths(peak_dbi) if wavelengths is None else float_array(wavelengths)
-    size = nan_unless(size > 0.0, size)
+    size = nan_unless((size >= _SMALLEST_WAVELENGTHS) & np.isfinite(size), size)
     off_deg = np.abs(float_array(off_axis_deg))
     off_deg = nan_unless(off_deg <= 180.0, off_deg)
     large = size > _LARGE_WAVELENGTHS

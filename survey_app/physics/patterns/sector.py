@@ -179,4 +179,4 @@ def _elevation_db(
     slope = (1.5 * to_db(180.0 / width_deg) + to_db(edge / (1.0 + 8.0 * k_back))) / span
     far_db = shift_db - 12.0 + to_db(edge) - slope * (np.log10(np.maximum(x, 0.5)) - np.log10(_FAR_BEAMWIDTHS))
     side_db = np.where(x < _FAR_BEAMWIDTHS, near_db, np.where(off_deg < 90.0, far_db, behind_db))
-    return np.where(x < main_end, main_db, side_db)
+    return nan_unless(~np.isnan(x), np.where(x < main_end, main_db, side_db))

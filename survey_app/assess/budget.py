@@ -1,0 +1,161 @@
+"""The radio budget of every hop, both directions, in one go on arrays."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from survey_app.assess.gain import gain_toward_dbi
+from survey_app.assess.gather import HopArrays, RadioArrays
+from survey_app.assess.geometry import HopGeometry
+from survey_app.assess.hop_rates import HopRates
+from survey_app.physics import free_space, gases, noise
+from survey_app.physics.arrays import FloatArray
+from survey_app.physics.rates import at_mcs
+from survey_app.physics.receiver import highest_mcs
+
+__all__ = ["Aims", "Direction", "Path", "direction_budget", "hop_path"]
+
+
+@dataclass(frozen=True)
+class Aims:
+    """Where all radios look, shape (radios,): the beam's axis, and the bracket's tilt; north as in the geometry. [deg]"""
+
+    bearing_deg: FloatArray
+    tilt_deg: FloatArray
+    bracket_deg: FloatArray
+
+
+@dataclass(frozen=True)
+class Path:
+    """Gains and losses between the two units' plugs, shape (hops,) each.
+
+    Attributes
+    ----------
+    free_space_loss_db, gas_loss_db : ndarray of float
+        Losses on the way. [dB]
+    gain_a_dbi, gain_s_dbi : ndarray of float
+        Gain of either end's antenna toward the other. [dBi]
+    peak_a_dbi, peak_s_dbi : ndarray of float
+        The same on the beam's axis. [dBi]
+    polarisation_loss_db : ndarray of float
+        What the two polarisations and rotations cost. [dB]
+    path_gain_db : ndarray of float
+        Everything together; negative. [dB]
+    """
+
+    free_space_loss_db: FloatArray
+    gas_loss_db: FloatArray
+    gain_a_dbi: FloatArray
+    gain_s_dbi: FloatArray
+    peak_a_dbi: FloatArray
+    peak_s_dbi: FloatArray
+    polarisation_loss_db: FloatArray
+    path_gain_db: FloatArray
+
+
+def hop_path(
+    radios: RadioArrays, hops: HopArrays, where: HopGeometry, aims: Aims, polarisation_loss_db: FloatArray
+) -> Path:
+    """Return gains and losses of all hops.
+
+    Parameters
+    ----------
+    radios, hops, where, aims
+        The site as arrays, the hops' geometry, the radios' aims.
+    polarisation_loss_db : ndarray of float, shape (hops,)
+        Loss by unlike polarisation. [dB]
+    """
+    a, s = hops.access_point, hops.station
+    loss = free_space.free_space_loss_db(where.distance_m, hops.centre_mhz)
+    gas = gases.gas_attenuation_db_per_km(hops.centre_mhz) * where.distance_m / 1000.0
+    gain_a = gain_toward_dbi(
+        radios, a, where.bearing_a_deg, where.elevation_a_deg, aims.bearing_deg[a], aims.bracket_deg[a]
+    )
+    gain_s = gain_toward_dbi(
+        radios, s, where.bearing_s_deg, where.elevation_s_deg, aims.bearing_deg[s], aims.bracket_deg[s]
+    )
+    feeders = radios.feeder_loss_db[a] + radios.feeder_loss_db[s]
+    return Path(
+        free_space_loss_db=loss,
+        gas_loss_db=gas,
+        gain_a_dbi=gain_a,
+        gain_s_dbi=gain_s,
+        peak_a_dbi=radios.gain_dbi[a],
+        peak_s_dbi=radios.gain_dbi[s],
+        polarisation_loss_db=polarisation_loss_db,
+        path_gain_db=gain_a + gain_s - feeders - loss - gas - polarisation_loss_db,
+    )
+
+
+@dataclass(frozen=True)
+class Direction:
+    """One direction of all hops, shape (hops,) each; the tables have a column per rate index."""
+
+    power_table_dbm: FloatArray
+    margin_table_db: FloatArray
+    noise_dbm: FloatArray
+    tx_power_dbm: FloatArray
+    rx_level_dbm: FloatArray
+    snr_db: FloatArray
+    mcs: FloatArray
+    rate_mbps: FloatArray
+    margin_needed_db: FloatArray
+    margin_lowest_db: FloatArray
+    margin_chosen_db: FloatArray
+
+
+def direction_budget(
+    path_gain_db: FloatArray,
+    service_power_dbm: FloatArray,
+    power_table_dbm: FloatArray,
+    sensitivity_dbm: FloatArray,
+    rates: HopRates,
+    noise_figure_db: FloatArray,
+    width_mhz: FloatArray,
+    rise_db: float,
+    wanted_db: FloatArray,
+    needed: FloatArray,
+    chosen: FloatArray,
+) -> Direction:
+    """Return one direction of all hops at the power that is set in service.
+
+    Parameters
+    ----------
+    path_gain_db, service_power_dbm : ndarray of float, shape (hops,)
+        Path, and power set at the sending end. [dB, dBm]
+    power_table_dbm, sensitivity_dbm : ndarray of float, shape (hops, RATES)
+        Highest power of the sender and sensitivity of the receiver per rate. [dBm]
+    rates : HopRates
+        Rates to be had.
+    noise_figure_db, width_mhz : ndarray of float, shape (hops,)
+        Receiver. [dB, MHz]
+    rise_db : float
+        Planned rise of the noise by others; every margin stands above it. [dB]
+    wanted_db, needed, chosen : ndarray of float, shape (hops,)
+        Wanted margin [dB]; rate index needed; rate index fixed by hand, NaN = chosen here.
+    """
+    sent = np.minimum(power_table_dbm, service_power_dbm[:, None])
+    margin = sent + path_gain_db[:, None] - sensitivity_dbm - rise_db
+    # 0.05 dB of slack: a rate is not lost to the last digit of a power step
+    best = highest_mcs(np.zeros(len(path_gain_db)), -margin, wanted_db - 0.05)
+    workable = highest_mcs(np.zeros(len(path_gain_db)), -margin, np.zeros(len(path_gain_db)))
+    mcs = np.where(np.isnan(chosen), np.where(best >= 0, best, workable), chosen)
+    lowest = np.argmax(~np.isnan(rates.rate_mbps), axis=1).astype(float)
+    tx = np.where(mcs >= 0, at_mcs(sent, mcs), at_mcs(sent, lowest))
+    noise_dbm = noise.noise_floor_dbm(width_mhz, noise_figure_db)
+    level = tx + path_gain_db
+    return Direction(
+        power_table_dbm=sent,
+        margin_table_db=margin,
+        noise_dbm=noise_dbm,
+        tx_power_dbm=tx,
+        rx_level_dbm=level,
+        snr_db=noise.snr_db(level, noise_dbm) - rise_db,
+        mcs=mcs,
+        rate_mbps=at_mcs(rates.rate_mbps, mcs),
+        margin_needed_db=at_mcs(margin, needed),
+        margin_lowest_db=at_mcs(margin, lowest),
+        margin_chosen_db=at_mcs(margin, mcs),
+    )

@@ -1,0 +1,96 @@
+"""An aimed radio's gain toward a direction, both planes, whatever its pattern."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from survey_app.assess.gather import IntArray, RadioArrays
+from survey_app.physics import patterns
+from survey_app.physics.arrays import FloatArray
+from survey_app.physics.geometry import antenna_angles_deg
+
+__all__ = ["OMNI", "gain_toward_dbi", "off_axis_of_beam_deg"]
+
+OMNI = patterns.OMNI
+
+
+def _frame_deg(
+    radios: RadioArrays,
+    rows: IntArray,
+    bearing_deg: FloatArray,
+    elevation_deg: FloatArray,
+    aim_deg: FloatArray,
+    bracket_deg: FloatArray,
+) -> tuple[FloatArray, FloatArray]:
+    # an omni has no azimuth to aim: any bearing serves as its axis, and it hangs plumb
+    round_about = radios.kind[rows] == OMNI
+    axis = np.where(round_about, bearing_deg, aim_deg)
+    return antenna_angles_deg(bearing_deg, elevation_deg, axis, bracket_deg)
+
+
+def gain_toward_dbi(
+    radios: RadioArrays,
+    rows: IntArray,
+    bearing_deg: FloatArray,
+    elevation_deg: FloatArray,
+    aim_deg: FloatArray,
+    bracket_deg: FloatArray,
+) -> FloatArray:
+    """Return the gain of radios toward directions.
+
+    Parameters
+    ----------
+    radios : RadioArrays
+        All radios.
+    rows : ndarray of int, shape (...)
+        Which radio each direction belongs to.
+    bearing_deg, elevation_deg : ndarray of float, shape (...)
+        Direction, from the same north as the aim. [deg]
+    aim_deg, bracket_deg : ndarray of float, shape (...)
+        Aim of the axis and bracket tilt (beam tilt plus electrical downtilt), down negative. [deg]
+
+    Returns
+    -------
+    ndarray of float, shape (...)
+        Gain; NaN where the radio's antenna is unknown. [dBi]
+    """
+    azimuth_off, elevation_off = _frame_deg(radios, rows, bearing_deg, elevation_deg, aim_deg, bracket_deg)
+    gain = patterns.gain_dbi(
+        radios.kind[rows],
+        radios.gain_dbi[rows],
+        radios.azimuth_beamwidth_deg[rows],
+        radios.elevation_beamwidth_deg[rows],
+        radios.front_to_back_db[rows],
+        radios.electrical_downtilt_deg[rows],
+        azimuth_off,
+        elevation_off,
+    )
+    for row, pattern in radios.tables.items():
+        of_row = rows == row
+        if not np.any(of_row) or pattern.azimuth_cut is None or pattern.elevation_cut is None:
+            continue
+        gain = np.where(
+            of_row,
+            patterns.table_gain_dbi(
+                pattern.gain_dbi,
+                patterns.Cut.of(pattern.azimuth_cut.angle_deg, pattern.azimuth_cut.relative_db),
+                patterns.Cut.of(pattern.elevation_cut.angle_deg, pattern.elevation_cut.relative_db),
+                azimuth_off,
+                elevation_off,
+            ),
+            gain,
+        )
+    return gain
+
+
+def off_axis_of_beam_deg(
+    radios: RadioArrays,
+    rows: IntArray,
+    bearing_deg: FloatArray,
+    elevation_deg: FloatArray,
+    aim_deg: FloatArray,
+    bracket_deg: FloatArray,
+) -> tuple[FloatArray, FloatArray]:
+    """Return how far a direction lies off the beam's axis: across (right positive), upright (up positive). [deg]"""
+    azimuth_off, elevation_off = _frame_deg(radios, rows, bearing_deg, elevation_deg, aim_deg, bracket_deg)
+    return azimuth_off, elevation_off + radios.electrical_downtilt_deg[rows]

@@ -1,0 +1,204 @@
+"""The array half of an assessment: every budget in one pass, before any record is built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from survey_app.assess.aim import Fan, common_aims
+from survey_app.assess.budget import Aims, Direction, Path, direction_budget, hop_path
+from survey_app.assess.cells import Air, cell_air
+from survey_app.assess.gain import OMNI
+from survey_app.assess.gather import HopArrays, IntArray, RadioArrays, gather_hops, gather_radios, pattern_of
+from survey_app.assess.geometry import HopGeometry, hop_geometry
+from survey_app.assess.hop_rates import CellNeed, HopRates, cell_needs, hop_rates, needed_mcs
+from survey_app.assess.job import Job
+from survey_app.assess.law import Law, law_of
+from survey_app.assess.pointing import Fans, fans_of
+from survey_app.assess.power import Powers, aiming_and_full_dbm, automatic_dbm
+from survey_app.assess.routes import HopDemand, demand_by_hop
+from survey_app.ground.place import Placed, place
+from survey_app.ground.plane import true_bearing
+from survey_app.physics.arrays import FloatArray
+from survey_app.physics.pointing import polarisation_mismatch_db, rotation_loss_db
+from survey_app.physics.rates import at_mcs
+from survey_app.spectrum.regions import Regions
+
+__all__ = ["Numbers", "numbers"]
+
+_LONE = np.array(["v", "h", "v+v"])
+
+
+@dataclass(frozen=True)
+class Numbers:
+    """The array half of an assessment: everything that needs no record."""
+
+    placed: Placed
+    radios: RadioArrays
+    hops: HopArrays
+    where: HopGeometry
+    fans: Fans
+    law: Law
+    demand: dict[str, HopDemand]
+    rates: HopRates
+    need: CellNeed
+    needed: IntArray
+    aims: Aims
+    path: Path
+    powers: Powers
+    up: Direction
+    down: Direction
+    air: Air
+
+
+def _polarisation_loss_db(job: Job, hops: HopArrays) -> FloatArray:
+    a, s = hops.access_point, hops.station
+    if not len(a):
+        return np.zeros(0)
+    kinds, discrimination, turned = [], [], []
+    for radio in job.radios.values():
+        pattern = pattern_of(job, radio)
+        kinds.append(pattern.polarisation if pattern is not None else "v+h")
+        discrimination.append(pattern.cross_polar_db if pattern is not None else np.nan)
+        turned.append(radio.rotation_deg)
+    names, cross = np.array(kinds, dtype=np.str_), np.array(discrimination, dtype=float)
+    worse_cross = np.fmin(cross[a], cross[s])
+    # traffic flows both ways: the worse direction counts
+    there = polarisation_mismatch_db(list(names[a]), list(names[s]), worse_cross)
+    back = polarisation_mismatch_db(list(names[s]), list(names[a]), worse_cross)
+    # a crossed pair at both ends is complete however it is turned; a lone polarisation is not
+    rotation = np.array(turned, dtype=float)
+    lone = np.isin(names, _LONE)
+    turn = np.where(lone[a] & lone[s], rotation_loss_db(rotation[a] - rotation[s], worse_cross), 0.0)
+    return np.maximum(there, back) + turn
+
+
+def _bare_margin_db(
+    hops: HopArrays,
+    rates: HopRates,
+    needed: IntArray,
+    bare_path_db: FloatArray,
+    law_dbm: FloatArray,
+    rise_db: float,
+) -> FloatArray:
+    """Return the margin at the needed rate at full legal power, worse direction, without the antennas' gains."""
+    index = needed.astype(float)
+    from_a = np.minimum(at_mcs(rates.power_a_dbm, index), law_dbm[hops.access_point]) - at_mcs(
+        rates.sensitivity_s_dbm, index
+    )
+    from_s = np.minimum(at_mcs(rates.power_s_dbm, index), law_dbm[hops.station]) - at_mcs(
+        rates.sensitivity_a_dbm, index
+    )
+    return np.minimum(from_a, from_s) + bare_path_db - rise_db
+
+
+def _aims(
+    job: Job,
+    placed: Placed,
+    radios: RadioArrays,
+    hops: HopArrays,
+    where: HopGeometry,
+    fans: Fans,
+    bare_margin_db: FloatArray,
+) -> Aims:
+    """Return where every radio looks: by hand, at its one far end, or at the common aim of several."""
+    count = len(radios.ids)
+    bearing, tilt = np.full(count, np.nan), np.full(count, np.nan)
+    fans_of_several: list[Fan] = []
+    for n in range(count):
+        rows = fans.hop_rows[n]
+        if radios.kind[n] == OMNI:
+            tilt[n] = -radios.electrical_downtilt_deg[n]
+        elif rows and not np.isnan(radios.gain_dbi[n]):
+            toward, upward = fans.directions(n, where)
+            if len(rows) == 1:
+                bearing[n], tilt[n] = toward[0], upward[0]
+                continue
+            at = fans.at_access_point[n]
+            far = [hops.station[h] if here else hops.access_point[h] for h, here in zip(rows, at, strict=True)]
+            fans_of_several.append(Fan(n, toward, upward, bare_margin_db[list(rows)] + radios.gain_dbi[far]))
+    several = [fan.radio for fan in fans_of_several]
+    bearing[several], tilt[several] = common_aims(radios, fans_of_several)
+    for n, radio in enumerate(job.radios.values()):
+        if radio.aim is not None and radios.kind[n] != OMNI:
+            bearing[n] = _by_hand_deg(placed, radios, n, radio.aim.bearing_deg, radio.aim.north)
+            if radio.aim.tilt_deg is not None:
+                tilt[n] = radio.aim.tilt_deg
+            elif np.isnan(tilt[n]):
+                tilt[n] = 0.0
+    return Aims(bearing_deg=bearing, tilt_deg=tilt, bracket_deg=tilt + radios.electrical_downtilt_deg)
+
+
+def _by_hand_deg(placed: Placed, radios: RadioArrays, n: int, bearing_deg: float, north: str) -> float:
+    if placed.plane is None or north == "true":
+        return bearing_deg
+    return float(true_bearing(placed.plane, radios.x_m[n], radios.y_m[n], bearing_deg))
+
+
+def numbers(job: Job, regions: Regions) -> Numbers:
+    """Return the array half of an assessment.
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    regions : Regions
+        Radio rules.
+    """
+    placed = place(job.site)
+    radios = gather_radios(job, placed)
+    bare_hops = gather_hops(job, radios)
+    where = hop_geometry(radios, bare_hops, placed, job.design.plane.datum_elevation_m)
+    hops = gather_hops(job, radios, where.distance_m)
+    fans = fans_of(radios, hops)
+    law = law_of(job, radios, regions)
+    demand = demand_by_hop(job)
+    rates = hop_rates(radios, hops)
+    need = cell_needs(job, hops, demand)
+    needed = needed_mcs(rates, hops, need)
+    rise = job.defaults.interference_rise_db
+    polarisation = _polarisation_loss_db(job, hops)
+    nowhere = Aims(np.full(len(radios.ids), np.nan), np.full(len(radios.ids), np.nan), np.full(len(radios.ids), np.nan))
+    losses = hop_path(radios, hops, where, nowhere, polarisation)
+    feeders = radios.feeder_loss_db[hops.access_point] + radios.feeder_loss_db[hops.station]
+    bare_path = -(losses.free_space_loss_db + losses.gas_loss_db + polarisation + feeders)
+    bare_margin = _bare_margin_db(hops, rates, needed, bare_path, law.conducted_dbm, rise)
+    aims = _aims(job, placed, radios, hops, where, fans, bare_margin)
+    path = hop_path(radios, hops, where, aims, polarisation)
+    aiming, full = aiming_and_full_dbm(radios, law.conducted_dbm)
+    service = _service_dbm(job, radios, hops, rates, path, needed, full, rise)
+    powers = Powers(aiming_dbm=aiming, full_dbm=full, service_dbm=service)
+    chosen = np.array([np.nan if h.chosen_mcs is None else h.chosen_mcs for h in job.hops.values()], dtype=float)
+    a, s, index = hops.access_point, hops.station, needed.astype(float)
+    up = direction_budget(
+        path.path_gain_db, service[s], rates.power_s_dbm, rates.sensitivity_a_dbm, rates, radios.noise_figure_db[a],
+        hops.width_mhz, rise, hops.wanted_margin_db, index, chosen,
+    )  # fmt: skip
+    down = direction_budget(
+        path.path_gain_db, service[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates, radios.noise_figure_db[s],
+        hops.width_mhz, rise, hops.wanted_margin_db, index, chosen,
+    )  # fmt: skip
+    wanted_up = np.array([demand[key].peak_to_access_point_mbps for key in hops.ids], dtype=float)
+    wanted_down = np.array([demand[key].peak_to_station_mbps for key in hops.ids], dtype=float)
+    air = cell_air(hops, need, wanted_up, wanted_down, up.rate_mbps, down.rate_mbps)
+    return Numbers(
+        placed, radios, hops, where, fans, law, demand, rates, need, needed, aims, path, powers, up, down, air
+    )
+
+
+def _service_dbm(
+    job: Job,
+    radios: RadioArrays,
+    hops: HopArrays,
+    rates: HopRates,
+    path: Path,
+    needed: IntArray,
+    full: FloatArray,
+    rise: float,
+) -> FloatArray:
+    automatic = automatic_dbm(
+        radios, hops, rates, path.path_gain_db, needed.astype(float), full, job.defaults.target_level_dbm, rise
+    )
+    fixed = np.array([radio.power_mode == "fixed" for radio in job.radios.values()], dtype=bool)
+    return np.where(fixed, full, automatic)

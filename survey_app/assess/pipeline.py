@@ -1,0 +1,185 @@
+"""From a site to its assessment: one pass over arrays, then the record."""
+
+from __future__ import annotations
+
+import math
+
+import survey_app
+from survey_app.assess.assumptions import assumptions
+from survey_app.assess.cells import cell_rows
+from survey_app.assess.clamp import clamp_of
+from survey_app.assess.climbs import climb_rows, sheet_order
+from survey_app.assess.demand import camera_rows
+from survey_app.assess.findings import finish
+from survey_app.assess.head_end import head_end_rows
+from survey_app.assess.hop_rows import HopStage, hop_rows
+from survey_app.assess.job import Job
+from survey_app.assess.mount_rows import mount_rows
+from survey_app.assess.network import network_stage
+from survey_app.assess.north import North, north_at
+from survey_app.assess.numbers import Numbers, numbers
+from survey_app.assess.pointing import marks_of, sightings
+from survey_app.assess.radio_rows import RadioStage, radio_rows
+from survey_app.assess.reach import radio_reach
+from survey_app.assess.record import Assessment, FromLandmark
+from survey_app.assess.routes import route_rows
+from survey_app.assess.rules import all_drafts
+from survey_app.assess.rules.view import View
+from survey_app.assess.supply import arriving_by_wire, supply_rows
+from survey_app.assess.weather import fresnel_and_rain
+from survey_app.assess.wires import wire_rows
+from survey_app.physics.arrays import FloatArray
+from survey_app.site.checksum import checksum
+from survey_app.site.gear_type import ClampType
+from survey_app.site.site import Site
+from survey_app.spectrum.regions import Regions
+
+__all__ = ["assess"]
+
+
+def assess(site: Site, regions: Regions | None = None, *, with_later: bool = False) -> Assessment:
+    """Assess a site.
+
+    Parameters
+    ----------
+    site : Site
+        The document. The same site gives the same assessment on any day: time is a field of the site.
+    regions : Regions or None
+        Radio rules; None reads those that travel with the program.
+    with_later : bool, default False
+        Count things with status `later` as present.
+
+    Returns
+    -------
+    Assessment
+        Every number that reaches paper or screen, and every finding.
+    """
+    from survey_app.spectrum.regions import load_regions
+
+    rules = regions if regions is not None else load_regions()
+    job = Job(site, with_later)
+    found = numbers(job, rules)
+    north = north_at(job, found.radios.lat_deg, found.radios.lon_deg)
+    clamps = _clamps(job, found)
+    mounts = mount_rows(job, found.placed, clamps)
+    weather = fresnel_and_rain(job, found.hops, found.where, found.up, found.down)
+    marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims)
+    allowed = tuple(next((mark for mark in row if mark.allowed), None) for row in marks)
+    hops = hop_rows(_hop_stage(job, found, north, weather, allowed))
+    network = network_stage(job, found.placed)
+    cameras = camera_rows(job, found.placed, network.volts_v())
+    wires = wire_rows(job, network.runs, network.earths, arriving_by_wire(network.supplied))
+    supplies = supply_rows(job, network.supplied)
+    climbs = climb_rows(job, mounts, network.graph)
+    order = sheet_order(job, climbs)
+    stage = RadioStage(
+        job=job,
+        placed=found.placed,
+        radios=found.radios,
+        fans=found.fans,
+        where=found.where,
+        aims=found.aims,
+        law=found.law,
+        powers=found.powers,
+        north=north,
+        marks=marks,
+        reach=radio_reach(
+            job, found.radios, found.hops, found.where, found.fans, found.path, found.rates, found.needed,
+            found.powers.full_dbm, found.aims, job.defaults.interference_rise_db,
+        ),
+        clamps=clamps,
+        mounts={row.id: row for row in mounts},
+        hops={row.id: row for row in hops},
+        order=order,
+        supplies={row.id: row for row in supplies},
+        wires={row.id: row for row in wires},
+    )  # fmt: skip
+    radios = radio_rows(stage)
+    cells = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps)
+    routes = route_rows(job, hops, cells, network.graph)
+    head_ends = head_end_rows(job, cameras, routes)
+    view = View(
+        job=job,
+        numbers=found,
+        north=north,
+        network=network,
+        regions=rules,
+        clamps=clamps,
+        mounts={row.id: row for row in mounts},
+        radios={row.id: row for row in radios},
+        hops={row.id: row for row in hops},
+        cells={row.id: row for row in cells},
+        cameras={row.id: row for row in cameras},
+        wires={row.id: row for row in wires},
+        supplies={row.id: row for row in supplies},
+        routes={row.camera: row for row in routes},
+        head_ends={row.id: row for row in head_ends},
+    )
+    findings, stale = finish(all_drafts(view), site.design.accepted)
+    return Assessment(
+        site=site.design.name,
+        revision=site.design.revision,
+        checksum=checksum(site.design),
+        program_version=survey_app.__version__,
+        rules_edition=found.law.edition,
+        as_of=site.design.as_of,
+        north=north.row,
+        mounts=mounts,
+        radios=radios,
+        hops=hops,
+        cells=cells,
+        cameras=cameras,
+        wires=wires,
+        supplies=supplies,
+        routes=routes,
+        head_ends=head_ends,
+        climbs=climbs,
+        findings=findings,
+        tally=(),
+        assumptions=assumptions(job, mounts, hops),
+        stale_acceptances=stale,
+    )
+
+
+def _clamps(job: Job, found: Numbers) -> dict[str, ClampType | None]:
+    """Choose the clamp of each mount that carries a radio, for the tilts that it has to set."""
+    held: dict[str, list[str]] = {}
+    for radio in job.radios.values():
+        held.setdefault(radio.mount, []).append(radio.id)
+    tilts = {key: float(found.aims.bracket_deg[n]) for n, key in enumerate(found.radios.ids)}
+    return {
+        mount_id: clamp_of(job, job.mounts[mount_id], ids, [tilts[key] for key in ids if not math.isnan(tilts[key])])
+        for mount_id, ids in held.items()
+    }
+
+
+def _hop_stage(
+    job: Job,
+    found: Numbers,
+    north: North,
+    weather: tuple[FloatArray, FloatArray, FloatArray],
+    marks: tuple[FromLandmark | None, ...],
+) -> HopStage:
+    fresnel, rain, availability = weather
+    return HopStage(
+        job=job,
+        radios=found.radios,
+        hops=found.hops,
+        where=found.where,
+        aims=found.aims,
+        path=found.path,
+        rates=found.rates,
+        need=found.need,
+        needed=found.needed,
+        up=found.up,
+        down=found.down,
+        air=found.air,
+        powers=found.powers,
+        north=north,
+        demand=found.demand,
+        rain_db=rain,
+        availability_percent=availability,
+        fresnel_radius_m=fresnel,
+        anchored=found.placed.plane is not None,
+        marks=marks,
+    )

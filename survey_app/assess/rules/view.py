@@ -1,0 +1,59 @@
+"""What every rule reads: the job, the arrays, and the rows of the assessment by id."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from survey_app.assess.job import Job
+from survey_app.assess.network import NetworkStage
+from survey_app.assess.north import North
+from survey_app.assess.numbers import Numbers
+from survey_app.assess.record import (
+    CameraRow,
+    CellRow,
+    HeadEndRow,
+    HopRow,
+    MountRow,
+    Place,
+    RadioRow,
+    RouteRow,
+    SupplyRow,
+    WireRow,
+)
+from survey_app.site.gear_type import ClampType
+from survey_app.spectrum.regions import Regions
+
+__all__ = ["View"]
+
+
+@dataclass(frozen=True)
+class View:
+    """Everything that is known when findings are made; a rule takes a view and yields drafts."""
+
+    job: Job
+    numbers: Numbers
+    north: North
+    network: NetworkStage
+    regions: Regions
+    clamps: Mapping[str, ClampType | None]
+    mounts: Mapping[str, MountRow]
+    radios: Mapping[str, RadioRow]
+    hops: Mapping[str, HopRow]
+    cells: Mapping[str, CellRow]
+    cameras: Mapping[str, CameraRow]
+    wires: Mapping[str, WireRow]
+    supplies: Mapping[str, SupplyRow]
+    routes: Mapping[str, RouteRow]
+    head_ends: Mapping[str, HeadEndRow]
+
+    def at_radio(self, radio_id: str) -> Place:
+        """Return the spot of a radio's antenna."""
+        row = self.radios[radio_id]
+        return Place(x_m=row.x_m, y_m=row.y_m, height_m=row.antenna_elevation_m)
+
+    def at_hop(self, hop_id: str) -> Place:
+        """Return the middle of a hop."""
+        hop = self.hops[hop_id]
+        a, s = self.radios[hop.access_point], self.radios[hop.station]
+        return Place(x_m=(a.x_m + s.x_m) / 2.0, y_m=(a.y_m + s.y_m) / 2.0)

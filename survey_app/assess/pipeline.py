@@ -99,7 +99,7 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
     cells = cell_rows(job, found.hops, found.need, found.air, found.demand, found.up.rate_mbps, found.down.rate_mbps)
     routes = route_rows(job, hops, cells, network.graph)
     head_ends = head_end_rows(job, cameras, routes)
-    tally = tally_rows(job, mounts, radios, wires, climbs, clamps)
+    tally = tally_rows(job, mounts, wires, climbs, head_ends, clamps)
     view = View(
         job=job,
         numbers=found,

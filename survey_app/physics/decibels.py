@@ -146,8 +146,8 @@ def sum_dbm(first_dbm: ArrayLike, *more_dbm: ArrayLike) -> FloatArray:
     strongest_dbm = levels_dbm[0]
     for level_dbm in levels_dbm[1:]:
         strongest_dbm = np.maximum(strongest_dbm, level_dbm)
-    # Nothing plus nothing has no strongest part to take out.
-    pivot_dbm = np.where(np.isneginf(strongest_dbm), 0.0, strongest_dbm)
+    # Nothing plus nothing has no strongest part to take out, and nor has an infinite power.
+    pivot_dbm = np.where(np.isfinite(strongest_dbm), strongest_dbm, 0.0)
     total: FloatArray = from_db(levels_dbm[0] - pivot_dbm)
     for level_dbm in levels_dbm[1:]:
         total = total + from_db(level_dbm - pivot_dbm)

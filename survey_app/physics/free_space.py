@@ -46,7 +46,8 @@ def wavelength_m(frequency_mhz: ArrayLike) -> FloatArray:
     0.05451
     """
     frequency_mhz = float_array(frequency_mhz)
-    return SPEED_OF_LIGHT_M_PER_S / (nan_unless(frequency_mhz > 0.0, frequency_mhz) * 1e6)
+    usable = (frequency_mhz > 0.0) & np.isfinite(frequency_mhz)
+    return SPEED_OF_LIGHT_M_PER_S / (nan_unless(usable, frequency_mhz) * 1e6)
 
 
 def free_space_loss_db(distance_m: ArrayLike, frequency_mhz: ArrayLike) -> FloatArray:

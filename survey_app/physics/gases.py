@@ -196,7 +196,7 @@ def water_vapour_attenuation_db_per_km(
     -----
     .. math:: \gamma_w = 0.1820 f \sum_i S_i F_i
 
-    Older editions had other line widths and give 4 to 14 % more below 30 GHz.
+    Older editions had other line widths and give 4 to 14 % more below 70 GHz.
     Source: [P676]_, P.676-12 (2019), Annex 1, equations 1 to 7.
 
     Examples
@@ -309,6 +309,7 @@ def _usable(
     )
     t = t_c + _ZERO_CELSIUS_K
     usable = (f_mhz >= _LOWEST_MHZ) & (f_mhz <= _HIGHEST_MHZ) & (p > 0.0) & (t > 0.0) & (vapour >= 0.0)
+    usable &= np.isfinite(p) & np.isfinite(t) & np.isfinite(vapour)
     return (
         nan_unless(usable, f_mhz / 1000.0),
         nan_unless(usable, p),

@@ -188,8 +188,8 @@ def antenna_angles_deg(
 
     Notes
     -----
-    True rotation by the mechanical tilt: a mast tilted down by 8 deg looks 8 deg up behind itself and is not tilted at
-    all 90 deg off its axis. Source: [F1336]_, F.1336-5 (2019), recommends 3.4, with the downtilt there =
+    True rotation by the mechanical tilt: an antenna tilted down by 8 deg looks 8 deg up behind itself and is not
+    tilted at all 90 deg off its axis. Source: [F1336]_, F.1336-5 (2019), recommends 3.4, with the downtilt there =
     -`aim_tilt_deg`; arctangents in place of the printed arcsine and arccosine keep small angles exact and give azimuth
     its sign.
 

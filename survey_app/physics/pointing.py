@@ -65,7 +65,8 @@ def pointing_loss_db(offset_deg: ArrayLike, beamwidth_deg: ArrayLike) -> FloatAr
     3.0
     """
     offset_deg, beamwidth_deg = float_array(offset_deg), float_array(beamwidth_deg)
-    beamwidths = np.abs(offset_deg) / nan_unless(beamwidth_deg > 0.0, beamwidth_deg)
+    usable = (beamwidth_deg > 0.0) & np.isfinite(beamwidth_deg)
+    beamwidths = np.abs(offset_deg) / nan_unless(usable, beamwidth_deg)
     return 12.0 * np.square(nan_unless(beamwidths <= 1.0, beamwidths))
 
 

@@ -124,7 +124,7 @@ def rain_specific_attenuation_db_per_km(
     """
     rain_rate = float_array(rain_rate_mm_per_h)
     k, alpha = rain_coefficients(frequency_mhz, polarisation_tilt_deg, elevation_deg)
-    return k * np.power(nan_unless(rain_rate >= 0.0, rain_rate), alpha)
+    return k * np.power(nan_unless((rain_rate >= 0.0) & np.isfinite(rain_rate), rain_rate), alpha)
 
 
 def rain_path_factor(
@@ -165,7 +165,7 @@ def rain_path_factor(
     rain_rate, alpha = float_array(rain_rate_mm_per_h), float_array(alpha)
     d = nan_unless((distance_m > 0.0) & (distance_m <= _LONGEST_PATH_M), distance_m) / 1000.0
     f = nan_unless((f_mhz >= 1_000.0) & (f_mhz <= _HIGHEST_PATH_MHZ), f_mhz) / 1000.0
-    rain_rate = nan_unless(rain_rate >= 0.0, rain_rate)
+    rain_rate = nan_unless((rain_rate >= 0.0) & np.isfinite(rain_rate), rain_rate)
     spread = 0.477 * np.power(d, 0.633) * np.power(rain_rate, 0.073 * alpha) * np.power(f, 0.123)
     denominator = spread - 10.579 * (1.0 - np.exp(-0.024 * d))
     return 1.0 / np.where(denominator < 0.4, 0.4, denominator)
@@ -300,16 +300,17 @@ def _attenuation_at_001_db(
 ) -> FloatArray:
     """Return the attenuation exceeded for 0.01 % of the average year (steps 1 to 4)."""
     rain_rate = float_array(rain_rate_mm_per_h)
-    rain_rate = nan_unless(rain_rate >= 0.0, rain_rate)
+    rain_rate = nan_unless((rain_rate >= 0.0) & np.isfinite(rain_rate), rain_rate)
     k, alpha = rain_coefficients(frequency_mhz, polarisation_tilt_deg, elevation_deg)
     factor = rain_path_factor(distance_m, frequency_mhz, rain_rate, alpha)
-    return k * np.power(rain_rate, alpha) * (float_array(distance_m) / 1000.0) * factor
+    effective_km = factor * (float_array(distance_m) / 1000.0)
+    return k * np.power(rain_rate, alpha) * effective_km
 
 
 def _year_scaling(frequency_mhz: ArrayLike) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Return C1, C2 and C3 of the scaling to other shares of the year (step 5)."""
     f = float_array(frequency_mhz) / 1000.0
-    tens = np.log10(np.where(f >= 10.0, f, 10.0) / 10.0)
-    c_0 = nan_unless(~np.isnan(f), 0.12 + 0.4 * np.power(tens, 0.8))
+    tens = np.log10(np.maximum(nan_unless(np.isfinite(f), f), 10.0) / 10.0)
+    c_0 = 0.12 + 0.4 * np.power(tens, 0.8)
     c_1 = np.power(0.07, c_0) * np.power(0.12, 1.0 - c_0)
     return c_1, 0.855 * c_0 + 0.546 * (1.0 - c_0), 0.139 * c_0 + 0.043 * (1.0 - c_0)

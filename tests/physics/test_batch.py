@@ -98,3 +98,19 @@ def test_a_missing_first_input_is_missing_in_the_result(name: str) -> None:
     else:
         arguments = (missing, *columns[1:])
     assert np.isnan(bits(function(*arguments))).all()
+
+
+AWKWARD = np.array([np.nan, np.inf, -np.inf, 0.0, -0.0, 1e-9, -1e-9, 1.0, -1.0, 90.0, -90.0, 180.0, 360.0, 1e9, -1e9])
+
+
+@pytest.mark.parametrize("name", FUNCTIONS)
+def test_no_number_raises_or_warns(name: str) -> None:
+    function, columns = FUNCTIONS[name]
+    random = np.random.default_rng(7)
+    awkward = [
+        column
+        if column.dtype.kind == "i"
+        else np.where(random.random(COUNT) < 0.4, random.choice(AWKWARD, COUNT), column)
+        for column in columns
+    ]
+    assert bits(function(*awkward)).dtype == np.float64

@@ -113,10 +113,13 @@ def azimuth_edge_deg(
     19.092
     """
 
+    level_dbi = float_array(peak_dbi)
+    level_dbi = nan_unless(np.isfinite(level_dbi), level_dbi)
+
     def fallen_db(off_deg: FloatArray) -> FloatArray:
         widths_deg = azimuth_beamwidth_deg, elevation_beamwidth_deg
-        gains_dbi = gain_dbi(kind, peak_dbi, *widths_deg, front_to_back_db, 0.0, off_deg, 0.0, side_lobes=side_lobes)
-        return float_array(peak_dbi) - gains_dbi
+        gains_dbi = gain_dbi(kind, level_dbi, *widths_deg, front_to_back_db, 0.0, off_deg, 0.0, side_lobes=side_lobes)
+        return level_dbi - gains_dbi
 
     return _edge_deg(fallen_db, fall_db, 180.0)
 
@@ -177,10 +180,13 @@ def elevation_edges_deg(
     (-3.4, 3.4)
     """
 
+    level_dbi = float_array(peak_dbi)
+    level_dbi = nan_unless(np.isfinite(level_dbi), level_dbi)
+
     def fallen_db(off_deg: FloatArray) -> FloatArray:
         widths_deg = azimuth_beamwidth_deg, elevation_beamwidth_deg
-        gains_dbi = gain_dbi(kind, peak_dbi, *widths_deg, front_to_back_db, 0.0, 0.0, off_deg, side_lobes=side_lobes)
-        return float_array(peak_dbi) - gains_dbi
+        gains_dbi = gain_dbi(kind, level_dbi, *widths_deg, front_to_back_db, 0.0, 0.0, off_deg, side_lobes=side_lobes)
+        return level_dbi - gains_dbi
 
     edge_deg = _edge_deg(fallen_db, fall_db, 90.0)
     return (

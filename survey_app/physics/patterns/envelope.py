@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from survey_app.physics.arrays import FloatArray, float_array, nan_unless
-from survey_app.physics.decibels import to_db
+from survey_app.physics.decibels import from_db, to_db
 
 __all__ = [
     "dish_beamwidth_deg",
@@ -44,7 +44,7 @@ def dish_wavelengths(peak_dbi: ArrayLike) -> FloatArray:
     >>> round(float(dish_wavelengths(25.01)), 2)
     7.34
     """
-    return np.power(10.0, (float_array(peak_dbi) - 7.7) / 20.0)
+    return np.sqrt(from_db(float_array(peak_dbi) - 7.7))
 
 
 def dish_beamwidth_deg(wavelengths: ArrayLike) -> FloatArray:
@@ -99,7 +99,7 @@ def dish_beamwidth_from_gain_deg(peak_dbi: ArrayLike) -> FloatArray:
     >>> round(float(dish_beamwidth_from_gain_deg(25)), 2)
     9.44
     """
-    return np.power(10.0, (44.5 - float_array(peak_dbi)) / 20.0)
+    return np.sqrt(from_db(44.5 - float_array(peak_dbi)))
 
 
 def envelope_gain_dbi(peak_dbi: ArrayLike, off_axis_deg: ArrayLike, wavelengths: ArrayLike | None = None) -> FloatArray:
@@ -133,7 +133,7 @@ def envelope_gain_dbi(peak_dbi: ArrayLike, off_axis_deg: ArrayLike, wavelengths:
     """
     peak_dbi = float_array(peak_dbi)
     size = dish_wavelengths(peak_dbi) if wavelengths is None else float_array(wavelengths)
-    size = nan_unless(size >= _SMALLEST_WAVELENGTHS, size)
+    size = nan_unless((size >= _SMALLEST_WAVELENGTHS) & np.isfinite(size), size)
     off_deg = np.abs(float_array(off_axis_deg))
     off_deg = nan_unless(off_deg <= 180.0, off_deg)
     large = size > _LARGE_WAVELENGTHS

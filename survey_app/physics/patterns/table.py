@@ -105,6 +105,56 @@ class Cut:
         level_db: FloatArray = np.interp(np.remainder(angle_deg - start_deg, 360.0), around_deg, around_db)
         return level_db
 
+    def edges_deg(self, fall_db: float) -> tuple[float, float]:
+        """Return the directions beside the strongest one at which the level has fallen by a number of decibels.
+
+        Parameters
+        ----------
+        fall_db : float
+            Fall below the strongest level of the cut, > 0. [dB]
+
+        Returns
+        -------
+        lower_deg, upper_deg : float
+            The nearest such direction on the side of falling and on that of rising angles, -180 to 180; NaN where the
+            level never falls so far. [deg]
+
+        Raises
+        ------
+        UsageError
+            A fall that is not above zero.
+
+        Notes
+        -----
+        Linear in decibels between the points, as `level_db`; common practice, [PRACTICE]_.
+
+        Examples
+        --------
+        >>> Cut.of([-90, -6, -2, 2, 90], [-28, -3, 0, -3, -28]).edges_deg(3)
+        (-6.0, 2.0)
+        """
+        if not fall_db > 0.0:
+            raise UsageError(f"the edge of a beam cannot lie where it has fallen by {fall_db:g} dB")
+        strongest = int(np.argmax(self.levels_db))
+        return self._edge_deg(strongest, fall_db, -1), self._edge_deg(strongest, fall_db, 1)
+
+    def _edge_deg(self, strongest: int, fall_db: float, step: int) -> float:
+        """Return the first direction, going round by steps of +1 or -1 point, at which the fall is reached."""
+        wanted_db = self.levels_db[strongest] - fall_db
+        for count in range(1, self.angles_deg.size + 1):
+            here, there = strongest + step * (count - 1), strongest + step * count
+            near_db, far_db = (self.levels_db[point % self.levels_db.size] for point in (here, there))
+            if far_db <= wanted_db:
+                near_deg, far_deg = self._unwound_deg(here), self._unwound_deg(there)
+                angle_deg = near_deg + (far_deg - near_deg) * (near_db - wanted_db) / (near_db - far_db)
+                return float((angle_deg + 180.0) % 360.0 - 180.0)
+        return float("nan")
+
+    def _unwound_deg(self, point: int) -> float:
+        """Return the direction of a point, counted on past the first and the last one."""
+        turns, index = divmod(point, self.angles_deg.size)
+        return float(self.angles_deg[index]) + 360.0 * turns
+
 
 def table_gain_dbi(
     peak_dbi: ArrayLike, azimuth_cut: Cut, elevation_cut: Cut, azimuth_off_deg: ArrayLike, elevation_off_deg: ArrayLike

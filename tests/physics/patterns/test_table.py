@@ -58,6 +58,37 @@ def test_cut_that_is_not_one_is_refused(angles: list[float], levels: list[float]
         Cut.of(angles, levels)
 
 
+@pytest.mark.parametrize(
+    ("fall_db", "expected"), [(3.0, (-45.0, 45.0)), (6.0, (-60.0, 60.0)), (1.5, (-22.5, 22.5)), (19.0, (-135.0, 135.0))]
+)
+def test_cut_edges_lie_where_the_table_has_fallen(fall_db: float, expected: tuple[float, float]) -> None:
+    assert AZIMUTH.edges_deg(fall_db) == pytest.approx(expected, abs=1e-9)
+
+
+def test_cut_edges_go_around_the_back_of_a_table_from_0_to_360() -> None:
+    cut = Cut.of([0.0, 30.0, 90.0, 200.0, 300.0, 340.0], [0.0, -3.0, -20.0, -30.0, -20.0, -2.0])
+    assert cut.edges_deg(3.0) == pytest.approx((-60.0 + 40.0 * 17.0 / 18.0, 30.0), abs=1e-9)
+
+
+def test_cut_edges_are_counted_from_the_strongest_level_of_the_cut() -> None:
+    assert Cut.of([-90.0, 0.0, 90.0], [-11.0, -1.0, -21.0]).edges_deg(5.0) == pytest.approx((-45.0, 22.5))
+
+
+@given(st.floats(0.1, 25.9))
+def test_cut_has_fallen_by_just_so_much_at_its_edges(fall_db: float) -> None:
+    np.testing.assert_allclose(AZIMUTH.level_db(AZIMUTH.edges_deg(fall_db)), -fall_db, atol=1e-9)
+
+
+def test_cut_that_never_falls_has_no_edges() -> None:
+    assert np.isnan(Cut.of([0.0, 90.0, 180.0, 270.0], [0.0, -0.5, -1.0, -0.5]).edges_deg(3.0)).all()
+
+
+@pytest.mark.parametrize("fall_db", [0.0, -3.0, float("nan")])
+def test_cut_edges_of_no_fall_raise(fall_db: float) -> None:
+    with pytest.raises(UsageError, match="edge of a beam"):
+        AZIMUTH.edges_deg(fall_db)
+
+
 def test_table_gain_in_the_strongest_direction_is_the_peak() -> None:
     assert float(table_gain_dbi(16.5, AZIMUTH, ELEVATION, 0.0, -2.0)) == 16.5
 

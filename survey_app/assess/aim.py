@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from survey_app.assess.gain import OMNI, gain_toward_dbi
-from survey_app.assess.gather import RadioArrays
+from survey_app.assess.gain import gain_toward_dbi
+from survey_app.assess.gather import IntArray, RadioArrays
 from survey_app.physics.arrays import FloatArray
 
-__all__ = ["Fan", "common_aim"]
+__all__ = ["Fan", "common_aims"]
 
-_ZOOM = 0.25  # each pass looks at a quarter of the last window, in both planes
-_PASSES = 9  # a first window of 360 degrees ends below 0.001 degree
-_ACROSS, _UPRIGHT = 25, 13
+_COARSE = 37  # bearings tried first where the far ends spread over more than a beam
+_ACROSS = 7  # points that divide a window of bearings
+_GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
+_FINEST_DEG = 0.001
+_TIE_DB = 1e-9
 
 
 @dataclass(frozen=True)
@@ -37,67 +41,164 @@ class Fan:
     margin_without_gain_db: FloatArray
 
 
-def common_aim(radios: RadioArrays, fan: Fan) -> tuple[float, float]:
-    """Return the aim that makes the smallest margin over a fan of far ends largest.
+@dataclass(frozen=True)
+class _Fans:
+    """Several fans as one table, shape (fans, k); missing far ends have an infinite margin."""
+
+    radio: IntArray
+    bearing_deg: FloatArray
+    elevation_deg: FloatArray
+    margin_db: FloatArray
+    downtilt_deg: FloatArray
+    low_deg: FloatArray
+    high_deg: FloatArray
+
+
+def common_aims(radios: RadioArrays, fans: Sequence[Fan]) -> tuple[FloatArray, FloatArray]:
+    """Return the aims that make the smallest margin over each fan of far ends largest.
 
     Parameters
     ----------
     radios : RadioArrays
         All radios.
-    fan : Fan
-        The far ends; at least one.
+    fans : sequence of Fan
+        Radios with two far ends or more, whose antennas are known and aimed (no omnis).
 
     Returns
     -------
-    bearing_deg, tilt_deg : float
-        Aim of the beam's axis; the bearing is NaN for an omni, which hangs plumb. Of equal aims the one with the lower
-        bearing, then the higher tilt. [deg]
+    bearing_deg, tilt_deg : ndarray of float, shape (fans,)
+        Aim of the beam's axis; NaN where a margin is unknown. Of equal aims the one with the lower bearing, then the
+        higher tilt. [deg]
 
     Notes
     -----
-    Max-min over both planes at once, not the mean of the bearings: a weak far end draws the beam towards itself. The
-    search narrows a window round the best aim of a grid, first over all bearings, so that no far end is missed; inside
-    the main lobe the smallest margin has one summit, since the loss of every pattern here grows with the angle.
+    Max-min over both planes at once, not the mean of the bearings: a weak far end draws the beam towards itself. Inside
+    the main lobe the directions in which a far end keeps a given gain form a convex patch: the smallest margin has one
+    summit along the tilts of any bearing, and the best of the tilts one summit along the bearings: two nested searches
+    find it. Where the far ends spread over more than a beam, the bearings are looked over
+    first. Every fan is searched by itself: its answer does not depend on the others.
     """
-    row = fan.radio
-    downtilt = float(radios.electrical_downtilt_deg[row])
-    if radios.kind[row] == OMNI:
-        return np.nan, -downtilt
-    if len(fan.bearing_deg) == 1:
-        return float(fan.bearing_deg[0]), float(fan.elevation_deg[0])
-    if np.isnan(fan.margin_without_gain_db).any() or np.isnan(radios.gain_dbi[row]):
-        return np.nan, np.nan
-    beam = float(radios.azimuth_beamwidth_deg[row])
-    low, high = float(fan.elevation_deg.min()), float(fan.elevation_deg.max())
-    tilts = np.linspace(low, high, _UPRIGHT if high > low else 1)
-    bearings = np.arange(0.0, 360.0, max(beam / 12.0, 0.25))
-    # the far ends' own bearings belong to the first grid: a narrow beam may fit only one of them
-    bearings = np.unique(np.concatenate([bearings, fan.bearing_deg]))
-    best = _best(radios, fan, bearings, tilts, downtilt)
-    half_across = max(beam / 12.0, 0.25) * 1.5
-    half_upright = (high - low) / (_UPRIGHT - 1) * 1.5 if high > low else 0.0
-    for _ in range(_PASSES):
-        bearings = best[0] + np.linspace(-half_across, half_across, _ACROSS)
-        tilts = best[1] + np.linspace(-half_upright, half_upright, _UPRIGHT if half_upright > 0.0 else 1)
-        best = _best(radios, fan, bearings, np.clip(tilts, low, high), downtilt)
-        half_across *= _ZOOM
-        half_upright *= _ZOOM
-    return float(np.remainder(best[0], 360.0)), best[1]
+    if not fans:
+        return np.zeros(0), np.zeros(0)
+    table = _table(radios, fans)
+    start, length = _covering_arc_deg(table.bearing_deg)
+    low, high = start, start + length
+    wide = length > radios.azimuth_beamwidth_deg[table.radio]
+    if wide.any():
+        low[wide], high[wide] = _first_look(radios, table, np.flatnonzero(wide), start[wide], length[wide])
+    every = np.arange(len(fans))
+    while float(np.max(high - low)) > _FINEST_DEG:
+        across, steps = _divided(low, high, _ACROSS)
+        margin, _ = _best_tilt(radios, table, every, across)
+        low, high = _narrowed(margin, steps)
+    bearing = (low + high) / 2.0
+    # the far ends' own bearings and the ends of the arc are aims too; the search only comes near them
+    _, tilt = _best_tilt(radios, table, every, bearing[:, None])
+    known = ~np.isnan(table.margin_db).any(axis=1)
+    return np.where(known, np.remainder(bearing, 360.0), np.nan), np.where(known, tilt[:, 0], np.nan)
 
 
-def _best(
-    radios: RadioArrays, fan: Fan, bearings: FloatArray, tilts: FloatArray, downtilt: float
-) -> tuple[float, float]:
-    """Return the best of a grid of aims, as (bearing, tilt)."""
-    shape = (len(bearings), len(tilts), len(fan.bearing_deg))
-    aim = np.broadcast_to(bearings[:, None, None], shape)
-    bracket = np.broadcast_to(tilts[None, :, None] + downtilt, shape)
-    toward = np.broadcast_to(fan.bearing_deg, shape)
-    upward = np.broadcast_to(fan.elevation_deg, shape)
-    rows = np.full(shape, fan.radio, dtype=np.intp)
-    smallest = (fan.margin_without_gain_db + gain_toward_dbi(radios, rows, toward, upward, aim, bracket)).min(axis=2)
-    # aims that tie to a billionth of a decibel are equal: the first is taken, bearings rising, tilts from the top
-    flipped = smallest[:, ::-1]
-    first = int(np.argmax((flipped >= flipped.max() - 1e-9).ravel()))
-    across, upright = divmod(first, len(tilts))
-    return float(bearings[across]), float(tilts[len(tilts) - 1 - upright])
+def _table(radios: RadioArrays, fans: Sequence[Fan]) -> _Fans:
+    most = max(len(fan.bearing_deg) for fan in fans)
+
+    def padded(rows: list[FloatArray], fill: float | None) -> FloatArray:
+        filled = np.empty((len(rows), most))
+        for n, row in enumerate(rows):
+            filled[n, : len(row)] = row
+            filled[n, len(row) :] = row[0] if fill is None else fill
+        return filled
+
+    elevation = padded([fan.elevation_deg for fan in fans], None)
+    radio = np.array([fan.radio for fan in fans], dtype=np.intp)
+    return _Fans(
+        radio=radio,
+        bearing_deg=padded([fan.bearing_deg for fan in fans], None),
+        elevation_deg=elevation,
+        margin_db=padded([fan.margin_without_gain_db for fan in fans], np.inf),
+        downtilt_deg=radios.electrical_downtilt_deg[radio],
+        low_deg=elevation.min(axis=1),
+        high_deg=elevation.max(axis=1),
+    )
+
+
+def _covering_arc_deg(bearing_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return start and length of the smallest arc that holds all bearings of each row."""
+    ordered = np.sort(np.remainder(bearing_deg, 360.0), axis=1)
+    gaps = np.diff(np.concatenate([ordered, ordered[:, :1] + 360.0], axis=1), axis=1)
+    widest = np.argmax(gaps, axis=1)[:, None]
+    gap = np.take_along_axis(gaps, widest, axis=1)[:, 0]
+    start = np.take_along_axis(ordered, (widest + 1) % ordered.shape[1], axis=1)[:, 0]
+    return start, 360.0 - gap
+
+
+def _divided(low: FloatArray, high: FloatArray, count: int) -> tuple[FloatArray, FloatArray]:
+    """Return `count` points inside each window, and the same with both ends, along a new last axis."""
+    steps = low[..., None] + (high - low)[..., None] * (np.arange(count + 2) / (count + 1))
+    return steps[..., 1:-1], steps
+
+
+def _narrowed(margin: FloatArray, steps: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return the window between the neighbours of the best point; of equal ones the first counts."""
+    best = np.argmax(margin >= margin.max(axis=-1, keepdims=True) - _TIE_DB, axis=-1)[..., None]
+    return np.take_along_axis(steps, best, axis=-1)[..., 0], np.take_along_axis(steps, best + 2, axis=-1)[..., 0]
+
+
+def _first_look(
+    radios: RadioArrays, table: _Fans, rows: IntArray, start: FloatArray, length: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return the window round the best of a coarse set of bearings."""
+    steps = start[:, None] + length[:, None] * np.linspace(0.0, 1.0, _COARSE)
+    # the far ends' own bearings belong to the first look: a narrow beam may fit only one of them
+    own = start[:, None] + np.remainder(table.bearing_deg[rows] - start[:, None], 360.0)
+    across = np.sort(np.concatenate([steps, own], axis=1), axis=1)
+    margin, _ = _best_tilt(radios, table, rows, across)
+    best = np.argmax(margin >= margin.max(axis=1, keepdims=True) - _TIE_DB, axis=1)
+    chosen = across[np.arange(len(rows)), best]
+    reach = length / (_COARSE - 1)
+    return chosen - reach, chosen + reach
+
+
+def _best_tilt(radios: RadioArrays, table: _Fans, rows: IntArray, across: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return the smallest margin at the best tilt for each bearing, and that tilt, shape (rows, bearings).
+
+    Golden sections from the top down: each step tries one new tilt, and of equal ones the higher counts.
+    """
+
+    def margin(tilt_deg: FloatArray) -> FloatArray:
+        return _smallest_margin_db(radios, table, rows, across, tilt_deg)
+
+    top = np.broadcast_to(table.high_deg[rows][:, None], across.shape).copy()
+    bottom = np.broadcast_to(table.low_deg[rows][:, None], across.shape).copy()
+    upper, lower = top - (top - bottom) * (1.0 - _GOLDEN), top - (top - bottom) * _GOLDEN
+    at_upper, at_lower = margin(upper), margin(lower)
+    while float(np.max(top - bottom)) > _FINEST_DEG:
+        keep_upper = at_upper >= at_lower
+        top, bottom = np.where(keep_upper, top, upper), np.where(keep_upper, lower, bottom)
+        fresh = np.where(keep_upper, top - (top - bottom) * (1.0 - _GOLDEN), top - (top - bottom) * _GOLDEN)
+        at_fresh = margin(fresh)
+        upper, lower = np.where(keep_upper, fresh, lower), np.where(keep_upper, upper, fresh)
+        at_upper, at_lower = np.where(keep_upper, at_fresh, at_lower), np.where(keep_upper, at_upper, at_fresh)
+    tilt = (top + bottom) / 2.0
+    return margin(tilt), tilt
+
+
+def _smallest_margin_db(
+    radios: RadioArrays, table: _Fans, rows: IntArray, across: FloatArray, upright: FloatArray
+) -> FloatArray:
+    """Return the smallest margin over the far ends at each aim; the first axis of the aims is that of `rows`."""
+    aims = np.broadcast_shapes(across.shape, upright.shape)
+    shape = (*aims, table.bearing_deg.shape[1])
+    lead = (slice(None), *([None] * (len(aims) - 1)))
+
+    def per_fan(values: FloatArray) -> FloatArray:
+        return values[rows][lead]
+
+    gain = gain_toward_dbi(
+        radios,
+        np.broadcast_to(table.radio[rows][lead][..., None], shape),
+        np.broadcast_to(per_fan(table.bearing_deg), shape),
+        np.broadcast_to(per_fan(table.elevation_deg), shape),
+        np.broadcast_to(across[..., None], shape),
+        np.broadcast_to((upright + per_fan(table.downtilt_deg))[..., None], shape),
+    )
+    return np.asarray((per_fan(table.margin_db) + gain).min(axis=-1))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from survey_app.assess.aim import Fan, common_aim
+from survey_app.assess.aim import Fan, common_aims
 from survey_app.assess.budget import Aims, Direction, Path, direction_budget, hop_path
 from survey_app.assess.cells import Air, cell_air
 from survey_app.assess.gain import OMNI
@@ -106,18 +106,22 @@ def _aims(
     """Return where every radio looks: by hand, at its one far end, or at the common aim of several."""
     count = len(radios.ids)
     bearing, tilt = np.full(count, np.nan), np.full(count, np.nan)
-    for n, radio in enumerate(job.radios.values()):
+    fans_of_several: list[Fan] = []
+    for n in range(count):
         rows = fans.hop_rows[n]
-        if rows and not np.isnan(radios.gain_dbi[n]):
-            toward, upward = fans.directions(n, where)
-            far = [
-                hops.station[h] if at else hops.access_point[h]
-                for h, at in zip(rows, fans.at_access_point[n], strict=True)
-            ]
-            without = bare_margin_db[list(rows)] + radios.gain_dbi[far]
-            bearing[n], tilt[n] = common_aim(radios, Fan(n, toward, upward, without))
-        elif radios.kind[n] == OMNI:
+        if radios.kind[n] == OMNI:
             tilt[n] = -radios.electrical_downtilt_deg[n]
+        elif rows and not np.isnan(radios.gain_dbi[n]):
+            toward, upward = fans.directions(n, where)
+            if len(rows) == 1:
+                bearing[n], tilt[n] = toward[0], upward[0]
+                continue
+            at = fans.at_access_point[n]
+            far = [hops.station[h] if here else hops.access_point[h] for h, here in zip(rows, at, strict=True)]
+            fans_of_several.append(Fan(n, toward, upward, bare_margin_db[list(rows)] + radios.gain_dbi[far]))
+    several = [fan.radio for fan in fans_of_several]
+    bearing[several], tilt[several] = common_aims(radios, fans_of_several)
+    for n, radio in enumerate(job.radios.values()):
         if radio.aim is not None and radios.kind[n] != OMNI:
             bearing[n] = _by_hand_deg(placed, radios, n, radio.aim.bearing_deg, radio.aim.north)
             if radio.aim.tilt_deg is not None:

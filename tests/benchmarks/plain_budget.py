@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from survey_app.assess.gather import gather_hops, gather_radios
 from survey_app.assess.job import Job
 from survey_app.ground.place import place
 from survey_app.site.gear_type import RadioType

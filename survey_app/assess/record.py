@@ -268,7 +268,7 @@ class HopEndRow(Record):
     off_axis_elevation_deg: float | None
     pointing_loss_db: float | None
     gain_toward_far_end_dbi: float | None
-    polarisation_loss_db: float
+    polarisation_loss_db: float | None
     rx_level_dbm: float | None
     expected_reading_dbm: float | None
     expected_reading_auto_dbm: float | None
@@ -363,7 +363,7 @@ class CellRow(Record):
     stations: tuple[str, ...]
     hops: tuple[str, ...]
     airtime_used_fraction: float | None
-    airtime_limit_fraction: float
+    airtime_limit_fraction: float | None
     load_fraction: float | None
     demand_mbps: float
     equal_share_mbps: float | None

@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from survey_app.assess.graph import device_type, encoder_of
 from survey_app.assess.job import Job
+from survey_app.assess.nulls import number, unknown, without
+from survey_app.assess.record import CameraRow, NullReason
+from survey_app.ground.place import Placed, Spot
+from survey_app.ground.plane import to_plane
+from survey_app.physics.picture import purpose_reached, px_per_m, scene_width_m
 from survey_app.site.gear_type import CameraType
-from survey_app.site.network import Camera
+from survey_app.site.network import Camera, CameraTarget
+from survey_app.site.place import GeoPoint
 
-__all__ = ["CameraRate", "camera_rates", "camera_type"]
+__all__ = ["CameraRate", "camera_rates", "camera_rows", "camera_type", "scene_m", "target_distance_m"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,3 +93,106 @@ def camera_rates(job: Job) -> dict[str, CameraRate]:
     """
     encoders = encoder_of(job)
     return {camera_id: _rate(job, camera, encoders.get(camera_id)) for camera_id, camera in job.cameras.items()}
+
+
+def _target_xy(placed: Placed, target: CameraTarget) -> tuple[float, float]:
+    """Return a target on the plan; NaN where it is in degrees and the plane has no anchor."""
+    position = target.position
+    if not isinstance(position, GeoPoint):
+        return position.x_m, position.y_m
+    if placed.plane is None:
+        return math.nan, math.nan
+    x_m, y_m = to_plane(placed.plane, position.lat_deg, position.lon_deg)
+    return float(x_m), float(y_m)
+
+
+def target_distance_m(placed: Placed, camera: Camera) -> float | None:
+    """Return the distance from a camera's lens to the middle of its target, or None where one has no place. [m]
+
+    The target stands on the ground at the foot of what the camera hangs on.
+    """
+    spot = placed.cameras.get(camera.id)
+    if spot is None or camera.target is None:
+        return None
+    x_m, y_m = _target_xy(placed, camera.target)
+    rise_m = spot.elevation_m - spot.foot_m - camera.target.height_m
+    distance_m = math.hypot(x_m - spot.x_m, y_m - spot.y_m, rise_m)
+    return None if math.isnan(distance_m) or distance_m == 0.0 else distance_m
+
+
+def scene_m(job: Job, placed: Placed, camera: Camera) -> float | None:
+    """Return the width of what a camera sees at its target, or None where that is not known. [m]
+
+    The angle of view decides; where it is left open, the width wanted at the target, which the lens is then set to,
+    but never wider or narrower than the lens can.
+    """
+    kind, distance_m = camera_type(job, camera), target_distance_m(placed, camera)
+    if kind is None or camera.target is None:
+        return None
+    if distance_m is None:
+        return camera.target.width_m
+    if camera.angle_of_view_deg is not None:
+        return float(scene_width_m(camera.angle_of_view_deg, distance_m))
+    narrowest = float(scene_width_m(kind.angle_min_deg, distance_m)) if kind.angle_min_deg < 180 else math.inf
+    widest = float(scene_width_m(kind.angle_max_deg, distance_m)) if kind.angle_max_deg < 180 else math.inf
+    return min(max(camera.target.width_m, narrowest), widest)
+
+
+def camera_rows(job: Job, placed: Placed, volts_v: Mapping[str, float | None] | None = None) -> tuple[CameraRow, ...]:
+    """Return the rows of all cameras.
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    placed : Placed
+        Where its things are.
+    volts_v : mapping of str to float or None
+        Voltage that arrives at each camera by night, where the supply is solved. [V]
+    """
+    rates, arriving = camera_rates(job), volts_v or {}
+    return tuple(
+        _row(job, placed, camera, rates[key], arriving.get(key)) for key, camera in sorted(job.cameras.items())
+    )
+
+
+def _row(job: Job, placed: Placed, camera: Camera, rate: CameraRate, volts_v: float | None) -> CameraRow:
+    kind, spot = camera_type(job, camera), placed.cameras.get(camera.id)
+    width_m = scene_m(job, placed, camera)
+    density = float(px_per_m(kind.width_px, width_m)) if kind is not None and width_m is not None else None
+    return CameraRow(
+        id=camera.id,
+        name=camera.title,
+        gear=camera.gear,
+        mount=camera.mount,
+        x_m=number(spot.x_m) if spot else None,
+        y_m=number(spot.y_m) if spot else None,
+        height_above_ground_m=spot.elevation_m - spot.foot_m if spot else camera.height_m,
+        px_per_m=density,
+        purpose=camera.purpose,
+        purpose_met=purpose_reached(density) if density is not None else None,
+        target_distance_m=target_distance_m(placed, camera),
+        rate_mbps=rate.day_mbps,
+        rate_night_mbps=rate.night_mbps,
+        network_rate_mbps=rate.network_day_mbps,
+        network_rate_night_mbps=rate.network_night_mbps,
+        supply_w_day=kind.watts_day_w if kind else 0.0,
+        supply_w_night=kind.watts_night_w if kind else 0.0,
+        supply_v=volts_v,
+        edge_recording_hours=camera.edge_recording_hours,
+        null_reasons=tuple(_reasons(camera, spot, density, volts_v)),
+    )
+
+
+def _reasons(camera: Camera, spot: Spot | None, density: float | None, volts_v: float | None) -> list[NullReason]:
+    reasons = []
+    if spot is None or math.isnan(spot.x_m):
+        reasons += unknown(["x_m", "y_m"], "Put the camera on a mount or at a place of the plan.")
+    if camera.target is None:
+        fields = ["px_per_m", "purpose_met", "target_distance_m"]
+        reasons += without(fields, "No target is drawn for this camera.")
+    elif density is None:
+        reasons += unknown(["px_per_m", "purpose_met"], "Give the camera a gear type.")
+    if volts_v is None:
+        reasons += without(["supply_v"], "Its voltage is not worked out: no cable that feeds it is drawn.")
+    return reasons

@@ -15,6 +15,7 @@ from survey_app.assess.head_end import head_end_rows
 from survey_app.assess.hop_rows import HopStage, hop_rows
 from survey_app.assess.job import Job
 from survey_app.assess.mount_rows import mount_rows
+from survey_app.assess.network import network_stage
 from survey_app.assess.north import North, north_at
 from survey_app.assess.numbers import Numbers, numbers
 from survey_app.assess.pointing import marks_of, sightings
@@ -24,7 +25,7 @@ from survey_app.assess.record import Assessment, FromLandmark
 from survey_app.assess.routes import route_rows
 from survey_app.assess.rules import all_drafts
 from survey_app.assess.rules.view import View
-from survey_app.assess.supply import supply_rows
+from survey_app.assess.supply import arriving_by_wire, supply_rows
 from survey_app.assess.tally import tally_rows
 from survey_app.assess.weather import fresnel_and_rain
 from survey_app.assess.wires import wire_rows
@@ -66,10 +67,11 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
     marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims)
     allowed = tuple(next((mark for mark in row if mark.allowed), None) for row in marks)
     hops = hop_rows(_hop_stage(job, found, north, weather, allowed))
-    cameras = camera_rows(job, found.placed)
-    wires = wire_rows(job, found.placed)
-    supplies = supply_rows(job, wires)
-    climbs = climb_rows(job, mounts)
+    network = network_stage(job, found.placed)
+    cameras = camera_rows(job, found.placed, network.volts_v())
+    wires = wire_rows(job, network.runs, network.earths, arriving_by_wire(network.supplied))
+    supplies = supply_rows(job, network.supplied)
+    climbs = climb_rows(job, mounts, network.graph)
     order = sheet_order(job, climbs)
     stage = RadioStage(
         job=job,
@@ -95,13 +97,14 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
     )  # fmt: skip
     radios = radio_rows(stage)
     cells = cell_rows(job, found.hops, found.need, found.air, found.demand, found.up.rate_mbps, found.down.rate_mbps)
-    routes = route_rows(job, hops, cells)
+    routes = route_rows(job, hops, cells, network.graph)
     head_ends = head_end_rows(job, cameras, routes)
     tally = tally_rows(job, mounts, radios, wires, climbs, clamps)
     view = View(
         job=job,
         numbers=found,
         north=north,
+        network=network,
         regions=rules,
         clamps=clamps,
         mounts={row.id: row for row in mounts},

@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from survey_app.assess.demand import CameraRate, camera_rates
-from survey_app.assess.graph import Edge, Graph, build_graph
+from survey_app.assess.demand import CameraRate, camera_rates, camera_type
+from survey_app.assess.graph import Edge, Graph, build_graph, device_type, things_joined
 from survey_app.assess.job import Job
+from survey_app.assess.nulls import number
+from survey_app.assess.record import CellRow, HopRow, Leg, RouteRow
+from survey_app.assess.wires import cable_type
+from survey_app.physics.latency import typical_latency_ms
 
-__all__ = ["HopDemand", "demand_by_hop"]
+__all__ = [
+    "HopDemand",
+    "demand_by_hop",
+    "demand_by_wire",
+    "hop_latency_ms",
+    "port_speed_mbps",
+    "route_rows",
+    "wire_speed_mbps",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,3 +110,122 @@ def demand_by_hop(job: Job, graph: Graph | None = None) -> dict[str, HopDemand]:
         row = sums.get(hop_id, none)
         found[hop_id] = HopDemand(row.day[0], row.day[1], row.night[0], row.night[1], tuple(row.cameras))
     return found
+
+
+def demand_by_wire(job: Job, graph: Graph | None = None) -> dict[str, float]:
+    """Return the planned load of every wire that video crosses: the busier direction, by day or night. [Mbit/s]"""
+    sums = _sums(job, graph or build_graph(job))
+    return {key: max(*row.day, *row.night) for key, row in sums.items() if key in job.wires}
+
+
+def port_speed_mbps(job: Job, thing_id: str) -> float | None:
+    """Return the fastest port of a thing, or None where its type is not known. [Mbit/s]"""
+    if thing_id in job.radios:
+        found = job.radio_type(job.radios[thing_id])
+        ports = found.ports if found else ()
+    elif thing_id in job.cameras:
+        kind = camera_type(job, job.cameras[thing_id])
+        ports = kind.ports if kind else ()
+    else:
+        device = device_type(job, thing_id)
+        ports = device.ports if device else ()
+    return max((row.speed_mbps for row in ports if row.count), default=None)
+
+
+def wire_speed_mbps(job: Job, wire_id: str) -> float | None:
+    """Return what a wire carries: the slowest of its cable, the ports at its ends and what was granted. [Mbit/s]"""
+    wire = job.wires[wire_id]
+    kind = cable_type(job, wire)
+    speeds = [wire.capacity_mbps, kind.speed_mbps if kind else None]
+    speeds += [port_speed_mbps(job, thing_id) for thing_id in things_joined(job, wire)]
+    return min((speed for speed in speeds if speed is not None), default=None)
+
+
+def hop_latency_ms(access: str, load_fraction: float | None) -> float | None:
+    """Return the usual delay of one hop one way, the slow end of what is usual at its load. [ms]"""
+    if load_fraction is None:
+        return None
+    word = "polled" if access == "scheduled" else "contention"
+    return number(typical_latency_ms(word, load_fraction)[1])
+
+
+def _latencies(cells: Iterable[CellRow]) -> dict[str, float | None]:
+    found: dict[str, float | None] = {}
+    for cell in cells:
+        delay_ms = hop_latency_ms(cell.access, cell.load_fraction)
+        found.update(dict.fromkeys(cell.hops, delay_ms))
+    return found
+
+
+@dataclass(frozen=True)
+class _Carriers:
+    """What each leg carries each way and how long it takes."""
+
+    job: Job
+    hops: Mapping[str, HopRow]
+    delays: Mapping[str, float | None]
+
+    def leg(self, edge: Edge, toward: str, *, last: bool) -> Leg:
+        if edge.kind == "hop":
+            up = toward == edge.a
+            directions = self.hops[edge.id].directions if edge.id in self.hops else None
+            way = None if directions is None else directions.to_access_point if up else directions.to_station
+            carries = way.throughput_alone_mbps if way is not None else None
+            delay_ms, direction = self.delays.get(edge.id), "to_access_point" if up else "to_station"
+        else:
+            carries = wire_speed_mbps(self.job, edge.id)
+            direction = "a_to_b" if toward == edge.b else "b_to_a"
+            # the delay of what the packet passes through next; the head end keeps it
+            device = device_type(self.job, toward)
+            delay_ms = 0.0 if last or device is None else device.delay_ms
+        return Leg(kind=edge.kind, id=edge.id, direction=direction, carries_mbps=carries, latency_ms=delay_ms)  # type: ignore[arg-type]  # one of the words above
+
+
+def route_rows(
+    job: Job, hops: Iterable[HopRow], cells: Iterable[CellRow], graph: Graph | None = None
+) -> tuple[RouteRow, ...]:
+    """Return the way of every camera's video.
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    hops, cells : iterable of HopRow, iterable of CellRow
+        What hops carry, and how loaded their cells are.
+    graph : Graph or None
+        The site's graph, if already built.
+
+    Returns
+    -------
+    tuple of RouteRow
+        By camera id; one without a way has no legs. Latency is one way, from camera to head end, null where a hop's
+        load is not known or its cell is overloaded.
+    """
+    known, rates = graph or build_graph(job), camera_rates(job)
+    carriers = _Carriers(job, {row.id: row for row in hops}, _latencies(cells))
+    rows = []
+    for camera_id in sorted(job.cameras):
+        reached = known.reached.get(camera_id)
+        way = list(known.way_home(camera_id))
+        legs = tuple(
+            carriers.leg(edge, toward, last=count == len(way)) for count, (edge, _, toward) in enumerate(way, start=1)
+        )
+        narrow = min((leg for leg in legs if leg.carries_mbps is not None), key=_carried, default=None)
+        delays = [leg.latency_ms for leg in legs]
+        rows.append(
+            RouteRow(
+                camera=camera_id,
+                head_end=reached.head_end if reached else None,
+                legs=legs,
+                demand_mbps=rates[camera_id].network_day_mbps,
+                night_demand_mbps=rates[camera_id].network_night_mbps,
+                bottleneck_leg=narrow.id if narrow else None,
+                bottleneck_mbps=narrow.carries_mbps if narrow else None,
+                latency_ms=sum(d for d in delays if d is not None) if reached and None not in delays else None,
+            )
+        )
+    return tuple(rows)
+
+
+def _carried(leg: Leg) -> float:
+    return leg.carries_mbps if leg.carries_mbps is not None else float("inf")

@@ -12,7 +12,7 @@ from tests.assess.network_site import Sketch, yard
 def test_demand_of_one_hop_is_video_with_overhead_towards_the_head_end():
     demand = demand_by_hop(yard(2).job())["A-S"]
     assert demand.to_access_point_mbps == pytest.approx(2 * 4.0 * 1.06)
-    assert demand.to_station_mbps == pytest.approx(2 * 4.0 * 0.02)
+    assert demand.to_station_mbps == pytest.approx(2 * 4.0 * 0.002)
     assert demand.cameras == ("C1", "C2")
 
 
@@ -26,7 +26,7 @@ def test_demand_turns_round_when_the_access_point_is_on_the_camera_side():
     sketch.wire("w-S2", "core", "S2")
     demand = demand_by_hop(sketch.job())["back"]
     assert demand.to_station_mbps == pytest.approx(4.24)
-    assert demand.to_access_point_mbps == pytest.approx(0.08)
+    assert demand.to_access_point_mbps == pytest.approx(0.008)
 
 
 def test_a_relay_through_an_access_point_counts_both_its_hops():

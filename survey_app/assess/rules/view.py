@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from survey_app.assess.job import Job
+from survey_app.assess.network import NetworkStage
 from survey_app.assess.north import North
 from survey_app.assess.numbers import Numbers
 from survey_app.assess.record import (
@@ -33,6 +34,7 @@ class View:
     job: Job
     numbers: Numbers
     north: North
+    network: NetworkStage
     regions: Regions
     clamps: Mapping[str, ClampType | None]
     mounts: Mapping[str, MountRow]

@@ -73,7 +73,8 @@ def occupied_width_mhz(width_mhz: ArrayLike, mode: Mode = "n") -> FloatArray:
 
     Notes
     -----
-    Outermost subcarriers times their spacing. Source: [IEEE80211]_, 2020 and its amendment ax of 2021, counts from memory.
+    Outermost subcarriers times their spacing. Source: [IEEE80211]_, 2020 and its amendment ax of 2021, counts from
+    memory.
 
     Examples
     --------
@@ -237,7 +238,7 @@ def _check_mode(mode: str) -> None:
 def _edges(width: FloatArray, mode: Mode) -> tuple[FloatArray, ...]:
     """Offsets of the breakpoints for each element, NaN where a width has no mask."""
     _check_mode(mode)
-    found = np.full((4, *width.shape), np.nan)
+    found = [np.full(width.shape, np.nan) for _ in _LEVELS_DBR]
     for known, edges in _EDGES_MHZ["ax" if mode == "ax" else "old"].items():
         for row, edge in zip(found, edges, strict=True):
             row[width == known] = edge

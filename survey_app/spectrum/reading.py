@@ -6,19 +6,22 @@ import inspect
 import json
 import typing
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
 from survey_app.errors import InputError
+from survey_app.site.fault import FileFaultsError
+from survey_app.site.json_text import read_json_text
 from survey_app.site.record import unit_of
 from survey_app.spectrum.rules import BandRow, Region
 
 __all__ = ["read_region"]
 
-_LARGEST_BYTES = 2_000_000
-_DEEPEST = 20
+AnyRecord = TypeVar("AnyRecord", bound=BaseModel)
+
+_MOST_BYTES = 2_000_000
 
 
 def read_region(path: Path) -> Region:
@@ -55,69 +58,21 @@ def read_region(path: Path) -> Region:
     if isinstance(rows, list):
         for index, row in enumerate(rows):
             _validate(BandRow, row, where=f"{path.name}, row {_row_name(row, index)}")
-    region = _validate(Region, content, where=path.name)
-    assert isinstance(region, Region)
-    return region
+    return _validate(Region, content, where=path.name)
 
 
 def _parsed(path: Path) -> Any:
     try:
-        if path.stat().st_size > _LARGEST_BYTES:
-            raise InputError(
-                f"the file has more than {_LARGEST_BYTES // 1_000_000} MB",
-                where=path.name,
-                remedy="a region file is small",
-            )
-        text = path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise InputError("the file is not UTF-8 text", where=path.name, remedy="save it as UTF-8") from error
+        size = path.stat().st_size
+        if size > _MOST_BYTES:
+            limit = f"is larger than {_MOST_BYTES // 1_000_000} MB"
+            raise InputError(limit, where=path.name, remedy="a region file is small")
+        text = read_json_text(path.read_bytes(), path.name)
     except OSError as error:
         raise InputError(f"the file cannot be opened ({error.strerror})", where=str(path)) from error
-    try:
-        content = json.loads(text, object_pairs_hook=_without_twins, parse_constant=_no_constant)
-    except json.JSONDecodeError as error:
-        raise InputError(
-            f"this is not JSON ({error.msg})", where=f"{path.name}, line {error.lineno} column {error.colno}"
-        ) from error
-    except RecursionError as error:
-        raise InputError(f"the file is nested deeper than {_DEEPEST} levels", where=path.name) from error
-    except _NotOurJsonError as error:
-        raise InputError(str(error), where=path.name) from error
-    if _depth(content) > _DEEPEST:
-        raise InputError(f"the file is nested deeper than {_DEEPEST} levels", where=path.name)
-    return content
-
-
-class _NotOurJsonError(Exception):
-    """JSON that the standard reader lets pass and we do not."""
-
-
-def _without_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    for key, value in pairs:
-        if key in found:
-            raise _NotOurJsonError(f"the key '{key}' stands twice in one object")
-        found[key] = value
-    return found
-
-
-def _no_constant(word: str) -> float:
-    raise _NotOurJsonError(f"{word} is not a number that a rule can have")
-
-
-def _depth(content: Any) -> int:
-    deepest, level = 0, [content]
-    while level:
-        deepest += 1
-        level = [
-            child
-            for value in level
-            if isinstance(value, (dict, list))
-            for child in (value.values() if isinstance(value, dict) else value)
-        ]
-        if deepest > _DEEPEST:
-            break
-    return deepest
+    if text.faults:
+        raise FileFaultsError(path.name, text.faults)
+    return text.tree
 
 
 def _row_name(row: Any, index: int) -> str:
@@ -125,7 +80,7 @@ def _row_name(row: Any, index: int) -> str:
     return name if isinstance(name, str) and name else str(index + 1)
 
 
-def _validate(model: type[BaseModel], content: Any, *, where: str) -> BaseModel:
+def _validate(model: type[AnyRecord], content: Any, *, where: str) -> AnyRecord:
     try:
         return model.model_validate_json(json.dumps(content))
     except ValidationError as error:

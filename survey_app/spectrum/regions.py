@@ -103,6 +103,11 @@ def load_regions(extra_folder: Path | None = None) -> Regions:
     InputError
         A file is faulty, or two files use one code: shipped rows are never replaced silently.
 
+    Notes
+    -----
+    A row that names no source counts as [OWN]_. Where a user's region names a country that a shipped one names, the shipped
+    one comes first in `Regions.of_country`; a site chooses its region by code.
+
     Examples
     --------
     >>> load_regions().codes

@@ -45,6 +45,7 @@ class FileFaultsError(InputError):
         self.source = source
         self.faults = tuple(faults[:MOST_FAULTS])
         first = self.faults[0]
-        many = "" if len(faults) == 1 else f" (the first of {len(faults)} faults)"
+        count = f"{MOST_FAULTS} faults or more" if len(faults) >= MOST_FAULTS else f"{len(faults)} faults"
+        many = "" if len(faults) == 1 else f" (the first of {count})"
         where = f"{source}, {first.place}" if first.place else source
         super().__init__(first.sentence + many, where=where, remedy=remedy)

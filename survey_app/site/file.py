@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 from pydantic import ValidationError
 
 from survey_app.errors import InternalError, OutputError, UsageError
 from survey_app.site.asset import check_assets
 from survey_app.site.atomic import write_atomically
-from survey_app.site.fault import Fault, FileFaultsError
+from survey_app.site.by_row import faults_by_row
+from survey_app.site.fault import MOST_FAULTS, Fault, FileFaultsError
 from survey_app.site.json_text import MOST_BYTES, read_json_text
 from survey_app.site.migration import keep_original, migrate
 from survey_app.site.plain import layout, plain
@@ -22,6 +24,8 @@ __all__ = ["SITE_FILE", "read_site", "site_file", "site_folder", "site_from_byte
 
 SITE_FILE = "site.json"
 _ALTERNATIVES = "alternatives"
+# the library keeps about a kilobyte for every refused value: larger files are first looked through row by row
+_MANY_VALUES = 200_000
 
 
 def site_file(path: Path | str) -> Path:
@@ -98,16 +102,16 @@ def site_from_bytes(data: bytes, source: str, *, folder: Path | None = None) -> 
         It cannot be read as a site; `faults` holds all that is wrong with it.
     """
     text = read_json_text(data, source)
-    tree = migrate(text.tree, source) if not text.faults or isinstance(text.tree, dict) else text.tree
+    tree = migrate(text.tree, source)
     if tree is not text.tree:
         data = json.dumps(tree).encode()
-    faults = list(text.faults)
+    if text.values > _MANY_VALUES and (found := faults_by_row(tree)):
+        raise FileFaultsError(source, _joined(text.faults, found))
     try:
         site = Site.model_validate_json(data)
     except ValidationError as error:
-        known = {fault.place for fault in faults}
-        faults += [fault for fault in _refused(error) if fault.place not in known]
-        raise FileFaultsError(source, faults) from None
+        raise FileFaultsError(source, _joined(text.faults, _refused(error, tree))) from None
+    faults = list(text.faults)
     faults += check_references(site)
     faults += check_assets(site, folder)
     if faults:
@@ -115,11 +119,13 @@ def site_from_bytes(data: bytes, source: str, *, folder: Path | None = None) -> 
     return site
 
 
-def _refused(error: ValidationError) -> list[Fault]:
-    # the second reader stops at half characters, which the first has already told with their places
-    if error.errors(include_url=False, include_input=False)[0]["type"] == "json_invalid":
-        return []
-    return faults_of(error, Site)
+def _refused(error: ValidationError, tree: Any) -> list[Fault]:
+    return faults_by_row(tree) if error.error_count() >= MOST_FAULTS else faults_of(error, Site)
+
+
+def _joined(faults: tuple[Fault, ...], more: list[Fault]) -> list[Fault]:
+    told = {fault.place for fault in faults}
+    return [*faults, *(fault for fault in more if fault.place not in told)]
 
 
 def site_to_bytes(site: Site) -> bytes:

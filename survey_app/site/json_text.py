@@ -50,12 +50,18 @@ class JsonText(NamedTuple):
     """The text as plain objects and lists."""
     faults: tuple[Fault, ...]
     """What a JSON reader would have swallowed."""
+    values: int
+    """About how many values it holds."""
 
 
 class _Doubled(dict[str, Any]):
-    """An object in which a key stands twice, or which has too many keys."""
+    """An object in which a key stands twice."""
 
     names: tuple[str, ...] = ()
+
+
+class _TooManyKeysError(Exception):
+    """An object has more keys than any record."""
 
 
 class _NoNumber(str):
@@ -106,7 +112,9 @@ def _check_depth(data: bytes, brackets: bytes, source: str) -> None:
 def _hook(found: list[bool]) -> Callable[[list[tuple[str, Any]]], Any]:
     def keep(pairs: list[tuple[str, Any]]) -> Any:
         whole = dict(pairs)
-        if len(whole) == len(pairs) <= MOST_KEYS:
+        if len(pairs) > MOST_KEYS:
+            raise _TooManyKeysError(pairs[0][0], len(pairs))
+        if len(whole) == len(pairs):
             return whole
         found.append(True)
         doubled = _Doubled(whole)
@@ -120,8 +128,6 @@ def _hook(found: list[bool]) -> Callable[[list[tuple[str, Any]]], Any]:
 
 def _walk(value: Any, place: str) -> Iterator[Fault]:
     if isinstance(value, _Doubled):
-        if len(value) > MOST_KEYS:
-            yield Fault(place, f"an object with {len(value)} keys is more than any record has")
         for name in dict.fromkeys(value.names):
             shown = name if name.isidentifier() and len(name) <= 40 else json.dumps(name[:40])
             yield Fault(f"{place}.{shown}" if place else shown, "this key stands twice in one object")
@@ -153,6 +159,12 @@ def _parse(text: str, source: str, long_numbers: bool) -> tuple[Any, list[bool]]
     hooks: dict[str, Any] = {"parse_int": number(int), "parse_float": number(float)} if long_numbers else {}
     try:
         return json.loads(text, object_pairs_hook=_hook(found), parse_constant=constant, **hooks), found
+    except _TooManyKeysError as error:
+        name, count = error.args
+        sentence = (
+            f"the object that begins with the key {json.dumps(name[:40])} has {count} keys, no record has so many"
+        )
+        raise FileFaultsError(source, [Fault("", sentence)]) from None
     except json.JSONDecodeError as error:
         sentence = _SYNTAX.get(error.msg.removesuffix(" at"), _SYNTAX.get(error.msg, "this is not JSON"))
         if error.pos >= len(text.rstrip()):
@@ -189,7 +201,8 @@ def read_json_text(data: bytes, source: str) -> JsonText:
         raise FileFaultsError(source, [Fault("", f"is larger than {MOST_BYTES // 2**20} MiB, no site is so large")])
     text = _check_encoding(data, source)
     bare = _TEXT.sub(b"", data)
-    if bare.count(b",") > MOST_VALUES:
+    values = bare.count(b",") + 1
+    if values > MOST_VALUES:
         raise FileFaultsError(source, [Fault("", f"holds more than {MOST_VALUES:,} values, no site has so many")])
     _check_depth(data, bare.translate(None, _NO_BRACKET), source)
     long_numbers = _LONG_NUMBER.search(bare) is not None
@@ -201,4 +214,4 @@ def read_json_text(data: bytes, source: str) -> JsonText:
             faults.append(fault)
             if len(faults) >= MOST_FAULTS:
                 break
-    return JsonText(data, tree, tuple(faults))
+    return JsonText(data, tree, tuple(faults), values)

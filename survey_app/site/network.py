@@ -92,7 +92,7 @@ class Supply(Thing):
 class WireEnd(Record):
     """One end of a wire."""
 
-    thing: Annotated[Id, said("Id of the radio, camera, device or head end")]
+    thing: Annotated[Id, said("Id of the radio, camera, device, supply or head end")]
     port: Annotated[Name, said("Port, as written on the thing; empty = any")] = ""
 
 

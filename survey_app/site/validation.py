@@ -220,7 +220,9 @@ _SENTENCES: Mapping[str, Callable[[_Refusal], str]] = {
 }
 
 
-def faults_of(error: ValidationError, start: type[Record], *, quote: bool = True) -> list[Fault]:
+def faults_of(
+    error: ValidationError, start: type[Record], *, prefix: tuple[int | str, ...] = (), quote: bool = True
+) -> list[Fault]:
     """Return what was refused, place by place, in plain words.
 
     Parameters
@@ -228,7 +230,9 @@ def faults_of(error: ValidationError, start: type[Record], *, quote: bool = True
     error : ValidationError
         The refusal.
     start : type of Record
-        The record that was being read.
+        The record that the places are told from.
+    prefix : tuple of int or str
+        The way from there to the record that was being read.
     quote : bool, default True
         Whether refused values may be shown; False for secrets.
     """
@@ -239,8 +243,11 @@ def faults_of(error: ValidationError, start: type[Record], *, quote: bool = True
     for row in rows:
         if row["type"] == "too_short" and row["loc"] in parents:
             continue
+        # half characters: the first pass over the text tells them with their places
+        if row["type"] == "json_invalid":
+            continue
         refusal = _Refusal(
-            stop=follow(row["loc"], start),
+            stop=follow((*prefix, *row["loc"]), start),
             kind=row["type"],
             value=row["input"],
             context=row.get("ctx", {}),

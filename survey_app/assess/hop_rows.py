@@ -14,11 +14,21 @@ from survey_app.assess.gather import HopArrays, IntArray, RadioArrays
 from survey_app.assess.geometry import HopGeometry
 from survey_app.assess.hop_rates import CellNeed, HopRates
 from survey_app.assess.job import Job
+from survey_app.assess.maturity import maturities
 from survey_app.assess.north import North
 from survey_app.assess.nulls import number, unknown, without
 from survey_app.assess.power import Powers
 from survey_app.assess.reading import level_window, shown_level_dbm
-from survey_app.assess.record import DirectionRow, FromLandmark, HopDirections, HopEndRow, HopEnds, HopRow, NullReason
+from survey_app.assess.record import (
+    DirectionRow,
+    FromLandmark,
+    HopDirections,
+    HopEndRow,
+    HopEnds,
+    HopRow,
+    Maturity,
+    NullReason,
+)
 from survey_app.assess.routes import HopDemand
 from survey_app.ground.bearings import to_magnetic, turn
 from survey_app.physics.arrays import FloatArray
@@ -81,6 +91,7 @@ def latest_sights(job: Job) -> dict[str, Sight]:
 def hop_rows(stage: HopStage) -> tuple[HopRow, ...]:
     """Return one row per hop, in the site's order."""
     sights = latest_sights(stage.job)
+    words = maturities(stage.job, sights)
     off_a = off_axis_of_beam_deg(
         stage.radios,
         stage.hops.access_point,
@@ -97,7 +108,10 @@ def hop_rows(stage: HopStage) -> tuple[HopRow, ...]:
         stage.aims.bearing_deg[stage.hops.station],
         stage.aims.bracket_deg[stage.hops.station],
     )
-    return tuple(_row(stage, n, hop, sights.get(hop.id), off_a, off_s) for n, hop in enumerate(stage.job.hops.values()))
+    return tuple(
+        _row(stage, n, hop, sights.get(hop.id), words[hop.id], off_a, off_s)
+        for n, hop in enumerate(stage.job.hops.values())
+    )
 
 
 def _row(
@@ -105,6 +119,7 @@ def _row(
     n: int,
     hop: Hop,
     sight: Sight | None,
+    maturity: Maturity,
     off_a: tuple[FloatArray, FloatArray],
     off_s: tuple[FloatArray, FloatArray],
 ) -> HopRow:
@@ -154,6 +169,7 @@ def _row(
         sight_checked=sight.result if sight is not None else "not_tried",
         sight_by=sight.by if sight is not None else None,
         sight_on=sight.at.date() if sight is not None else None,
+        maturity=maturity,
         budget_basis="assumed clear",
         propagation_availability_percent=availability,
         wanted_margin_db=float(stage.hops.wanted_margin_db[n]),

@@ -15,12 +15,12 @@ from survey_app.site.radio import Radio
 from survey_app.spectrum.limits import correlated_chain_gain_db, power_limits
 from survey_app.spectrum.permission import Refusal, RuleSet, resolve, why_not
 from survey_app.spectrum.regions import Regions
-from survey_app.spectrum.rules import Region
+from survey_app.spectrum.rules import Place, Region, Topology
 from survey_app.spectrum.topology import topology_of
 
 __all__ = ["Law", "chain_gain_db", "law_of", "place_of"]
 
-Topology = Literal["multipoint_hub", "point_to_point", "client", "alone"]
+RadioTopology = Literal["multipoint_hub", "point_to_point", "client", "alone"]
 _CROSSED = frozenset({"v+h", "slant", "slant+slant", "circular"})
 
 
@@ -57,18 +57,18 @@ class Law:
     sentence: tuple[str, ...]
     rule_sets: tuple[RuleSet | None, ...]
     refusals: tuple[Refusal | None, ...]
-    topology: tuple[Topology, ...]
+    topology: tuple[RadioTopology, ...]
     radar_wait_s: tuple[float | None, ...]
     region: Region | None
     edition: str
 
 
-def place_of(job: Job, radio: Radio) -> Literal["indoor", "outdoor"]:
+def place_of(job: Job, radio: Radio) -> Place:
     """Return where a radio hangs, as radio rules know it: what is not inside a building is outdoors."""
     return "indoor" if job.mounts[radio.mount].environment == "indoors" else "outdoor"
 
 
-def _topology(job: Job, radio: Radio) -> Topology:
+def _topology(job: Job, radio: Radio) -> RadioTopology:
     owner = job.access_point_of(radio.id)
     if owner is None:
         return "alone"
@@ -105,8 +105,10 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
     region, missing = _region(job, regions)
     rule_sets: list[RuleSet | None] = []
     refusals: list[Refusal | None] = []
-    sentences, waits, topologies = list[str](), list[float | None](), list[Topology]()
+    sentences, waits, topologies = list[str](), list[float | None](), list[RadioTopology]()
     chain_gain = np.zeros(len(radios.ids))
+    # many radios ask the same question of the rules
+    answers: dict[tuple[Place, Topology, float, float, bool], tuple[RuleSet | None, Refusal | None, str]] = {}
     for n, radio in enumerate(job.radios.values()):
         topology = _topology(job, radio)
         topologies.append(topology)
@@ -117,10 +119,11 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
         if region is not None and np.isnan(centre):
             sentence = "The access point has no channel, so no rule can be found."
         elif region is not None:
-            known = "multipoint_hub" if topology == "alone" else topology
-            asked = (region, place_of(job, radio), known, centre, width, radio.power_mode == "automatic")
-            found, refusal = resolve(*asked), why_not(*asked)
-            sentence = found.sentence if found is not None else refusal.sentence if refusal is not None else ""
+            known: Topology = "multipoint_hub" if topology == "alone" else topology
+            asked = (place_of(job, radio), known, centre, width, radio.power_mode == "automatic")
+            if asked not in answers:
+                answers[asked] = _answer(region, *asked)
+            found, refusal, sentence = answers[asked]
         rule_sets.append(found)
         refusals.append(refusal)
         sentences.append(sentence)
@@ -141,6 +144,16 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
         region=region,
         edition=edition,
     )
+
+
+def _answer(
+    region: Region, place: Place, topology: Topology, centre_mhz: float, width_mhz: float, power_control: bool
+) -> tuple[RuleSet | None, Refusal | None, str]:
+    found = resolve(region, place, topology, centre_mhz, width_mhz, power_control)
+    if found is not None:
+        return found, None, found.sentence
+    refusal = why_not(region, place, topology, centre_mhz, width_mhz, power_control)
+    return None, refusal, refusal.sentence if refusal is not None else ""
 
 
 def chain_gain_db(job: Job, radio: Radio) -> float:

@@ -105,8 +105,8 @@ def load_regions(extra_folder: Path | None = None) -> Regions:
 
     Notes
     -----
-    A row that names no source counts as [OWN]_. Where a user's region names a country that a shipped one names, the shipped
-    one comes first in `Regions.of_country`; a site chooses its region by code.
+    A row that names no source counts as [OWN]_. Where a user's region names a country that a shipped one names, the
+    shipped one comes first in `Regions.of_country`; a site chooses its region by code.
 
     Examples
     --------

@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import json
-import math
 from pathlib import Path
 from typing import Any
 
@@ -44,20 +43,20 @@ def test_a_right_file_is_read_as_it_stands(tmp_path: Path) -> None:
 WRONG: list[tuple[Any, list[str]]] = [
     (changed(pattern__gain_dbi=99.0), ["pattern.gain_dbi", "99", "at most 60"]),
     (changed(pattern__azimuth_beamwidth_deg=0.0), ["pattern.azimuth_beamwidth_deg", "0", "more than 0"]),
-    (changed(watts_w="8"), ["watts_w", '"8"', "number"]),
-    (changed(watts_w=True), ["watts_w", "true", "number"]),
-    (changed(mode="b"), ["mode", '"b"', "'n', 'ac', 'ax'"]),
+    (changed(watts_w="8"), ["watts_w", "'8' is text", "number in watts"]),
+    (changed(watts_w=True), ["watts_w", "true", "number in watts"]),
+    (changed(mode="b"), ["mode", "'b'", "n, ac, ax"]),
     (changed(power_per_mcs_dbm__3="a lot"), ["power_per_mcs_dbm[3]", "a lot", "number"]),
     (changed(power_inputs__0__scheme="magic"), ["power_inputs[0].scheme", "magic", "802.3af"]),
-    (changed(widths_mhz=[]), ["widths_mhz", "wrong length", "at least 1"]),
-    (changed(acir_db=[1.0, 2.0, 3.0, 4.0]), ["acir_db", "wrong length", "at most 3"]),
-    (changed(id="Bowline P16"), ["entry 1 ('Bowline P16'), id", "pattern"]),
-    (changed(gain_dbi=16.0), ["gain_dbi", "unknown field"]),
-    (changed(wats_w=8.0), ["wats_w", "unknown field", "did you mean watts_w"]),
-    (without("watts_w"), ["watts_w", "missing"]),
-    (without("kind"), ["'kind' is missing", "allowed are", "radio", "sundry"]),
-    (changed(kind="laser"), ["'kind' is \"laser\"", "allowed are"]),
-    (["radio"], ["entry 1", "must be an object"]),
+    (changed(widths_mhz=[]), ["widths_mhz", "at least 1"]),
+    (changed(acir_db=[1.0, 2.0, 3.0, 4.0]), ["acir_db", "at most 3"]),
+    (changed(id="Bowline P16"), ["entry 1 ('Bowline P16'), id", "small letters"]),
+    (changed(gain_dbi=16.0), ["gain_dbi", "no such field"]),
+    (changed(wats_w=8.0), ["wats_w", "no such field", "did you mean 'watts_w'"]),
+    (without("watts_w"), ["watts_w", "is missing"]),
+    (without("kind"), ["'kind' is missing", "radio", "sundry"]),
+    (changed(kind="laser"), ["'laser' is not known", "radio", "sundry"]),
+    (["radio"], ["entry 1", "a list"]),
 ]
 
 
@@ -72,12 +71,12 @@ def test_a_wrong_entry_gets_one_sentence_with_place_and_what_is_allowed(
         assert word in sentence
     assert "\n" not in sentence
     assert sentence.endswith(".")
-    assert len(sentence) < 900
+    assert len(sentence) < 400
     assert caught.value.exit_status == 3
 
 
 def test_further_faults_of_an_entry_are_counted(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="2 more faults in this entry"):
+    with pytest.raises(InputError, match="the first of 3 faults"):
         read_catalogue_file(file_with(tmp_path, changed(watts_w=-1.0, pattern__gain_dbi=99.0, mode="b")))
 
 
@@ -87,26 +86,26 @@ def test_the_second_entry_is_the_one_that_is_named(tmp_path: Path) -> None:
 
 
 def test_an_id_twice_in_one_file_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="entry 2, id: 'bowline-p16' is already entry 1"):
+    with pytest.raises(InputError, match=r"entry 2 \('bowline-p16'\), id: the id .* is already that of entry 1"):
         read_catalogue_file(file_with(tmp_path, P16, P16))
 
 
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("", "not JSON"),
-        ("[1, 2]", "one object"),
+        ("", "is empty"),
+        ("[1, 2]", "object"),
         ("{", "line 1"),
-        ('{"format": "survey-site", "version": 1, "items": []}', "'format' is"),
-        ('{"version": 1, "items": []}', "'format' is missing"),
-        ('{"format": "survey-gear", "version": 2, "items": []}', "'version' is 2"),
-        ('{"format": "survey-gear", "version": true, "items": []}', "'version' is true"),
-        ('{"format": "survey-gear", "version": 1, "items": [], "more": 1}', "unknown field 'more'"),
-        ('{"format": "survey-gear", "version": 1, "items": {}}', "'items' must be a list"),
+        ('{"format": "survey-site", "version": 1, "items": []}', "format"),
+        ('{"version": 1, "items": []}', "format: is missing"),
+        ('{"format": "survey-gear", "version": 2, "items": []}', "version: 2"),
+        ('{"format": "survey-gear", "version": true, "items": []}', "version: true"),
+        ('{"format": "survey-gear", "version": 1, "items": [], "more": 1}', "more: no such field"),
+        ('{"format": "survey-gear", "version": 1, "items": {}}', "items: an object is given, a list is needed"),
         ('{"format": "survey-gear", "format": "survey-gear", "version": 1, "items": []}', "stands twice"),
-        ('{"format": "survey-gear", "version": NaN, "items": []}', "'NaN' is not a number"),
-        ('{"format": "survey-gear", "version": 1, "items": [' + "[" * 90 + "]" * 90 + "]}", "nested too deeply"),
-        ("[" * 100_000 + "]" * 100_000, "nested too deeply"),
+        ('{"format": "survey-gear", "version": NaN, "items": []}', "NaN is not a number"),
+        ('{"format": "survey-gear", "version": 1, "items": [' + "[" * 90 + "]" * 90 + "]}", "deep"),
+        ("[" * 100_000 + "]" * 100_000, "deep"),
     ],
 )
 def test_a_file_that_is_no_catalogue_gets_one_sentence(tmp_path: Path, text: str, words: str) -> None:
@@ -121,14 +120,14 @@ def test_a_file_that_is_no_catalogue_gets_one_sentence(tmp_path: Path, text: str
 def test_a_file_that_is_not_utf_8_says_where(tmp_path: Path) -> None:
     path = tmp_path / "own.json"
     path.write_bytes(b'{"format": "\xff"}')
-    with pytest.raises(InputError, match="not UTF-8 at byte 12"):
+    with pytest.raises(InputError, match="0xFF is not UTF-8"):
         read_catalogue_file(path)
 
 
 def test_a_huge_file_is_refused_before_it_is_read(tmp_path: Path) -> None:
     path = tmp_path / "own.json"
-    path.write_bytes(b" " * 4_000_001)
-    with pytest.raises(InputError, match="4000001 bytes"):
+    path.write_bytes(b" " * (4 * 2**20 + 1))
+    with pytest.raises(InputError, match="larger than 4 MiB"):
         read_catalogue_file(path)
 
 
@@ -139,7 +138,8 @@ def test_a_folder_in_the_place_of_a_file_is_no_traceback(tmp_path: Path) -> None
 
 def test_numbers_too_large_for_a_double_are_refused(tmp_path: Path) -> None:
     path = tmp_path / "own.json"
-    path.write_text(json.dumps({"format": "survey-gear", "version": 1, "items": [P16]}).replace("8.0", "1e999", 1))
+    path.write_text(
+        json.dumps({"format": "survey-gear", "version": 1, "items": [P16]}).replace("8.0", "1e999", 1), encoding="utf-8"
+    )
     with pytest.raises(InputError):
         read_catalogue_file(path)
-    assert math.isinf(float("1e999"))

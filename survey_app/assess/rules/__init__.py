@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft
-from survey_app.assess.rules import aiming, air, legal, level, mounting, sight
+from survey_app.assess.rules import aiming, air, legal, level, mounting, network, sight, supply, video
 from survey_app.assess.rules.view import View
 
 __all__ = ["CODES", "RULES", "all_drafts"]
@@ -17,6 +17,9 @@ RULES = (
     *sight.RULES,
     *air.RULES,
     *mounting.RULES,
+    *supply.RULES,
+    *network.RULES,
+    *video.RULES,
 )
 """Every rule, in the order in which they are asked."""
 
@@ -27,6 +30,9 @@ CODES: dict[str, str] = {
     **sight.CODES,
     **air.CODES,
     **mounting.CODES,
+    **supply.CODES,
+    **network.CODES,
+    **video.CODES,
 }
 """Every code with its title."""
 

@@ -373,7 +373,7 @@ class _Budget:
         patterns = [unit.pattern for unit in pair.units]
         cross = min(pattern.cross_polar_db for pattern in patterns)
         kinds = [pattern.polarisation for pattern in patterns]
-        mismatch = max(float(polarisation_mismatch_db(*pairing, cross)) for pairing in (kinds, kinds[::-1]))
+        mismatch = max(float(polarisation_mismatch_db(a, b, cross)) for a, b in (kinds, kinds[::-1]))
         self.gains_db = sum(pattern.gain_dbi for pattern in patterns) - mismatch
 
     def sent_dbm(self, conducted_dbm: Sequence[float]) -> FloatArray:

@@ -49,7 +49,7 @@ def cell_full(view: View) -> Iterator[Draft]:
             severity=severity,  # type: ignore[arg-type]  # one of the three words above
             subject=cell.id,
             message=f"Load {load * 100:.0f} % of what the cell's air can carry.{heaviest}",
-            source="HEUSSE2003" if len(cell.stations) > 1 else "PRACTICE",
+            source="HEUSSE" if len(cell.stations) > 1 else "PRACTICE",
             value=load,
             limit=limit,
             unit="1",

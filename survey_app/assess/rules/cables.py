@@ -31,7 +31,7 @@ def metal_between_buildings(view: View) -> Iterator[Draft]:
         glass = _fibre(view)
         cures = []
         if wire.power == "none" and glass is not None:
-            cures.append(cure(f"Take {glass.name}.", "change", id=row.id, medium="fibre", gear=glass.id))
+            cures.append(cure(f"Take {glass.name}.", "change", thing_id=row.id, medium="fibre", gear=glass.id))
         cures.append(work_on_site("Protect both ends and have both earths bonded, or give each end its own supply."))
         ends = [view.network.earths.of(end) for end in things_joined(view.job, wire)]
         yield Draft(
@@ -79,7 +79,7 @@ def cable_too_long(view: View) -> Iterator[Draft]:
             place=at_thing(view, ends[0]),
             cures=(
                 *(
-                    (cure(f"Take {glass.name}.", "change", id=key, medium="fibre", gear=glass.id),)
+                    (cure(f"Take {glass.name}.", "change", thing_id=key, medium="fibre", gear=glass.id),)
                     if glass and fits
                     else ()
                 ),

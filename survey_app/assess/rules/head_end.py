@@ -46,7 +46,7 @@ def _larger(view: View, row: HeadEndRow) -> DeviceType | None:
 
 def _larger_cure(view: View, row: HeadEndRow) -> tuple[Cure, ...]:
     larger = _larger(view, row)
-    return (cure(f"Take {larger.name}.", "change", id=row.device, gear=larger.id),) if larger is not None else ()
+    return (cure(f"Take {larger.name}.", "change", thing_id=row.device, gear=larger.id),) if larger is not None else ()
 
 
 def recorder_full(view: View) -> Iterator[Draft]:
@@ -85,7 +85,7 @@ def days_short(view: View) -> Iterator[Draft]:
         cures = list(_larger_cure(view, row))
         all_bays = kind.bays * (kind.disk_tb or 0.0) if kind is not None else 0.0
         if head_end.disks_tb is not None and row.days * all_bays / head_end.disks_tb >= row.days_wanted_days:
-            cures.insert(0, cure("Fill all bays.", "change", id=row.id, disks_tb=None))
+            cures.insert(0, cure("Fill all bays.", "change", thing_id=row.id, disks_tb=None))
         cures.append(work_on_site("Record on movement only, or lower the rate caps."))
         yield Draft(
             code="days-short",
@@ -119,7 +119,7 @@ def uplink_thin(view: View) -> Iterator[Draft]:
             unit="Mbit/s",
             place=at_thing(view, row.device),
             cures=(
-                cure(f"Let {int(line)} look in at once.", "change", id=row.id, viewers=int(line)),
+                cure(f"Let {int(line)} look in at once.", "change", thing_id=row.id, viewers=int(line)),
                 work_on_site("Order a faster line."),
             ),
         )

@@ -107,8 +107,8 @@ def _why_lost(view: View, first: str, things: list[str]) -> tuple[str, tuple[Cur
         return "an analogue camera needs an encoder", (work_on_site("Wire it to an encoder's video input."),)
     if not graph.legs.get(first):
         near = _reached_near(view, first)
-        to = f"Draw its wire to {near}." if near else "Draw its wire."
-        return "no wire leads away from it", (work_on_site(to),)
+        join = (cure(f"Wire it to {near}.", "wire", a=first, b=near),) if near else ()
+        return "no wire leads away from it", (*join, work_on_site("Draw its wire to a switch."))
     ends = {leg.other(key) for key in things for leg in graph.legs.get(key, ())} & graph.reached.keys()
     if ends:
         stop = min(ends)
@@ -137,11 +137,11 @@ def _rings(view: View) -> Iterator[Draft]:
         for key in switches:
             kind = device_type(job, key)
             if kind is not None and kind.spanning_tree and not guarded(job, key):
-                cures.append(cure(f"Switch loop protection of {key} on.", "change", id=key, spanning_tree=True))
+                cures.append(cure(f"Switch loop protection of {key} on.", "change", thing_id=key, spanning_tree=True))
         idle = [leg for leg in ring.legs if leg not in used and leg in job.wires] or [
             leg for leg in ring.legs if leg not in used
         ]
-        cures += [cure(f"Take {idle[-1]} away.", "remove", id=idle[-1])] if idle else []
+        cures += [cure(f"Take {idle[-1]} away.", "remove", thing_id=idle[-1])] if idle else []
         yield Draft(
             code="no-way-home",
             severity="stop",
@@ -189,14 +189,14 @@ def no_through_bridge(view: View) -> Iterator[Draft]:
         if len(behind) < 2:
             continue
         able = found is not None and found.transparent_bridge
-        cures = [cure("Set it to bridge transparently.", "change", id=radio_id, bridge="transparent")] if able else []
+        cures = [cure("Set it to bridge transparently.", "change", thing_id=radio_id, bridge="transparent")] if able else []
         others = [
             item
             for item in sorted(view.job.gear.values(), key=lambda row: row.id)
             if item.kind == "radio" and item.transparent_bridge and item.indoor == (found.indoor if found else False)
         ]
         if not able and others:
-            cures.append(cure(f"Take {others[0].name}.", "change", id=radio_id, gear=others[0].id))
+            cures.append(cure(f"Take {others[0].name}.", "change", thing_id=radio_id, gear=others[0].id))
         word = "carries one device only" if single else "may carry one device only, which is not noted"
         yield Draft(
             code="no-through-bridge",
@@ -249,7 +249,7 @@ def isolation_kills_relay(view: View) -> Iterator[Draft]:
             limit=0.0,
             radio=radio_id,
             place=at_thing(view, radio_id),
-            cures=(cure("Let its stations reach each other.", "change", id=radio_id, isolation=False),),
+            cures=(cure("Let its stations reach each other.", "change", thing_id=radio_id, isolation=False),),
         )
 
 

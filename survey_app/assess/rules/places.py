@@ -167,7 +167,7 @@ def cable_instead(view: View) -> Iterator[Draft]:
             code="cable-instead",
             severity="note",
             subject=hop.id,
-            message=f"{hop.distance_m:.0f} m{' along one building' if same and building else ''}: a cable may be cheaper.",
+            message=f"{hop.distance_m:.0f} m{' on one building' if same and building else ''}: a cable may be cheaper.",
             source="PRACTICE",
             value=hop.distance_m,
             limit=limit,

@@ -39,7 +39,7 @@ def battery_short(view: View) -> Iterator[Draft]:
                 limit=wanted,
                 unit="day",
                 place=at_thing(view, key),
-                cures=(cure(f"Set up {count} batteries.", "change", id=key, battery_count=count),),
+                cures=(cure(f"Set up {count} batteries.", "change", thing_id=key, battery_count=count),),
             )
         if found.panel_w is None:
             continue
@@ -73,7 +73,7 @@ def _panels(view: View, key: str, panel_w: float, needed_w: float) -> Draft:
         unit="W",
         place=at_thing(view, key),
         cures=(
-            cure(f"Set up {count} panels.", "change", id=key, panel_count=count),
+            cure(f"Set up {count} panels.", "change", thing_id=key, panel_count=count),
             work_on_site("A spur from the mains is often cheaper."),
         ),
     )

@@ -97,7 +97,7 @@ def _feeding_cures(view: View, root: str) -> Iterator[Cure]:
         structure = device.structure or (mount.structure if mount else None)
         for key, supply in sorted(job.supplies.items()):
             if supply.kind == "mains" and structure is not None and supply.structure == structure:
-                yield cure(f"Feed {root} from {key}.", "change", id=root, fed_from=key)
+                yield cure(f"Feed {root} from {key}.", "change", thing_id=root, fed_from=key)
                 return
     for wire_id, wire in sorted(job.wires.items()):
         a, b = things_joined(job, wire)
@@ -107,7 +107,7 @@ def _feeding_cures(view: View, root: str) -> Iterator[Cure]:
         kind = device_type(job, giver)
         fits = kind is not None and any(misfit(o, given) is None for o in kind.power_outputs for given in inputs)
         if fits and (giver in forest.source or not needs_supply(job, giver)):
-            yield cure(f"Let {wire_id} carry the supply from {giver}.", "change", id=wire_id, power=way)
+            yield cure(f"Let {wire_id} carry the supply from {giver}.", "change", thing_id=wire_id, power=way)
             return
 
 
@@ -140,7 +140,7 @@ def _switched(view: View) -> Iterator[Draft]:
             source="PRACTICE",
             place=at_thing(view, key),
             cures=(
-                cure("Take a circuit that is never switched off.", "change", id=key, switched_at_night="never"),
+                cure("Take a circuit that is never switched off.", "change", thing_id=key, switched_at_night="never"),
                 work_on_site("Or a battery that lasts until it comes on again."),
             ),
         )
@@ -233,7 +233,7 @@ def _thicker(view: View, fed: Fed) -> Iterator[Cure]:
             continue
         loop = fixed + (run.loop_ohm - fixed) * item.ohm_per_km / now
         if float(load_voltage_v(source_v, loop, fed.load_w)) >= _NEAR_MINIMUM * given.volts_min_v:
-            yield cure(f"Take {item.name} for {wire_id}.", "change", id=wire_id, gear=item.id)
+            yield cure(f"Take {item.name} for {wire_id}.", "change", thing_id=wire_id, gear=item.id)
             return
 
 
@@ -247,7 +247,7 @@ def _other_source(view: View, key: str, fed: Fed) -> Iterator[Cure]:
         outputs = [row for row in item.power_outputs if misfit(row, given) is None]
         source_v = outputs[0].volts_v * (1.0 - outputs[0].tolerance_percent / 100.0)
         if float(load_voltage_v(source_v, run.loop_ohm, fed.load_w)) >= _NEAR_MINIMUM * given.volts_min_v:
-            yield cure(f"Take {item.name} for {fed.feed.parent}.", "change", id=fed.feed.parent, gear=item.id)
+            yield cure(f"Take {item.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=item.id)
             return
 
 
@@ -298,7 +298,7 @@ def wrong_supply(view: View) -> Iterator[Draft]:
 
 def _misfit(view: View, key: str, fed: Fed) -> Draft:
     others = _fitting_feeders(view, key, fed.feed.parent, fed.load_w)
-    cures = [cure(f"Take {i.name} for {fed.feed.parent}.", "change", id=fed.feed.parent, gear=i.id) for i in others[:1]]
+    cures = [cure(f"Take {i.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=i.id) for i in others[:1]]
     return Draft(
         code="wrong-supply",
         severity="stop",
@@ -314,7 +314,7 @@ def _misfit(view: View, key: str, fed: Fed) -> Draft:
 
 def _port_passed(view: View, key: str, fed: Fed) -> Draft:
     others = _fitting_feeders(view, key, fed.feed.parent, fed.port_w)
-    cures = [cure(f"Take {i.name} for {fed.feed.parent}.", "change", id=fed.feed.parent, gear=i.id) for i in others[:1]]
+    cures = [cure(f"Take {i.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=i.id) for i in others[:1]]
     return Draft(
         code="wrong-supply",
         severity="stop",

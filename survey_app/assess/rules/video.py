@@ -46,7 +46,14 @@ def nobody_knows_rate(view: View) -> Iterator[Draft]:
             value=planned,
             unit="Mbit/s",
             place=at_thing(view, key),
-            cures=(cure(f"Cap it at {cap} Mbit/s.", "set_stream", camera=key, mode="capped", rate_mbps=float(cap)),),
+            cures=(
+                cure(
+                    f"Cap it at {cap} Mbit/s.",
+                    "change",
+                    thing_id=key,
+                    **{"stream.mode": "capped", "stream.rate_mbps": float(cap)},
+                ),
+            ),
         )
 
 
@@ -82,12 +89,12 @@ def _sight_cures(view: View, key: str, widest_m: float) -> tuple[Cure, ...]:
         angle = math.degrees(2.0 * math.atan(widest_m / 2.0 / row.target_distance_m))
         angle = math.floor(10.0 * angle) / 10.0
         if angle >= max(kind.angle_min_deg, _SMALLEST_ANGLE_DEG):
-            cures.append(cure(f"Set the lens to {angle:.1f}°.", "change", id=key, angle_of_view_deg=angle))
+            cures.append(cure(f"Set the lens to {angle:.1f}°.", "change", thing_id=key, angle_of_view_deg=angle))
         else:
             nearest = widest_m / 2.0 / math.tan(math.radians(kind.angle_min_deg) / 2.0)
             cures.append(work_on_site(f"Bring it to {nearest:.0f} m of its target, or take a longer lens."))
     if row.purpose_met is not None:
-        cures.append(cure(f"Say that it is there to {row.purpose_met}.", "change", id=key, purpose=row.purpose_met))
+        cures.append(cure(f"Say that it is there to {row.purpose_met}.", "change", thing_id=key, purpose=row.purpose_met))
     return tuple(cures)
 
 
@@ -120,7 +127,10 @@ def multicast_flood(view: View) -> Iterator[Draft]:
             radio=cell_id,
             place=view.at_radio(cell_id),
             cures=(
-                *(cure(f"Let {k} send unicast.", "set_stream", camera=k, multicast=False) for k in cameras),
+                *(
+                    cure(f"Let {k} send unicast.", "change", thing_id=k, **{"stream.multicast": False})
+                    for k in cameras
+                ),
                 work_on_site("Or let the access point turn multicast into unicast."),
             ),
         )

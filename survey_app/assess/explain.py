@@ -160,7 +160,9 @@ class Explainer:
         if key in self._known:
             return self._known[key]
         if key in self._open:
-            circle = " <- ".join(".".join(part for part in step if part) for step in self._open[self._open.index(key) :])
+            circle = " <- ".join(
+                ".".join(part for part in step if part) for step in self._open[self._open.index(key) :]
+            )
             raise ValueError(f"the lineage goes round in a circle: {circle}")
         self._open.append(key)
         try:
@@ -197,7 +199,11 @@ class Explainer:
     def _unit(self, subject: Subject, field: str, declared: Rule) -> str:
         if declared.unit == "{currency}":
             return str(self.design.currency)
-        stated = getattr(subject.row, "unit", "") if field in ("value", "limit", "need", "spare", "order", "quantity") else ""
+        stated = (
+            getattr(subject.row, "unit", "")
+            if field in ("value", "limit", "need", "spare", "order", "quantity")
+            else ""
+        )
         return declared.unit if declared.unit is not None else str(stated) or unit_of(field) or ""
 
     def _source(self, subject: Subject, declared: Rule) -> tuple[str, str]:
@@ -323,14 +329,18 @@ class Explainer:
         if separator and (kind, name) in tops:
             return (tops[(kind, name)],)
         if kind == "finding" and name.isdecimal():
-            found = [top for (word, _), top in tops.items() if word == kind and getattr(top.row, "number", 0) == int(name)]
+            found = [
+                top for (word, _), top in tops.items() if word == kind and getattr(top.row, "number", 0) == int(name)
+            ]
             if found:
                 return tuple(found)
         if subject == "site":
             return (tops[("site", "site")],)
         rows = tuple(tops[(word, subject)] for word in KINDS if word != "tally" and (word, subject) in tops)
         if not rows:
-            names = {name for word, name in tops if word != "tally"} | {f"{word}:{name}" for word, name in tops if word == "tally"}
+            names = {name for word, name in tops if word != "tally"} | {
+                f"{word}:{name}" for word, name in tops if word == "tally"
+            }
             raise UnknownNameError(f"the site has nothing called '{subject}'", remedy=_offer(subject, names))
         return rows
 

@@ -147,7 +147,10 @@ class Kin:
         return tuple(
             top
             for (kind, name), top in self.tops.items()
-            if kind == "supply" and isinstance(top.row, SupplyRow) and self._feeder(top.row) == feeder and name != feeder
+            if kind == "supply"
+            and isinstance(top.row, SupplyRow)
+            and self._feeder(top.row) == feeder
+            and name != feeder
         )
 
     def _feeder(self, row: SupplyRow) -> str | None:

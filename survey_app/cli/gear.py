@@ -30,7 +30,9 @@ def register(app: typer.Typer) -> None:
     """Add the commands."""
     gear = typer.Typer(
         rich_markup_mode=None,
-        epilog=example("survey-app gear list --kind radio", "survey-app gear show bowline-p16", "survey-app gear check"),
+        epilog=example(
+            "survey-app gear list --kind radio", "survey-app gear show bowline-p16", "survey-app gear check"
+        ),
     )
     gear.callback(invoke_without_command=True)(_gear)
     gear.command("list", epilog=example("survey-app gear list --kind antenna"))(_list)

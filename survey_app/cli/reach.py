@@ -57,7 +57,8 @@ def _reach(
     ] = None,
     rise: Annotated[float, typer.Option("--rise", metavar="DB", help="Rise of the noise by neighbours. [dB]")] = 3.0,
     channel: Annotated[
-        int | None, typer.Option("--channel", metavar="N", help="Channel number. [default: the one that carries farthest]")
+        int | None,
+        typer.Option("--channel", metavar="N", help="Channel number. [default: the one that carries farthest]"),
     ] = None,
     folder: Annotated[
         list[Path] | None, typer.Option("--folder", metavar="FOLDER", help="A folder with catalogue files of your own.")
@@ -128,7 +129,9 @@ def _units(catalogue: Catalogue, gear: list[str], antennas: list[str]) -> tuple[
 
 def _show(found: PairReach, units: tuple[Unit, Unit], mbps: float, margin: str, rise: float) -> None:
     names = dict.fromkeys(unit.gear.name for unit in units)
-    say(f"{' -> '.join(names) if len(names) > 1 else f'two {next(iter(names))}'}, {found.region}, channel {found.channel}")
+    say(
+        f"{' -> '.join(names) if len(names) > 1 else f'two {next(iter(names))}'}, {found.region}, channel {found.channel}"
+    )
     say(f"({found.centre_mhz:g} MHz, {found.width_mhz} MHz wide), margin {margin}, noise raised {rise:g} dB")
     say()
     if found.reach_m is None:

@@ -102,6 +102,8 @@ def _internal(error: Exception, arguments: Sequence[str]) -> int:
     from survey_app.cli.trouble import keep_report
 
     path = keep_report(error, arguments)
-    what = error.sentence().rstrip(".") if isinstance(error, SurveyError) else f"internal error ({type(error).__name__})"
+    what = (
+        error.sentence().rstrip(".") if isinstance(error, SurveyError) else f"internal error ({type(error).__name__})"
+    )
     note(f"survey-app: {what}; {f'a report lies in {path}' if path else 'no folder would take a report of it'}.")
     return INTERNAL

@@ -169,6 +169,14 @@ class Placer:
                     return x, y
         return None
 
+    def least_taken(self, places: Iterable[Point], half_width: float, half_height: float) -> Point:
+        """Take that of several places which touches the fewest things; the first of equals."""
+        tried = list(places)
+        touched = [sum(Box(x, y, half_width, half_height).touches(other) for other in self._taken) for x, y in tried]
+        x, y = tried[touched.index(min(touched))]
+        self.take(Box(x, y, half_width, half_height))
+        return x, y
+
     def _first(self, places: list[tuple[float, float, float]], half_width: float, half_height: float) -> Placed | None:
         """Take the first place that is free: clear of outlines, or else over one."""
         for outlines in (True, False):

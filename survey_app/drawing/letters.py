@@ -80,6 +80,8 @@ def wrapped(text: str, height_mm: float, width_mm: float) -> tuple[str, ...]:
             fitting = next(
                 n for n in range(len(word), 0, -1) if n == 1 or letters_width_mm(word[:n], height_mm) <= width_mm
             )
+            hyphen = word.rfind("-", 0, fitting) + 1
+            fitting = hyphen or fitting
             lines.append(word[:fitting])
             word = word[fitting:]
         line = word

@@ -60,7 +60,7 @@ def _settings(sources: Sources, row: RadioRow) -> Section:
     radio = sources.drawn_radios[row.id]
     columns = (
         Column(("SETTING",), 54),
-        Column(("SET IT TO",), 112, bold=True, ruled=True, lines=2),
+        Column(("SET IT TO",), 112, bold=True, ruled=True, lines=5),
         Column(("SET",), 14, "middle", ruled=True),
     )
     settings = (*_identity(sources, row, radio), *_air(sources, row, radio), *_network(sources, row, radio))

@@ -139,4 +139,4 @@ def _ticks(sources: Sources, row: RadioRow) -> tuple[str, ...]:
     here = "auto off"
     if row.tx_power_total_dbm is not None:
         here = f"{number(row.tx_power_total_dbm, 0)} dBm, auto off"
-    return on_air, here, f"label {row.label}", "supply on", "owner agrees"
+    return on_air, here, "unit labelled", "supply on", "owner agrees"

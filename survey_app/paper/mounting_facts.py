@@ -179,8 +179,13 @@ def cautions_of(sources: Sources, row: RadioRow) -> tuple[Caution, Caution, Caut
     radio = "Radio off before you work in front of it"
     if row.keep_out_m is not None:
         radio += f", else keep {metres(row.keep_out_m)} from its face"
+    first = Caution("overhead", "OVERHEAD LINES", f"{line} Look up first; you and all you carry stay {clear} clear.")
+    if mount.environment == "indoors":
+        first = Caution(
+            "overhead", "LIVE PARTS", "Look for cables and pipes before you drill; keep off open conductors."
+        )
     return (
-        Caution("overhead", "OVERHEAD LINES", f"{line} Look up first; you and all you carry stay {clear} clear."),
+        first,
         Caution("fall", "FALLS", "Fall protection chosen by a competent person. Never alone. Tie off tools."),
         Caution("radio", "RADIO POWER", f"{radio}."),
         Caution(

@@ -195,7 +195,7 @@ def side_of(sources: Sources, around: Surroundings, row: RadioRow) -> SideFigure
     structure = sources.structures.get(mount.structure)
     kind = {"pole": "POLE", "mast": "MAST", "building": "BUILDING"}.get(structure.kind if structure else "", "MOUNT")
     head = f"SIDE OF {kind}"
-    if row.aim_by == "all_round":
+    if row.aim_by == "all_round" and not isinstance(mount.place, EdgePlace):
         return SideFigure(head, "TOP", "clear all round")
     side = None
     if isinstance(mount.place, EdgePlace) and structure is not None:

@@ -37,22 +37,22 @@ def _hops(sources: Sources) -> Section:
     anchored = sources.assessment.north.anchored
     north = "TRUE" if anchored else "PLAN"
     end = (
-        Column((north,), 16, "end", bold=True, ruled=True),
+        Column((north,), 15, "end", bold=True, ruled=True),
         Column(("MAGNETIC",), 16, "end"),
-        Column(("TILT",), 19, "end"),
+        Column(("TILT",), 21, "end"),
     )
     columns = (
-        Column(("HOP",), 12, bold=True),
+        Column(("HOP",), 16, bold=True, lines=2),
         Column(("AP",), 13, ruled=True, lines=2),
-        Column(("STATION",), 17, lines=2),
-        Column(("DISTANCE", "m"), 15, "end", ruled=True),
+        Column(("STATION",), 19, lines=2),
+        Column(("DISTANCE", "m"), 16, "end", ruled=True),
         *end,
         *end,
-        Column(("CHANNEL",), 17, "middle", ruled=True),
-        Column(("CLEAR",), 15, "end", ruled=True),
-        Column(("READING", "dBm"), 17, "end"),
-        Column(("Mbit/s",), 15, "end"),
-        Column(("MARGIN", "dB"), 14, "end"),
+        Column(("CHANNEL",), 16, "middle", ruled=True),
+        Column(("CLEAR",), 13, "end", ruled=True),
+        Column(("READING", "dBm"), 15, "end"),
+        Column(("Mbit/s",), 13, "end"),
+        Column(("MARGIN", "dB"), 12, "end"),
         Column(("FLAGS",), 12, ruled=True),
     )
     rows: list[Row] = []

@@ -34,14 +34,14 @@ def tally_document(site: Site, assessment: Assessment, changes: Sequence[str] = 
     sources = Sources(site, assessment)
     columns = (
         Column(("ITEM",), 11, "end"),
-        Column(("WHAT",), 72, ruled=True, lines=3),
+        Column(("WHAT",), 72, ruled=True, lines=4),
         Column(("FOR",), _FOR_MM, ruled=True, lines=_FOR_LINES),
         Column(("STATUS",), 16, ruled=True),
         Column(("NEED",), 14, "end", ruled=True),
         Column(("SPARE",), 14, "end"),
         Column(("ORDER",), 15, "end", bold=True),
         Column(("UNIT",), 14, ruled=True),
-        Column(("HOW COUNTED",), 35, ruled=True, lines=3),
+        Column(("HOW COUNTED",), 35, ruled=True, lines=5),
         Column(("GOT",), 12, "middle", ruled=True),
     )
     rows: list[Row] = []

@@ -46,8 +46,7 @@ def cell_full(view: View) -> Iterator[Draft]:
             severity=severity,
             subject=cell.id,
             message=(
-                f"Its load is {load * 100:.0f} % of what its air can carry, "
-                f"{limit * 100:.0f} % is the mark.{heaviest}"
+                f"Its load is {load * 100:.0f} % of what its air can carry, {limit * 100:.0f} % is the mark.{heaviest}"
             ),
             source="HEUSSE" if len(cell.stations) > 1 else "PRACTICE",
             value=load,

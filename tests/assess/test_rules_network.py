@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -10,6 +11,7 @@ import pytest
 from survey_app.assess.pipeline import assess
 from survey_app.assess.record import Assessment, Finding
 from survey_app.assess.rules import CODES, network, supply, video
+from survey_app.data import resources_folder
 from survey_app.site.edits import perform
 from survey_app.site.network import CameraTarget, Stream
 from survey_app.site.place import EdgePlace, PlanePoint
@@ -470,3 +472,43 @@ def test_a_load_that_will_not_start_says_so_and_not_a_voltage():
     assert finding.severity == "stop"
     assert "will not start" in finding.message
     assert finding.limit == pytest.approx(7.08, abs=0.005)
+
+
+def test_every_code_has_a_page_that_names_its_severities():
+    for code in {*supply.CODES, *network.CODES, *video.CODES}:
+        page = (resources_folder() / "guide" / "findings" / f"{code}.md").read_text(encoding="utf-8")
+        title, blank, head = page.splitlines()[:3]
+        assert title == f"# {CODES[code]}"
+        assert blank == ""
+        assert head.startswith(f"`{code}`: ")
+        for case in CASES:
+            assert case.code != code or case.severity in head
+
+
+def good_design(seed: int) -> Sketch:
+    """A yard drawn so that every rule of supply and network is kept."""
+    rng = random.Random(seed)
+    sketch = yard(rng.randint(1, 4))
+    sketch.change("wires", "w-A", length_m=float(rng.randint(5, 55)))
+    for wire in list(sketch.things["wires"]):
+        if wire.id.startswith("w-C") and wire.id != "w-core":
+            sketch.change("wires", wire.id, length_m=float(rng.randint(2, 40)))
+    for camera in list(sketch.things["cameras"]):
+        rate = float(rng.choice((2.0, 3.0, 4.0)))
+        sketch.change("cameras", camera.id, stream=Stream(rate_mbps=rate), edge_recording_hours=24.0)
+    sketch.change("head_ends", "home", days_wanted_days=float(rng.randint(7, 60)))
+    if rng.random() < 0.5:
+        _shed(sketch, medium="fibre", gear="f2")
+    if rng.random() < 0.5:
+        sketch.camera("X", gear="c24", mount="m-office")
+        sketch.change("devices", "plug", gear="plug24w")
+        sketch.change("wires", "w-A", length_m=float(rng.randint(5, 20)))
+        sketch.wire("w-X", "A", "X", "a_to_b", length_m=float(rng.randint(2, 15)))
+    return sketch
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_good_design_gets_no_stop_and_no_warning_of_these_rules(seed):
+    own = {*supply.CODES, *network.CODES, *video.CODES}
+    loud = [f for f in assess(good_design(seed).site()).findings if f.code in own and f.severity != "note"]
+    assert loud == []

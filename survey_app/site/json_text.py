@@ -29,7 +29,7 @@ _HALF_CHARACTER = re.compile("[\ud800-\udfff]")
 
 _SYNTAX: Mapping[str, str] = {
     "Expecting value": "a value is missing or is not written as JSON has it",
-    "Expecting property name enclosed in double quotes": "a key in double quotes is missing",
+    "Expecting property name enclosed in double quotes": "a key in double quotes is missing, or the comma before is one too many",
     "Illegal trailing comma before end of object": "a comma stands before the closing brace",
     "Illegal trailing comma before end of array": "a comma stands before the closing bracket",
     "Expecting ':' delimiter": "a colon is missing after the key",

@@ -44,7 +44,9 @@ class FieldShape(NamedTuple):
     records: Mapping[str, type[Record]]
     """Records it may hold, by tag; the tag is empty where there is only one."""
     bounds: Mapping[str, Any]
-    """`ge`, `gt`, `le`, `lt`, `min_length`, `max_length`, `pattern`, where given."""
+    """`ge`, `gt`, `le`, `lt`, `min_length`, `max_length`, `pattern`, where given; of the list where it is one."""
+    item_bounds: Mapping[str, Any]
+    """The same of one item of a list."""
     required: bool
     default: Any
 
@@ -55,6 +57,8 @@ class _Kind(NamedTuple):
     nullable: bool
     choices: tuple[Any, ...]
     records: dict[str, type[Record]]
+    metadata: list[Any]
+    """What is said about the innermost value where it stands, such as the pattern of an id."""
 
 
 def tag_of(record: type[Record]) -> str:
@@ -77,9 +81,11 @@ def _members(annotation: Any) -> dict[str, type[Record]]:
 
 def _kind(annotation: Any) -> _Kind:
     lists, nullable = 0, False
+    metadata: list[Any] = []
     while True:
         origin = get_origin(annotation)
         if origin is Annotated:
+            metadata += annotation.__metadata__
             annotation = get_args(annotation)[0]
         elif origin is tuple:
             lists += 1
@@ -88,14 +94,14 @@ def _kind(annotation: Any) -> _Kind:
             members = [one for one in get_args(annotation) if one is not types.NoneType]
             nullable = nullable or len(members) < len(get_args(annotation))
             if len(members) > 1:
-                return _Kind("record", lists, nullable, (), _members(annotation))
+                return _Kind("record", lists, nullable, (), _members(annotation), metadata)
             annotation = members[0]
         elif origin is Literal:
-            return _Kind("choice", lists, nullable, get_args(annotation), {})
+            return _Kind("choice", lists, nullable, get_args(annotation), {}, metadata)
         elif isinstance(annotation, type) and issubclass(annotation, Record):
-            return _Kind("record", lists, nullable, (), {"": annotation})
+            return _Kind("record", lists, nullable, (), {"": annotation}, metadata)
         else:
-            return _Kind(_WORDS[annotation], lists, nullable, (), {})
+            return _Kind(_WORDS[annotation], lists, nullable, (), {}, metadata)
 
 
 def _bounds(metadata: list[Any]) -> dict[str, Any]:
@@ -135,7 +141,8 @@ def fields_of(record: type[Record]) -> Mapping[str, FieldShape]:
             lists=kind.lists,
             choices=kind.choices,
             records=kind.records,
-            bounds=_bounds(field.metadata),
+            bounds=_bounds(field.metadata if kind.lists else [*kind.metadata, *field.metadata]),
+            item_bounds=_bounds(kind.metadata) if kind.lists else {},
             required=field.is_required(),
             default=None if field.default is PydanticUndefined else field.default,
         )

@@ -47,7 +47,7 @@ def test_the_gate_draws_what_was_added_up_by_hand():
     # by night: four cameras of 9 W, a converter 8 W / 0.81, the switch itself 6 W, and what the cables take
     chain = {link.id: link for row in checked().supplies if row.id == "ST-gate" for link in row.chain}
     assert chain["hitch-gate"].load_w == pytest.approx(36 + 8 / 0.81 + 6, abs=0.4)
-    # lost in the box: switch 6 W, converter 1.9 W, supply unit 6.4 W; 0.286 K/W, the sun 15 K; 2 % less a kelvin over 50
+    # lost in the box: switch 6 W, converter 1.9, supply unit 6.4; 0.286 K/W, 15 K of sun; 2 % a kelvin over 50
     warm = boatyard().design.defaults.air_temp_max_c + 15 + 0.286 * (6 + 1.9 + 6.4)
     assert chain["feed-gate"].limit_w == pytest.approx(75 * (1 - 0.02 * (warm - 50)), abs=0.3)
     assert [link.id for row in checked().supplies if row.id == "ST-gate" for link in row.chain] == [

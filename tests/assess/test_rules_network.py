@@ -13,6 +13,7 @@ from survey_app.assess.record import Assessment, Finding
 from survey_app.assess.rules import CODES, network, supply, video
 from survey_app.data import resources_folder
 from survey_app.site.edits import perform
+from survey_app.site.gear_part import PowerInput
 from survey_app.site.network import CameraTarget, Stream
 from survey_app.site.place import EdgePlace, PlanePoint
 from tests.assess.network_site import Sketch, yard
@@ -483,6 +484,36 @@ def test_every_code_has_a_page_that_names_its_severities():
         assert head.startswith(f"`{code}`: ")
         for case in CASES:
             assert case.code != code or case.severity in head
+
+
+def codes_of(sketch: Sketch) -> set[tuple[str, str, str]]:
+    return {(f.code, f.severity, f.subject) for f in assess(sketch.site()).findings}
+
+
+def test_a_voltage_near_the_least_is_no_fault_where_the_cable_takes_little_of_the_room():
+    # 24 V less 5 % is 22.8 V; a unit that takes 21 V and more is near its least on any cable
+    sketch = yard(1)
+    narrow = PowerInput(scheme="passive", volts_min_v=21.0, volts_max_v=28.0, pairs="4,5+ 7,8-")
+    sketch.gear = tuple(
+        item.__class__(**{**dict(item), "power_inputs": (narrow,)}) if item.id == "p16" else item
+        for item in sketch.gear
+    )
+    sketch.change("wires", "w-A", length_m=2.0)
+    assert ("no-volts", "warn", "A") not in codes_of(sketch)
+    sketch.change("wires", "w-A", length_m=30.0)
+    assert ("no-volts", "warn", "A") in codes_of(sketch)
+
+
+@pytest.mark.parametrize(("amp_hours", "fires"), [(30.0, False), (20.0, True)])
+def test_a_battery_that_people_change_has_to_last_a_day(amp_hours, fires):
+    # two radios of 8 W over converters of 0.88: 436 Wh a day; 12.8 V x 0.8 x 0.95 gives 9.73 Wh an ampere-hour
+    sketch = yard(1)
+    _battery(sketch, battery_count=1, panel=None, panel_count=0)
+    sketch.gear = tuple(
+        item.__class__(**{**dict(item), "capacity_ah": amp_hours * 1.55}) if item.id == "cell" else item
+        for item in sketch.gear
+    )
+    assert (("battery-short", "warn", "sun") in codes_of(sketch)) is fires
 
 
 def good_design(seed: int) -> Sketch:

@@ -18,7 +18,7 @@ from survey_app.spectrum.regions import Regions
 from survey_app.spectrum.rules import Place, Region, Topology
 from survey_app.spectrum.topology import topology_of
 
-__all__ = ["Law", "law_of", "place_of"]
+__all__ = ["Law", "chain_gain_db", "law_of", "place_of"]
 
 RadioTopology = Literal["multipoint_hub", "point_to_point", "client", "alone"]
 _CROSSED = frozenset({"v+h", "slant", "slant+slant", "circular"})
@@ -108,7 +108,7 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
     sentences, waits, topologies = list[str](), list[float | None](), list[RadioTopology]()
     chain_gain = np.zeros(len(radios.ids))
     # many radios ask the same question of the rules
-    answers: dict[tuple[Place, Topology, float, float, bool], tuple[RuleSet | None, Refusal | None]] = {}
+    answers: dict[tuple[Place, Topology, float, float, bool], tuple[RuleSet | None, Refusal | None, str]] = {}
     for n, radio in enumerate(job.radios.values()):
         topology = _topology(job, radio)
         topologies.append(topology)
@@ -122,14 +122,13 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
             known: Topology = "multipoint_hub" if topology == "alone" else topology
             asked = (place_of(job, radio), known, centre, width, radio.power_mode == "automatic")
             if asked not in answers:
-                answers[asked] = (resolve(region, *asked), why_not(region, *asked))
-            found, refusal = answers[asked]
-            sentence = found.sentence if found is not None else refusal.sentence if refusal is not None else ""
+                answers[asked] = _answer(region, *asked)
+            found, refusal, sentence = answers[asked]
         rule_sets.append(found)
         refusals.append(refusal)
         sentences.append(sentence)
         waits.append(float(found.radar_wait_s) if found is not None and found.radar_duty else None)
-        chain_gain[n] = _chain_gain_db(job, radio)
+        chain_gain[n] = chain_gain_db(job, radio)
     limits = power_limits(rule_sets, radios.gain_dbi, radios.feeder_loss_db, chain_gain)
     edition = region.rules_edition if region is not None else "none"
     return Law(
@@ -147,7 +146,17 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
     )
 
 
-def _chain_gain_db(job: Job, radio: Radio) -> float:
+def _answer(
+    region: Region, place: Place, topology: Topology, centre_mhz: float, width_mhz: float, power_control: bool
+) -> tuple[RuleSet | None, Refusal | None, str]:
+    found = resolve(region, place, topology, centre_mhz, width_mhz, power_control)
+    if found is not None:
+        return found, None, found.sentence
+    refusal = why_not(region, place, topology, centre_mhz, width_mhz, power_control)
+    return None, refusal, refusal.sentence if refusal is not None else ""
+
+
+def chain_gain_db(job: Job, radio: Radio) -> float:
     """Chains into antennas of one polarisation may add up in the air; a crossed pair does not."""
     found, pattern = job.radio_type(radio), pattern_of(job, radio)
     if found is None or pattern is None or pattern.polarisation in _CROSSED:

@@ -60,6 +60,11 @@ class Surroundings:
             for found in (self._structure(structure, outlines.get(structure.id), points.get(structure.id)),)
             if found is not None
         )
+        self.structures += tuple(
+            PlanStructure("zone", zone.title, self._ring(outlines[zone.id]), 0.0)
+            for zone in sources.design.zones
+            if zone.id in outlines and zone.purpose != "boundary"
+        )
         self.waters = tuple(
             PlanWater(water.name, self._ring(outlines[water.id]))
             for water in sources.design.waters
@@ -200,7 +205,7 @@ def side_of(sources: Sources, around: Surroundings, row: RadioRow) -> SideFigure
     elif isinstance(mount.place, PolePlace):
         side = _sheet_bearing(sources, row.bearing_true_deg, row.bearing_plan_deg)
     if side is None:
-        return SideFigure(head, "any", "see the plan")
+        return SideFigure(head, "ANY", "see the plan")
     return SideFigure(head, compass_point(side), "of plan" if around.north == "PN" else "", side_deg=side % 360.0)
 
 

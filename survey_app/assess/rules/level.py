@@ -139,7 +139,7 @@ def _margin_cures(view: View, hop: HopRow) -> tuple[Cure, ...]:
 
 
 def _raised_ceiling_dbm(view: View, sender: RadioRow, direction: DirectionRow, short_db: float) -> float | None:
-    """Return the ceiling that makes up what is short, where unit and law allow it; None where no ceiling is in the way."""
+    """Return the ceiling that makes up what is short, where unit and law allow it; None where none is in the way."""
     radio, mcs = view.job.radios[sender.id], direction.needed_mcs
     found = view.job.radio_type(radio)
     if radio.power_ceiling_dbm is None or found is None or mcs is None or sender.conducted_limit_dbm is None:

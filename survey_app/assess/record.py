@@ -368,7 +368,7 @@ class CellRow(Record):
     stations: tuple[str, ...]
     hops: tuple[str, ...]
     airtime_used_fraction: float | None
-    airtime_limit_fraction: float
+    airtime_limit_fraction: float | None
     load_fraction: float | None
     demand_mbps: float
     equal_share_mbps: float | None

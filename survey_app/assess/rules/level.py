@@ -55,7 +55,16 @@ def levels_unknown(view: View) -> Iterator[Draft]:
         ]
         if not missing and any(row.limit_rule is None for row in ends):
             continue  # so has the missing rule
-        why = f"figures of {joined(missing)} are missing" if missing else "its two radios have no rate in common"
+        if missing:
+            why = f"figures of {joined(missing)} are missing"
+            remedy = "Give the radios a gear type, and an antenna where they have connectors."
+        elif hop.directions.to_station.needed_mcs is None:
+            why, remedy = (
+                "its two radios have no rate in common",
+                "Take two radios that have a width and a rate in common.",
+            )
+        else:
+            why, remedy = "its two antennas hang straight above each other", "Join the two by a cable."
         yield Draft(
             code="levels-unknown",
             severity="warn" if missing else "stop",
@@ -64,13 +73,7 @@ def levels_unknown(view: View) -> Iterator[Draft]:
             source="PRACTICE",
             hop=hop.id,
             place=view.at_hop(hop.id),
-            cures=(
-                work_on_site(
-                    "Give the radios a gear type, and an antenna where they have connectors."
-                    if missing
-                    else "Take two radios that have a channel width and a rate in common."
-                ),
-            ),
+            cures=(work_on_site(remedy),),
         )
 
 

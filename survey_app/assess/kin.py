@@ -147,16 +147,22 @@ class Kin:
         return tuple(
             top
             for (kind, name), top in self.tops.items()
-            if kind == "supply" and isinstance(top.row, SupplyRow) and self._feeder(top.row) == feeder and name != feeder
+            if kind == "supply"
+            and name != feeder
+            and isinstance(top.row, SupplyRow)
+            and self.feeder_of(top.row) == feeder
         )
 
-    def _feeder(self, row: SupplyRow) -> str | None:
+    @staticmethod
+    def feeder_of(row: SupplyRow) -> str | None:
+        """Return what a fed thing hangs on directly."""
         things = [link.id for link in row.chain if link.kind != "wire" and link.id != row.id]
         return things[-1] if things else None
 
     def device(self, name: str | None) -> tuple[Record, ...]:
         """Return a device of the design."""
-        return (self._devices[name],) if name in self._devices else ()
+        found = self._devices.get(name or "")
+        return (found,) if found is not None else ()
 
     def feeders(self, row: SupplyRow) -> tuple[Record, ...]:
         """Return the devices of a chain, the fed thing itself left out."""
@@ -232,7 +238,7 @@ def _radio(name: str) -> _Find:
 def _mounts_of_wire(kin: Kin, subject: Subject) -> tuple[Subject, ...]:
     row = subject.row
     assert isinstance(row, WireRow)
-    holders = [*kin.design.radios, *kin.design.cameras, *kin.design.devices]
+    holders: list[Any] = [*kin.design.radios, *kin.design.cameras, *kin.design.devices]
     return kin.of("mount", [item.mount for item in holders if item.id in (row.a, row.b)])
 
 
@@ -257,10 +263,6 @@ def _feeding_wire(kin: Kin, subject: Subject) -> tuple[Subject, ...]:
 def _supply(subject: Subject) -> SupplyRow:
     assert isinstance(subject.row, SupplyRow)
     return subject.row
-
-
-def _feeder_of(kin: Kin, subject: Subject) -> str | None:
-    return kin._feeder(_supply(subject))  # noqa: SLF001  # one room
 
 
 _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
@@ -313,7 +315,7 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
     WireRow: {
         "ends_mounts": _mounts_of_wire,
         "fed": _taker,
-        "protectors_here": lambda kin, s: tuple(item for item in kin.design.gear if item.kind == "protector"),
+        "protectors_here": lambda kin, _: tuple(item for item in kin.design.gear if item.kind == "protector"),
     },
     SupplyRow: {
         "radio": lambda kin, s: kin.of("radio", [s.id]),
@@ -325,8 +327,8 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "feeding_radios": lambda kin, s: kin.of(
             "radio", [link.id for link in _supply(s).chain if link.kind == "radio" and link.id != s.id]
         ),
-        "feeder": lambda kin, s: kin.device(_feeder_of(kin, s)),
-        "feeder_radio": lambda kin, s: kin.of("radio", [_feeder_of(kin, s)]),
+        "feeder": lambda kin, s: kin.device(kin.feeder_of(_supply(s))),
+        "feeder_radio": lambda kin, s: kin.of("radio", [kin.feeder_of(_supply(s))]),
     },
     SupplyLink: {"supply": lambda _, s: (s.parent,) if s.parent is not None else ()},
     RouteRow: {"of_camera": lambda kin, s: kin.of("camera", [s.id])},

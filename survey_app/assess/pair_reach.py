@@ -377,7 +377,7 @@ class _Budget:
         self.gains_db = sum(pattern.gain_dbi for pattern in patterns) - mismatch
 
     def sent_dbm(self, conducted_dbm: Sequence[float]) -> FloatArray:
-        """Return what either end sends by rate, shape (2, rates): in whole steps, NaN where the limit is under the floor."""
+        """Return what either end sends, shape (2, rates): in whole steps, NaN where the limit is under the floor."""
         rows = []
         for unit, power, limit in zip(self.pair.units, self.power_dbm, conducted_dbm, strict=True):
             floor, step = unit.gear.power_floor_dbm, unit.gear.power_step_db

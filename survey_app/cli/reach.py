@@ -129,9 +129,8 @@ def _units(catalogue: Catalogue, gear: list[str], antennas: list[str]) -> tuple[
 
 def _show(found: PairReach, units: tuple[Unit, Unit], mbps: float, margin: str, rise: float) -> None:
     names = dict.fromkeys(unit.gear.name for unit in units)
-    say(
-        f"{' -> '.join(names) if len(names) > 1 else f'two {next(iter(names))}'}, {found.region}, channel {found.channel}"
-    )
+    pair = " and ".join(names) if len(names) > 1 else f"two {units[0].gear.name}"
+    say(f"{pair}, {found.region}, channel {found.channel}")
     say(f"({found.centre_mhz:g} MHz, {found.width_mhz} MHz wide), margin {margin}, noise raised {rise:g} dB")
     say()
     if found.reach_m is None:

@@ -94,7 +94,7 @@ def cell_rows(
                 stations=tuple(hop.station for hop in cell_hops),
                 hops=tuple(hop.id for hop in cell_hops),
                 airtime_used_fraction=number(air.used_fraction[n]) if known else None,
-                airtime_limit_fraction=float(need.efficiency[n]),
+                airtime_limit_fraction=number(need.efficiency[n]),
                 load_fraction=number(air.load_fraction[n]) if known else None,
                 demand_mbps=float(need.demand_mbps[n]),
                 equal_share_mbps=number(equal),

@@ -15,10 +15,11 @@ from survey_app.assess.geometry import HopGeometry, hop_geometry
 from survey_app.assess.hop_rates import CellNeed, HopRates, cell_needs, hop_rates, needed_mcs
 from survey_app.assess.job import Job
 from survey_app.assess.law import Law, law_of
+from survey_app.assess.mask import under_masks
 from survey_app.assess.pointing import Fans, fans_of
 from survey_app.assess.power import Powers, aiming_and_full_dbm, automatic_dbm
 from survey_app.assess.routes import HopDemand, demand_by_hop
-from survey_app.ground.place import Placed, place
+from survey_app.ground.place import Placed
 from survey_app.ground.plane import true_bearing
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.pointing import polarisation_mismatch_db, rotation_loss_db
@@ -71,7 +72,9 @@ def _polarisation_loss_db(job: Job, hops: HopArrays) -> FloatArray:
     rotation = np.array(turned, dtype=float)
     lone = np.isin(names, _LONE)
     turn = np.where(lone[a] & lone[s], rotation_loss_db(rotation[a] - rotation[s], worse_cross), 0.0)
-    return np.maximum(there, back) + turn
+    # an antenna that is not known makes the gain unknown, and with it the level: the loss itself is no second unknown
+    loss: FloatArray = np.nan_to_num(np.maximum(there, back) + turn)
+    return loss
 
 
 def _bare_margin_db(
@@ -146,7 +149,7 @@ def numbers(job: Job, regions: Regions) -> Numbers:
     regions : Regions
         Radio rules.
     """
-    placed = place(job.site)
+    placed = job.placed
     radios = gather_radios(job, placed)
     bare_hops = gather_hops(job, radios)
     where = hop_geometry(radios, bare_hops, placed, job.design.plane.datum_elevation_m)
@@ -165,6 +168,7 @@ def numbers(job: Job, regions: Regions) -> Numbers:
     bare_path = -(losses.free_space_loss_db + losses.gas_loss_db + polarisation + feeders)
     bare_margin = _bare_margin_db(hops, rates, needed, bare_path, law.conducted_dbm, rise)
     aims = _aims(job, placed, radios, hops, where, fans, bare_margin)
+    law = under_masks(law, radios, aims)
     path = hop_path(radios, hops, where, aims, polarisation)
     aiming, full = aiming_and_full_dbm(radios, law.conducted_dbm)
     service = _service_dbm(job, radios, hops, rates, path, needed, full, rise)

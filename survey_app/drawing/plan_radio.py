@@ -124,14 +124,14 @@ def _landmark(view: PlanView, start: Point, reach: float) -> None:
     edge = view.to_edge(mark.bearing_deg, start)
     room = math.hypot(edge[0] - start[0], edge[1] - start[1])
     ux, uy = math.sin(math.radians(mark.bearing_deg)), math.cos(math.radians(mark.bearing_deg))
-    if room < 6.0:
+    if room < 3.5:
         return
     neck = (start[0] + ux * (room - 1.0), start[1] + uy * (room - 1.0))
     view.high.append(view.line(Role.SIGHT, (start[0] + ux * 2.4, start[1] + uy * 2.4), neck))
     view.high.append(Symbol("to landmark", view.m(*edge), (arrow_head((0.0, 0.0), mark.bearing_deg, 3.6, 1.1),)))
     view.placer.take_line(start, edge, 0.4)
-    radius = min(26.0, max(10.0, reach * 0.45), room - 5.0)
-    if radius < 5.0:
+    radius = min(26.0, max(10.0, reach * 0.45))
+    if radius * math.radians(abs(mark.turn_deg)) < 4.0:
         return
     centre = scene.radio.at
     view.high.append(Arc(Role.TURN, centre, radius / view.scale, mark.bearing_deg, mark.turn_deg))

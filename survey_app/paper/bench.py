@@ -50,7 +50,7 @@ def bench_documents(site: Site, assessment: Assessment) -> tuple[TableDocument, 
 def _document(sources: Sources, row: RadioRow) -> TableDocument:
     return TableDocument(
         sections=(_settings(sources, row), _read_off(sources, row), _proof()),
-        title=title_of(sources, f"Bench sheet {row.label}", "", row.label, "for work"),
+        title=title_of(sources, "Bench sheet", "", row.label, "for work"),
         landscape=False,
         writing=("PASSED BY", "DATE", "SIGNATURE"),
     )

@@ -298,7 +298,9 @@ def wrong_supply(view: View) -> Iterator[Draft]:
 
 def _misfit(view: View, key: str, fed: Fed) -> Draft:
     others = _fitting_feeders(view, key, fed.feed.parent, fed.load_w)
-    cures = [cure(f"Take {i.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=i.id) for i in others[:1]]
+    cures = [
+        cure(f"Take {i.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=i.id) for i in others[:1]
+    ]
     return Draft(
         code="wrong-supply",
         severity="stop",
@@ -314,7 +316,9 @@ def _misfit(view: View, key: str, fed: Fed) -> Draft:
 
 def _port_passed(view: View, key: str, fed: Fed) -> Draft:
     others = _fitting_feeders(view, key, fed.feed.parent, fed.port_w)
-    cures = [cure(f"Take {i.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=i.id) for i in others[:1]]
+    cures = [
+        cure(f"Take {i.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=i.id) for i in others[:1]
+    ]
     return Draft(
         code="wrong-supply",
         severity="stop",

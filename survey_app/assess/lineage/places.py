@@ -12,9 +12,7 @@ _ANCHOR = "site:plane.anchor.lat_deg site:plane.anchor.lon_deg"
 _MODEL = f"{_ANCHOR} site:plane.datum_elevation_m site:as_of"
 _SPOT = "site:mounts[{id}].place site:structures[{structure}].outline|site:structures[{structure}].position site:plane.anchor"
 _FOOT = "site:structures[{structure}].base_m"
-_TOP = (
-    "site:structures[{structure}].eaves_height_m|site:structures[{structure}].height_m site:structures[{structure}].roof"
-)
+_TOP = "site:structures[{structure}].eaves_height_m|site:structures[{structure}].height_m site:structures[{structure}].roof"
 _SIGMAS = " ".join(
     f"site:defaults.{how}_sigma_m" for how in ("tape", "rangefinder", "counted", "guessed", "drawing", "survey")
 )

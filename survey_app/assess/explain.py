@@ -23,6 +23,9 @@ __all__ = ["Explainer", "Origin", "Reason", "documents", "explain"]
 
 Origin = Literal["computed", "site", "gear", "rule"]
 
+_UNIT_BESIDE = frozenset({"value", "limit", "need", "spare", "order"})
+"""Fields whose unit stands in another field of their row."""
+
 _SOURCE_LINE = re.compile(r"- \[([A-Z0-9]+)\] (.*)")
 
 
@@ -128,6 +131,8 @@ class Explainer:
             return tuple(self.reason(*pair) for pair in numbers)
         chosen = [pair for pair in numbers if _called(pair, quantity)]
         if not chosen:
+            chosen = [pair for top in tops for pair in self._words(top) if _called(pair, quantity)]
+        if not chosen:
             names = {f"{part.slot}.{field}" if part.slot else field for part, field in numbers}
             short = {name.rpartition(".")[2] for name in names}
             raise UnknownNameError(
@@ -148,6 +153,15 @@ class Explainer:
                 for number in range(len(value)):
                     yield from self.numbers(subject.part(field, number))
 
+    def _words(self, subject: Subject) -> Iterator[tuple[Subject, str]]:
+        """Yield every field of a row and of its parts that holds no number: words, references, claims."""
+        for field in type(subject.row).model_fields:
+            value = getattr(subject.row, field)
+            if isinstance(value, Record):
+                yield from self._words(subject.part(field))
+            elif not (isinstance(value, tuple) and value and isinstance(value[0], Record)):
+                yield subject, field
+
     def reason(self, subject: Subject, field: str) -> Reason:
         """Return why one field of a row is what it is, with everything that it is made from.
 
@@ -160,9 +174,8 @@ class Explainer:
         if key in self._known:
             return self._known[key]
         if key in self._open:
-            circle = " <- ".join(
-                ".".join(part for part in step if part) for step in self._open[self._open.index(key) :]
-            )
+            ring = self._open[self._open.index(key) :]
+            circle = " <- ".join(".".join(part for part in step if part) for step in ring)
             raise ValueError(f"the lineage goes round in a circle: {circle}")
         self._open.append(key)
         try:
@@ -177,7 +190,8 @@ class Explainer:
         declared = rule_of(type(subject.row), field, subject.field)
         name = f"{subject.name}, {field}"
         if declared is None:
-            return Reason(name, value, "", "computed", "")
+            missing = "" if value is not None else _missing(subject, field)
+            return Reason(name, value, "", "computed", "Words, a reference or a claim, no number.", missing=missing)
         source, section = self._source(subject, declared)
         inputs: dict[str, Reason] = {}
         for text in declared.inputs:
@@ -199,11 +213,7 @@ class Explainer:
     def _unit(self, subject: Subject, field: str, declared: Rule) -> str:
         if declared.unit == "{currency}":
             return str(self.design.currency)
-        stated = (
-            getattr(subject.row, "unit", "")
-            if field in ("value", "limit", "need", "spare", "order", "quantity")
-            else ""
-        )
+        stated = getattr(subject.row, "unit", "") if field in _UNIT_BESIDE else ""
         return declared.unit if declared.unit is not None else str(stated) or unit_of(field) or ""
 
     def _source(self, subject: Subject, declared: Rule) -> tuple[str, str]:
@@ -271,7 +281,7 @@ class Explainer:
             yield Reason(name, record, "", origin, self._stands(origin))
             return
         segment, rest = segments[0], segments[1:]
-        value = getattr(record, segment.name, _ABSENT)
+        value: Any = getattr(record, segment.name, _ABSENT)
         if value is _ABSENT:
             return  # another kind of structure or gear has no such field
         here = f"{place}.{segment.name}"
@@ -329,18 +339,15 @@ class Explainer:
         if separator and (kind, name) in tops:
             return (tops[(kind, name)],)
         if kind == "finding" and name.isdecimal():
-            found = [
-                top for (word, _), top in tops.items() if word == kind and getattr(top.row, "number", 0) == int(name)
-            ]
+            findings = (top for (word, _), top in tops.items() if word == kind)
+            found = tuple(top for top in findings if getattr(top.row, "number", 0) == int(name))
             if found:
-                return tuple(found)
+                return found
         if subject == "site":
             return (tops[("site", "site")],)
         rows = tuple(tops[(word, subject)] for word in KINDS if word != "tally" and (word, subject) in tops)
         if not rows:
-            names = {name for word, name in tops if word != "tally"} | {
-                f"{word}:{name}" for word, name in tops if word == "tally"
-            }
+            names = {f"tally:{name}" if word == "tally" else name for word, name in tops}
             raise UnknownNameError(f"the site has nothing called '{subject}'", remedy=_offer(subject, names))
         return rows
 

@@ -28,7 +28,7 @@ from survey_app.assess.record import (
     TallyRow,
     WireRow,
 )
-from survey_app.site.network import Device
+from survey_app.site.network import Device, Wire
 from survey_app.site.record import Record
 from survey_app.site.site import Design
 
@@ -130,6 +130,10 @@ class Kin:
     def _devices(self) -> Mapping[str, Device]:
         return {device.id: device for device in self.design.devices}
 
+    @cached_property
+    def _wires(self) -> Mapping[str, Wire]:
+        return {wire.id: wire for wire in self.design.wires}
+
     def of(self, kind: str, names: Iterable[str | None]) -> tuple[Subject, ...]:
         """Return the rows of a kind that have these names; names without a row are left out."""
         found = (self.tops.get((kind, name)) for name in names if name is not None)
@@ -148,18 +152,47 @@ class Kin:
             top
             for (kind, name), top in self.tops.items()
             if kind == "supply"
-            and isinstance(top.row, SupplyRow)
-            and self._feeder(top.row) == feeder
             and name != feeder
+            and isinstance(top.row, SupplyRow)
+            and self.feeder_of(top.row) == feeder
         )
 
-    def _feeder(self, row: SupplyRow) -> str | None:
+    @staticmethod
+    def feeder_of(row: SupplyRow) -> str | None:
+        """Return what a fed thing hangs on directly."""
         things = [link.id for link in row.chain if link.kind != "wire" and link.id != row.id]
         return things[-1] if things else None
 
     def device(self, name: str | None) -> tuple[Record, ...]:
         """Return a device of the design."""
-        return (self._devices[name],) if name in self._devices else ()
+        found = self._devices.get(name or "")
+        return (found,) if found is not None else ()
+
+    def boxed_with(self, name: str | None) -> tuple[Device, ...]:
+        """Return the devices that share a device's box, itself included; itself alone where it is in none."""
+        here = self._devices.get(name or "")
+        if here is None:
+            return ()
+        if here.enclosure is None:
+            return (here,)
+        place = (here.enclosure, here.mount, here.structure, here.position)
+        return tuple(d for d in self._devices.values() if (d.enclosure, d.mount, d.structure, d.position) == place)
+
+    def behind_box(self, name: str | None) -> tuple[Subject, ...]:
+        """Return the supplies of everything that the devices of a box feed."""
+        return tuple(fed for device in self.boxed_with(name) for fed in self.fed_by(device.id))
+
+    def taker(self, wire_id: str) -> tuple[Subject, ...]:
+        """Return the supply of what a wire feeds."""
+        wire = self._wires.get(wire_id)
+        if wire is None or wire.power == "none":
+            return ()
+        return self.of("supply", [wire.b.thing if wire.power == "a_to_b" else wire.a.thing])
+
+    def leads_to(self, leg: Leg) -> tuple[Record, ...]:
+        """Return the device to which a wire of a route leads."""
+        wire = self._wires.get(leg.id) if leg.kind == "wire" else None
+        return () if wire is None else self.device(wire.b.thing if leg.direction == "a_to_b" else wire.a.thing)
 
     def feeders(self, row: SupplyRow) -> tuple[Record, ...]:
         """Return the devices of a chain, the fed thing itself left out."""
@@ -235,16 +268,8 @@ def _radio(name: str) -> _Find:
 def _mounts_of_wire(kin: Kin, subject: Subject) -> tuple[Subject, ...]:
     row = subject.row
     assert isinstance(row, WireRow)
-    holders = [*kin.design.radios, *kin.design.cameras, *kin.design.devices]
+    holders: list[Any] = [*kin.design.radios, *kin.design.cameras, *kin.design.devices]
     return kin.of("mount", [item.mount for item in holders if item.id in (row.a, row.b)])
-
-
-def _taker(kin: Kin, subject: Subject) -> tuple[Subject, ...]:
-    wires = {wire.id: wire for wire in kin.design.wires}
-    wire = wires.get(subject.id)
-    if wire is None or wire.power == "none":
-        return ()
-    return kin.of("supply", [wire.b.thing if wire.power == "a_to_b" else wire.a.thing])
 
 
 def _feeding_wire(kin: Kin, subject: Subject) -> tuple[Subject, ...]:
@@ -262,8 +287,9 @@ def _supply(subject: Subject) -> SupplyRow:
     return subject.row
 
 
-def _feeder_of(kin: Kin, subject: Subject) -> str | None:
-    return kin._feeder(_supply(subject))  # noqa: SLF001  # one room
+def _link(subject: Subject) -> SupplyLink:
+    assert isinstance(subject.row, SupplyLink)
+    return subject.row
 
 
 _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
@@ -315,8 +341,8 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
     },
     WireRow: {
         "ends_mounts": _mounts_of_wire,
-        "fed": _taker,
-        "protectors_here": lambda kin, s: tuple(item for item in kin.design.gear if item.kind == "protector"),
+        "fed": lambda kin, s: kin.taker(s.id),
+        "protectors_here": lambda kin, _: tuple(item for item in kin.design.gear if item.kind == "protector"),
     },
     SupplyRow: {
         "radio": lambda kin, s: kin.of("radio", [s.id]),
@@ -328,14 +354,25 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "feeding_radios": lambda kin, s: kin.of(
             "radio", [link.id for link in _supply(s).chain if link.kind == "radio" and link.id != s.id]
         ),
-        "feeder": lambda kin, s: kin.device(_feeder_of(kin, s)),
-        "feeder_radio": lambda kin, s: kin.of("radio", [_feeder_of(kin, s)]),
+        "feeder": lambda kin, s: kin.device(kin.feeder_of(_supply(s))),
+        "box": lambda kin, s: kin.boxed_with(kin.feeder_of(_supply(s))),
+        "box_behind": lambda kin, s: kin.behind_box(kin.feeder_of(_supply(s))),
+        "feeder_radio": lambda kin, s: kin.of("radio", [kin.feeder_of(_supply(s))]),
     },
-    SupplyLink: {"supply": lambda _, s: (s.parent,) if s.parent is not None else ()},
+    SupplyLink: {
+        "own": lambda kin, s: (*kin.of("supply", [_link(s).id]), *kin.taker(_link(s).id)),
+        "fed_by_wire": lambda kin, s: kin.taker(_link(s).id),
+        "behind": lambda kin, s: kin.fed_by(_link(s).id),
+        "device": lambda kin, s: kin.device(_link(s).id),
+        "radio": lambda kin, s: kin.of("radio", [_link(s).id]),
+        "box": lambda kin, s: kin.boxed_with(_link(s).id),
+        "box_behind": lambda kin, s: kin.behind_box(_link(s).id),
+    },
     RouteRow: {"of_camera": lambda kin, s: kin.of("camera", [s.id])},
     Leg: {
         "hop": lambda kin, s: kin.of("hop", [getattr(s.row, "id", None)]),
         "wire": lambda kin, s: kin.of("wire", [getattr(s.row, "id", None)]),
+        "next_device": lambda kin, s: kin.leads_to(s.row) if isinstance(s.row, Leg) else (),
     },
     HeadEndRow: {
         "arriving": lambda kin, s: kin.of("route", getattr(s.row, "cameras", ())),

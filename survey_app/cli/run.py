@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import warnings
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
@@ -40,6 +41,9 @@ def run(arguments: Sequence[str]) -> int:
         cannot write, 130 interrupted.
     """
     prepare()
+    if not sys.warnoptions:
+        # what libraries warn their programmers of is nothing to the person at the keyboard
+        warnings.simplefilter("ignore")
     try:
         status = _command(list(arguments))
         finish()

@@ -26,6 +26,10 @@ from survey_app.site.edits import change
 folder, chance, contents = Path(sys.argv[1]), random.Random(7), set()
 site = read_site(folder)
 for kill in range(200):
+    if kill % 20 == 0:
+        begin = time.perf_counter()
+        write_site(site, folder)
+        one_save_s = time.perf_counter() - begin
     child = os.fork()
     if child == 0:
         number = kill * 1000
@@ -33,7 +37,7 @@ for kill in range(200):
             number += 1
             site = change(site, "gate-mount", height_m=float(number % 900), note="x" * (number % 999)).after
             write_site(site, folder)
-    time.sleep(chance.random() * 0.03)
+    time.sleep(min(chance.random() * 3 * one_save_s, 0.1))
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
     site = read_site(folder)
@@ -58,7 +62,7 @@ def test_site_when_the_program_is_killed_while_saving_always_loads(tmp_path: Pat
     kills, contents, left = map(int, done.stdout.split())
     assert kills == 200
     # the kills did fall into the saving: contents changed, and half-written files were left aside
-    assert contents > 50
+    assert contents > 20
     assert left > 0
 
 

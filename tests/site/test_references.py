@@ -128,7 +128,7 @@ def test_gear_and_thing_when_they_share_an_id_are_no_fault() -> None:
     assert check_references(after) == check_touched(after, ["panel", "note"], before=site) == ()
 
 
-@settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 @given(st.data())
 def test_touched_check_when_a_row_is_altered_at_random_agrees_with_the_whole_check(data: st.DataObject) -> None:
     site = data.draw(st.just(full_site()) | sites(with_evidence=False))

@@ -78,12 +78,16 @@ CAMERA: Mapping[str, Rule] = {
     "edge_recording_hours": rule("As noted.", "site:cameras[{id}].edge_recording_hours"),
 }  # fmt: skip
 
+_ENDS = (
+    "ends_mounts.x_m ends_mounts.y_m site:devices[{a}].position site:devices[{b}].position site:supplies[{a}].position "
+    "site:supplies[{b}].position site:cameras[{a}].position site:cameras[{b}].position"
+)
 _RUN = "site:wires[{id}].length_m site:wires[{id}].route site:wires[{id}].a site:wires[{id}].b"
 
 WIRE: Mapping[str, Rule] = {
     "route_m": rule(
         "As measured; else along its run on the plan from end to end; 2 m for a ready-made lead.",
-        f"{_RUN} ends_mounts.x_m ends_mounts.y_m site:plane.anchor", "PRACTICE",
+        f"{_RUN} {_ENDS} site:plane.anchor", "PRACTICE",
     ),
     "order_m": rule(
         "Route, what goes up and down, outdoors drip loop and service length, and waste on all of it.",
@@ -106,36 +110,49 @@ WIRE: Mapping[str, Rule] = {
 
 _OWN_W = "gear:{radio.gear}.watts_w|gear:{camera.gear}.watts_night_w|gear:{device.gear}.own_w"
 _OWN_INPUTS = "gear:{radio.gear}.power_inputs|gear:{camera.gear}.power_inputs|gear:{device.gear}.power_inputs"
-_FEEDERS = (
+_ABOVE = (
     "gear:{feeders.gear}.power_outputs gear:{feeders.gear}.own_w gear:{feeders.gear}.efficiency_fraction "
-    "gear:{feeding_radios.gear}.pass_output site:devices[{feeders.id}].fed_from"
+    "gear:{feeding_radios.gear}.pass_output site:devices[{feeders.id}].fed_from wires.loop_ohm site:supplies[{source}].volts_v "
+    "site:supplies[{source}].volts_low_v site:supplies[{source}].battery"
 )
-_SOURCE = "site:supplies[{source}].volts_v site:supplies[{source}].volts_low_v site:supplies[{source}].battery"
+_WARMTH = (
+    "site:defaults.air_temp_max_c site:devices[{box.id}].enclosure gear:{box.enclosure}.heat_k_per_w gear:{box.enclosure}.sun_k "
+    "gear:{box.gear}.own_w gear:{box.gear}.efficiency_fraction gear:{box.gear}.power_outputs box_behind.load_w "
+    "box_behind.wires.loop_ohm site:devices[{box.id}].environment site:devices[{box.id}].position"
+)
 
 SUPPLY: Mapping[str, Rule] = {
     "volts_at_load": rule(
         "The direct-current network behind the source, solved by night at the worst cable temperature with the source at the low "
         "end of its tolerance: volts less amperes times loop resistance, amperes from watts over volts.",
-        f"load_w wires.loop_ohm {_FEEDERS} {_SOURCE}", "ORTEGA", "13.3.4", unit="V",
+        f"load_w {_ABOVE}", "ORTEGA", "13.3.4", unit="V",
     ),
     "volts_min": rule("Lowest voltage that its type takes in the way in which it is fed.", _OWN_INPUTS, unit="V"),
     "volts_max": rule("Highest voltage that its type takes in the way in which it is fed.", _OWN_INPUTS, unit="V"),
     "load_w": rule(
-        "What it draws by night at its plug, with all that hangs on it and what is lost on the way there.",
-        f"{_OWN_W} behind.load_w behind.wires.loop_ohm gear:{{device.gear}}.efficiency_fraction gear:{{device.gear}}.power_outputs",
+        "What it draws by night at its plug, with all that hangs on it and what is lost on the way there; what hands on the voltage "
+        "that it gets draws by that voltage.",
+        f"{_OWN_W} behind.load_w behind.wires.loop_ohm gear:{{device.gear}}.efficiency_fraction gear:{{device.gear}}.power_outputs {_ABOVE}",
     ),
     "limit_w": rule(
-        "What its port can give, derated at the temperature around the feeder.",
+        "What its port can give, derated at the temperature around the feeder: the air, what is lost in its box, the sun on it.",
         "gear:{feeder.gear}.power_outputs gear:{feeder.gear}.budget_w gear:{feeder.gear}.derate_above_c "
-        "gear:{feeder.gear}.derate_percent_per_k gear:{feeder_radio.gear}.pass_output site:defaults.air_temp_max_c", "PRACTICE",
+        f"gear:{{feeder.gear}}.derate_percent_per_k gear:{{feeder_radio.gear}}.pass_output {_WARMTH}", "PRACTICE",
     ),
 }  # fmt: skip
 
 SUPPLY_LINK: Mapping[str, Rule] = {
-    "volts_v": rule("Voltage at this link by night, see the supply that it belongs to.", "supply.volts_at_load"),
-    "load_w": rule("Power that passes here by night.", "supply.load_w"),
-    "limit_w": rule("What this link can give, derated.", "supply.limit_w"),
-}
+    "volts_v": rule(
+        "Voltage here by night: of a wire at its far end, of a source the low end of what it gives.",
+        "own.volts_at_load|site:supplies[{id}].volts_low_v|site:supplies[{id}].volts_v",
+    ),
+    "load_w": rule("Power that passes here by night, with what is lost on the way.", "own.load_w own.wires.loop_ohm behind.load_w behind.wires.loop_ohm"),
+    "limit_w": rule(
+        "Of a wire what its port can give; of a device what all its ports can, derated at the temperature around it.",
+        "fed_by_wire.limit_w gear:{device.gear}.power_outputs gear:{device.gear}.budget_w gear:{device.gear}.derate_above_c "
+        f"gear:{{device.gear}}.derate_percent_per_k gear:{{radio.gear}}.pass_output {_WARMTH}", "PRACTICE",
+    ),
+}  # fmt: skip
 
 LEG: Mapping[str, Rule] = {
     "carries_mbps": rule(
@@ -145,7 +162,7 @@ LEG: Mapping[str, Rule] = {
     ),
     "latency_ms": rule(
         "Of a hop: the slow end of what is usual at its cell's load; of a wire: the delay of what comes next.",
-        "hop.cell.load_fraction hop.cell.access", "PRACTICE",
+        "hop.cell.load_fraction hop.cell.access gear:{next_device.gear}.delay_ms", "PRACTICE",
     ),
 }  # fmt: skip
 

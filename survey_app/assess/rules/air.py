@@ -23,7 +23,7 @@ _OLD = frozenset({"wep", "wpa_tkip"})
 _WORDS = {
     "wep": "WEP",
     "wpa_tkip": "TKIP",
-    "none": "No protection",
+    "none": "An open path",
     "wpa2_aes": "WPA2 with AES",
     "wpa2_enterprise": "WPA2 with a key for each radio",
     "wpa3_sae": "WPA3",
@@ -118,7 +118,7 @@ def weak_protection(view: View) -> Iterator[Draft]:
             message=(
                 "How it protects its radio path is not noted."
                 if unknown
-                else f"{_WORDS[radio.protection]}: anyone near can look into its video{slow}."
+                else f"{_WORDS[radio.protection]} does not protect its video{slow}."
             ),
             source="PRACTICE" if unknown else "IEEE80211",
             radio=radio_id,

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from survey_app.drawing.letters import letters_width_mm, wrapped
+from survey_app.drawing.letters import letters_width_mm, wrapped_to
 from survey_app.paper.mounting_view import Flag, MountingView
 from survey_app.paper.press import PAPERS, clean
 
@@ -126,9 +126,9 @@ def bands_of(view: MountingView, paper: Paper) -> Bands:
     )
 
 
-def flag_lines(flag: Flag, width_mm: float) -> int:
-    """Return on how many lines a flag's words stand: three at most, the cover has them in full."""
-    return min(len(wrapped(clean(flag.text), _TEXT_MM * _SLACK, width_mm)), _FLAG_LINES)
+def flag_lines(flag: Flag, width_mm: float) -> tuple[str, ...]:
+    """Return a flag's words as lines: three at most, the cover has them in full."""
+    return wrapped_to(clean(flag.text), _TEXT_MM * _SLACK, width_mm, _FLAG_LINES)
 
 
 def flag_width_mm(index: int, sight: str) -> float:
@@ -141,7 +141,7 @@ def _flag_rows(flags: tuple[Flag, ...], sight: str, room: float) -> tuple[tuple[
     """Heights of the rows that fit into `room`, and the words for the rest."""
     heights = []
     for index, flag in enumerate(flags):
-        more = _FLAG_LINE_MM * (flag_lines(flag, flag_width_mm(index, sight)) - 1)
+        more = _FLAG_LINE_MM * (len(flag_lines(flag, flag_width_mm(index, sight))) - 1)
         heights.append((_FLAG_FIRST_MM if index == 0 else _FLAG_NEXT_MM) + more)
     kept = len(heights)
     while kept > 0 and sum(heights[:kept]) + (_FLAG_LINE_MM + 1.0 if kept < len(heights) else 0.0) > room:

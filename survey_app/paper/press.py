@@ -107,6 +107,7 @@ def _with_own_id(pdf: bytes) -> bytes:
     return pdf[: mark.start()] + b"/ID[<" + name + b"><" + name + b">]" + pdf[mark.end() :]
 
 
+@lru_cache(maxsize=65536)
 def clean(text: str) -> str:
     """Return words that cannot harm a page.
 

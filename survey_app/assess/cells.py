@@ -83,6 +83,8 @@ def cell_rows(
         if not known:
             sentence = "A hop of this cell carries no rate, so its airtime is unknown; see its findings."
             reasons = unknown(("airtime_used_fraction", "load_fraction", "heaviest_share_fraction"), sentence)
+        if np.isnan(need.efficiency[n]):
+            reasons += unknown(("airtime_limit_fraction",), "Give the access point a gear type.")
         rows.append(
             CellRow(
                 id=access_point,

@@ -123,7 +123,10 @@ def _row(
     )
     centre = number(stage.hops.centre_mhz[n])
     if centre is None:
-        reasons += unknown(["channel", "centre_mhz", "free_space_loss_db"], "Give the access point a channel.")
+        names = ["centre_mhz", "free_space_loss_db"]
+        if stage.job.radios[hop.access_point].channel is None:
+            names.insert(0, "channel")
+        reasons += unknown(names, "Give the access point a channel.")
     if not stage.anchored:
         reasons += without(
             ["bearing_true_deg", "bearing_magnetic_deg"], "The site has no anchor: bearings count from plan north."

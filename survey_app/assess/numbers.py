@@ -96,6 +96,20 @@ def _bare_margin_db(
     return np.minimum(from_a, from_s) + bare_path_db - rise_db
 
 
+def _fan(radio: int, toward: FloatArray, upward: FloatArray, margin_db: FloatArray) -> Fan | None:
+    """Leave out far ends whose direction or margin is unknown: one bad hop does not take the aim from the others.
+
+    Where no margin is known (no channel, no rule) all far ends count alike.
+    """
+    pointed = np.isfinite(toward) & np.isfinite(upward)
+    if not np.isfinite(margin_db[pointed]).any():
+        margin_db = np.where(pointed, 0.0, np.nan)
+    known = pointed & np.isfinite(margin_db)
+    if not known.any():
+        return None
+    return Fan(radio, toward[known], upward[known], margin_db[known])
+
+
 def _aims(
     job: Job,
     placed: Placed,
@@ -120,7 +134,9 @@ def _aims(
                 continue
             at = fans.at_access_point[n]
             far = [hops.station[h] if here else hops.access_point[h] for h, here in zip(rows, at, strict=True)]
-            fans_of_several.append(Fan(n, toward, upward, bare_margin_db[list(rows)] + radios.gain_dbi[far]))
+            fan = _fan(n, toward, upward, bare_margin_db[list(rows)] + radios.gain_dbi[far])
+            if fan is not None:
+                fans_of_several.append(fan)
     several = [fan.radio for fan in fans_of_several]
     bearing[several], tilt[several] = common_aims(radios, fans_of_several)
     for n, radio in enumerate(job.radios.values()):

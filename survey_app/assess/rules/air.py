@@ -23,7 +23,7 @@ _OLD = frozenset({"wep", "wpa_tkip"})
 _WORDS = {
     "wep": "WEP",
     "wpa_tkip": "TKIP",
-    "none": "No protection",
+    "none": "An open path",
     "wpa2_aes": "WPA2 with AES",
     "wpa2_enterprise": "WPA2 with a key for each radio",
     "wpa3_sae": "WPA3",
@@ -46,8 +46,7 @@ def cell_full(view: View) -> Iterator[Draft]:
             severity=severity,
             subject=cell.id,
             message=(
-                f"Its load is {load * 100:.0f} % of what its air can carry, "
-                f"{limit * 100:.0f} % is the mark.{heaviest}"
+                f"Its load is {load * 100:.0f} % of what its air can carry, {limit * 100:.0f} % is the mark.{heaviest}"
             ),
             source="HEUSSE" if len(cell.stations) > 1 else "PRACTICE",
             value=load,
@@ -119,7 +118,7 @@ def weak_protection(view: View) -> Iterator[Draft]:
             message=(
                 "How it protects its radio path is not noted."
                 if unknown
-                else f"{_WORDS[radio.protection]}: anyone near can look into its video{slow}."
+                else f"{_WORDS[radio.protection]} does not protect its video{slow}."
             ),
             source="PRACTICE" if unknown else "IEEE80211",
             radio=radio_id,

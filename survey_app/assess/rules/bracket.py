@@ -125,6 +125,8 @@ def _of_turn(view: View, row: RadioRow) -> _Fault | None:
     place = mount.place
     if not isinstance(place, EdgePlace) or place.stand_off_m <= 0.0 or row.bearing_plan_deg is None:
         return None
+    if (view.mounts[mount.id].height_above_eaves_m or 0.0) > 0.0:
+        return None  # it looks over the wall
     corners, spot = view.numbers.placed.outlines[mount.structure], view.numbers.placed.mounts[mount.id]
     here, there = corners[place.edge], corners[(place.edge + 1) % len(corners)]
     length = math.hypot(*(there - here))

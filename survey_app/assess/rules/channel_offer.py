@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -91,7 +92,9 @@ def tunes(view: View, radio_id: str, channel: int, width_mhz: float) -> bool:
     radio = view.job.radios[radio_id]
     low, high = float(centre_mhz(channel)) - width_mhz / 2, float(centre_mhz(channel)) + width_mhz / 2
     kinds = (view.job.radio_type(radio), view.job.antenna_type(radio))
-    return all(kind is None or (kind.tunes_low_mhz <= low and high <= kind.tunes_high_mhz) for kind in kinds)
+    return math.isnan(low) or all(
+        kind is None or (kind.tunes_low_mhz <= low and high <= kind.tunes_high_mhz) for kind in kinds
+    )
 
 
 def _ranks(view: View, access_point: str, channels: list[int], width_mhz: int) -> dict[int, _Rank]:

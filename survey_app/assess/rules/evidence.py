@@ -43,9 +43,19 @@ def _listen(access_point: str) -> Cure:
 
 def scan_stale(view: View) -> Iterator[Draft]:
     """No scan where the video is received, or one that is old on the planned date of installation."""
-    for cell in view.cells.values():
-        if cell.channel is None:
-            continue
+    on_air = [cell for cell in view.cells.values() if cell.channel is not None]
+    if len(on_air) > 1 and not view.job.site.evidence.scans:
+        yield Draft(
+            code="scan-stale",
+            severity="note",
+            subject="site",
+            message=f"Nobody has listened on site: the channels of all {len(on_air)} cells are untested.",
+            source="PRACTICE",
+            cures=(_listen("each access point"),),
+            concerns=tuple(cell.access_point for cell in on_air),
+        )
+        return
+    for cell in on_air:
         scan = _newest_scan(view, cell.access_point)
         days = (view.job.design.as_of - scan.at.date()).days if scan is not None else None
         if days is not None and days <= _NOTE_DAYS:

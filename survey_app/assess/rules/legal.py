@@ -89,14 +89,15 @@ def country_elsewhere(view: View) -> Iterator[Draft]:
 
 
 def no_channel(view: View) -> Iterator[Draft]:
-    """An access point with stations but without a channel."""
+    """An access point with stations but without a channel, or with a number that is none."""
     for cell in view.cells.values():
-        if cell.channel is None:
+        if cell.centre_mhz is None:
+            none = "The access point has no channel" if cell.channel is None else f"There is no channel {cell.channel}"
             yield Draft(
                 code="no-channel",
                 severity="stop",
                 subject=cell.access_point,
-                message="The access point has no channel, so no level of its cell is known.",
+                message=f"{none}, so no level of its cell is known.",
                 source="PRACTICE",
                 radio=cell.access_point,
                 place=view.at_radio(cell.access_point),

@@ -55,7 +55,16 @@ def levels_unknown(view: View) -> Iterator[Draft]:
         ]
         if not missing and any(row.limit_rule is None for row in ends):
             continue  # so has the missing rule
-        why = f"figures of {joined(missing)} are missing" if missing else "its two radios have no rate in common"
+        if missing:
+            why = f"figures of {joined(missing)} are missing"
+            remedy = "Give the radios a gear type, and an antenna where they have connectors."
+        elif hop.directions.to_station.needed_mcs is None:
+            why, remedy = (
+                "its two radios have no rate in common",
+                "Take two radios that have a width and a rate in common.",
+            )
+        else:
+            why, remedy = "its two antennas hang straight above each other", "Join the two by a cable."
         yield Draft(
             code="levels-unknown",
             severity="warn" if missing else "stop",
@@ -64,32 +73,32 @@ def levels_unknown(view: View) -> Iterator[Draft]:
             source="PRACTICE",
             hop=hop.id,
             place=view.at_hop(hop.id),
-            cures=(
-                work_on_site(
-                    "Give the radios a gear type, and an antenna where they have connectors."
-                    if missing
-                    else "Take two radios that have a channel width and a rate in common."
-                ),
-            ),
+            cures=(work_on_site(remedy),),
         )
 
 
 def thin_margin(view: View) -> Iterator[Draft]:
     """Less than the wanted margin at the needed rate, in the worse direction."""
     for hop in view.hops.values():
-        worst = worst_margin_db(hop)
-        if worst is None or worst >= hop.wanted_margin_db - _SLACK_DB:
+        enough = _rate_is_enough(view, hop)
+        rows = [(_judged_db(direction, at_needed=enough), end.radio, direction) for end, _, direction in ends_of(hop)]
+        known = [(margin, receiver, direction) for margin, receiver, direction in rows if margin is not None]
+        if len(known) < len(rows):
+            continue
+        worst, receiver, direction = min(known, key=lambda row: row[0])
+        if worst >= hop.wanted_margin_db - _SLACK_DB:
             continue
         stop = worst < view.job.defaults.thin_margin_db
-        receiver, _, direction = min(ends_of(hop), key=lambda row: row[2].margin_at_needed_rate_db or 0.0)
+        at = (
+            f"the needed rate (MCS {direction.needed_mcs})"
+            if enough
+            else f"the rate that it runs (MCS {direction.mcs})"
+        )
         yield Draft(
             code="thin-margin",
             severity="stop" if stop else "warn",
             subject=hop.id,
-            message=(
-                f"{worst:.1f} dB of margin into {receiver.radio} at the needed rate (MCS {direction.needed_mcs}), "
-                f"{hop.wanted_margin_db:.0f} dB wanted."
-            ),
+            message=f"{worst:.1f} dB of margin into {receiver} at {at}, {hop.wanted_margin_db:.0f} dB wanted.",
             source="PRACTICE",
             value=worst,
             limit=hop.wanted_margin_db,
@@ -98,6 +107,18 @@ def thin_margin(view: View) -> Iterator[Draft]:
             place=view.at_hop(hop.id),
             cures=_margin_cures(view, hop),
         )
+
+
+def _rate_is_enough(view: View, hop: HopRow) -> bool:
+    """Return whether the needed rate would carry the cell; where none would, the cell is judged, not the hop."""
+    found = view.numbers
+    wanted = found.need.needed_rate_mbps[found.hops.cell[found.hops.row[hop.id]]]
+    rate = hop.directions.to_access_point.needed_rate_mbps
+    return rate is None or not rate < wanted
+
+
+def _judged_db(direction: DirectionRow, *, at_needed: bool) -> float | None:
+    return direction.margin_at_needed_rate_db if at_needed else direction.margin_at_chosen_rate_db
 
 
 def _margin_cures(view: View, hop: HopRow) -> tuple[Cure, ...]:
@@ -121,7 +142,7 @@ def _margin_cures(view: View, hop: HopRow) -> tuple[Cure, ...]:
 
 
 def _raised_ceiling_dbm(view: View, sender: RadioRow, direction: DirectionRow, short_db: float) -> float | None:
-    """Return the ceiling that makes up what is short, where unit and law allow it; None where no ceiling is in the way."""
+    """Return the ceiling that makes up what is short, where unit and law allow it; None where none is in the way."""
     radio, mcs = view.job.radios[sender.id], direction.needed_mcs
     found = view.job.radio_type(radio)
     if radio.power_ceiling_dbm is None or found is None or mcs is None or sender.conducted_limit_dbm is None:

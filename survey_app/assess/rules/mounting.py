@@ -28,7 +28,8 @@ CODES = {
 _FREE_MAST_M = 3.0
 _LARGE_AREA_M2 = 0.5
 _LINE_M = 10.0
-_LADDER_M = 7.5
+_LADDER_M = 9.0  # the highest that people still work from a ladder; common practice
+_NO_WAY_NOTED_M = 6.0
 _OVER_TOP_M = 0.3  # a stub of pipe above the tip; common practice
 _OMNI_OVER_TOP_M = 1.0  # an omni stands on the tip
 _ROOF_MAST_M = 6.0
@@ -276,7 +277,8 @@ def lift_needed(view: View) -> Iterator[Draft]:
         structure = view.job.structures.get(row.structure)
         climb = view.job.climbs.get(mount.climb or "")
         way = climb.way if climb is not None else "unknown"
-        if way not in ("ladder", "unknown") or row.height_above_ground_m <= _LADDER_M or row.environment == "indoors":
+        limit = _LADDER_M if way == "ladder" else _NO_WAY_NOTED_M
+        if way not in ("ladder", "unknown") or row.height_above_ground_m <= limit or row.environment == "indoors":
             continue
         if isinstance(structure, Building) and mount.place.kind == "roof":
             continue  # one stands on the roof
@@ -285,12 +287,13 @@ def lift_needed(view: View) -> Iterator[Draft]:
             severity="warn" if way == "ladder" else "note",
             subject=mount_id,
             message=(
-                f"It hangs {row.height_above_ground_m:.1f} m up, a ladder serves to {_LADDER_M:g} m"
-                f"{', and a ladder is planned' if way == 'ladder' else ' and no way up is noted'}."
+                f"A ladder is planned for {row.height_above_ground_m:.1f} m, it serves to {_LADDER_M:g} m."
+                if way == "ladder"
+                else f"It hangs {row.height_above_ground_m:.1f} m up, and nobody has noted how one gets there."
             ),
             source="PRACTICE",
             value=row.height_above_ground_m,
-            limit=_LADDER_M,
+            limit=limit,
             unit="m",
             radio=_sheet(row),
             place=view.at_mount(mount_id),

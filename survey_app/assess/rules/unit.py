@@ -126,6 +126,29 @@ def unit_cannot(view: View) -> Iterator[Draft]:
         )
     for row in view.radios.values():
         yield from _unit_alone(view, row)
+    yield from _chosen_rate(view)
+
+
+def _chosen_rate(view: View) -> Iterator[Draft]:
+    """A rate index fixed by hand that the two units of a hop do not have in common."""
+    rates = view.numbers.rates.rate_mbps
+    for n, hop in enumerate(view.job.hops.values()):
+        chosen = hop.chosen_mcs
+        if chosen is None or np.isfinite(rates[n, chosen]) or not np.isfinite(rates[n]).any():
+            continue
+        most = int(np.flatnonzero(np.isfinite(rates[n]))[-1])
+        yield Draft(
+            code="unit-cannot",
+            severity="stop",
+            subject=hop.id,
+            message=f"Rate index {chosen} is fixed by hand, {most} is the highest that its two units have in common here.",
+            source="PRACTICE",
+            value=float(chosen),
+            limit=float(most),
+            hop=hop.id,
+            place=view.at_hop(hop.id),
+            cures=(cure("Let the program choose the rate.", "change", thing_id=hop.id, chosen_mcs=None),),
+        )
 
 
 def _unit_alone(view: View, row: RadioRow) -> Iterator[Draft]:

@@ -46,9 +46,7 @@ def nobody_knows_rate(view: View) -> Iterator[Draft]:
             value=planned,
             unit="Mbit/s",
             place=at_thing(view, key),
-            cures=(
-                cure(f"Cap it at {cap} Mbit/s.", "change", thing_id=key, **_capped(float(cap))),
-            ),
+            cures=(cure(f"Cap it at {cap} Mbit/s.", "change", thing_id=key, **_capped(float(cap))),),
         )
 
 

@@ -173,7 +173,7 @@ def range_at_margin_m(
     Examples
     --------
     >>> round(float(range_at_margin_m(129.0, 5800.0, 15.0)))
-    2062
+    2061
     """
     level = np.asarray(level_over_loss_db, dtype=np.float64)
     if margin_db is not None:

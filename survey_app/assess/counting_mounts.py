@@ -85,7 +85,7 @@ def _clamps(book: Book, counted: Counted, row: MountRow, freed: int) -> None:
     measured = "measured" if pipe is not None and pipe.measured else "as drawn"
     rule = f"pipe {size}, {measured}" if pipe is not None else size
     article = (
-        gear_article(clamp, _GROUP, "one a radio, by the pipe")
+        gear_article(counted, clamp, _GROUP, "one a radio, by the pipe")
         if clamp is not None
         else Article(_GROUP, f"clamp for {size}: none of the site's gear fits", "one a radio, by the pipe")
     )
@@ -116,7 +116,7 @@ def _wall(book: Book, counted: Counted, row: MountRow, mount: Mount) -> None:
     state = _state_at(counted, row)
     if arm is not None:
         fixings = arm.fixings
-        book.add(gear_article(arm, _GROUP, "one a mount on a wall"), state, row.id, 1, "one a mount on a wall")
+        book.add(gear_article(counted, arm, _GROUP, "one a mount on a wall"), state, row.id, 1, "one a mount on a wall")
     elif mount.pipe is not None:
         fixings = _TUBE_FIXINGS
         words = f"tube {mount.pipe.diameter_mm:g} mm with its brackets"
@@ -129,12 +129,12 @@ def _wall(book: Book, counted: Counted, row: MountRow, mount: Mount) -> None:
     kits = -(-fixings // _FIXINGS_A_KIT)
     how = "one kit for two fixings, by the wall"
     anchors = (
-        sundry_article(counted.job, rule, rule.replace("_", " "), _GROUP, how)
+        sundry_article(counted, rule, rule.replace("_", " "), _GROUP, how)
         if rule is not None
         else Article(_GROUP, "screws for timber, two with washers", how, unit="set")
     )
     book.add(anchors, "buy", row.id, kits, f"{fixings} fixings, {words}")
-    sealant = sundry_article(counted.job, "sealant", "sealant, cartridge", _GROUP, "one a mount on a wall")
+    sealant = sundry_article(counted, "sealant", "sealant, cartridge", _GROUP, "one a mount on a wall")
     book.add(sealant, "buy", row.id, 1, "one a mount on a wall")
 
 
@@ -150,5 +150,5 @@ def _uprights(book: Book, counted: Counted) -> None:
         )
         words = f"{structure.kind} {size[0]:g} m, {size[2]:g} mm at the foot, {size[1]:g} mm at the top"
         how = "planned, no owner named"
-        article = gear_article(match, _GROUP, how) if match is not None else Article(_GROUP, words, how)
+        article = gear_article(counted, match, _GROUP, how) if match is not None else Article(_GROUP, words, how)
         book.add(article, "buy", structure_id, 1, how, mount=mount_id)

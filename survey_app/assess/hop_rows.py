@@ -222,7 +222,7 @@ def _ends(stage: HopStage, off: tuple[FloatArray, FloatArray], *, at_access_poin
                 off_axis_elevation_deg=number(off[1][n]),
                 pointing_loss_db=number(peak[n] - gain[n]),
                 gain_toward_far_end_dbi=number(gain[n]),
-                polarisation_loss_db=float(path.polarisation_loss_db[n]),
+                polarisation_loss_db=number(path.polarisation_loss_db[n]),
                 rx_level_dbm=number(in_service[n]),
                 expected_reading_dbm=number(level[n]),
                 expected_reading_auto_dbm=number(in_service[n]),

@@ -272,7 +272,7 @@ class HopEndRow(Record):
     off_axis_elevation_deg: float | None
     pointing_loss_db: float | None
     gain_toward_far_end_dbi: float | None
-    polarisation_loss_db: float
+    polarisation_loss_db: float | None
     rx_level_dbm: float | None
     expected_reading_dbm: float | None
     expected_reading_auto_dbm: float | None

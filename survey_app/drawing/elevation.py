@@ -64,12 +64,13 @@ def elevation_sketch(scene: ElevationScene, width_mm: float, height_mm: float) -
     """
     top = _TOP + (3.0 if scene.bracket_words else 0.0)
     room = max(height_mm - _GROUND - _POST_LEAST - top, 0.0)
-    run = width_mm - 36.0
+    near_side, far_side = _side_room(scene.near), _side_room(scene.far)
+    run = width_mm - near_side - far_side
     rise = 0.0 if scene.tilt_deg is None else _drawn_rise(scene.tilt_deg, run, room)
     low = _GROUND + _POST_LEAST + (room - abs(rise)) * 0.4
     near_y = low if rise >= 0.0 else low - rise
     side = -1.0 if scene.to_left else 1.0
-    near_x = width_mm - 16.0 if scene.to_left else 16.0
+    near_x = width_mm - near_side if scene.to_left else near_side
     far_x = near_x + side * run
     far_y = near_y + rise
     shapes = _ground(width_mm)
@@ -79,6 +80,11 @@ def elevation_sketch(scene: ElevationScene, width_mm: float, height_mm: float) -
     if scene.far:
         shapes += _post(far_x, far_y, scene.far, scene.far_height, -side, filled=False)
     return Drawing(tuple(shapes), (0.0, 0.0, width_mm, height_mm), 1.0)
+
+
+def _side_room(label: str) -> float:
+    """Room beside a post for its label. [mm]"""
+    return max(16.0, letters_width_mm(label, 2.5) + 3.0)
 
 
 def _drawn_rise(tilt_deg: float, run: float, room: float) -> float:

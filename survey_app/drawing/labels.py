@@ -29,22 +29,34 @@ _DIRECTIONS = (
     (-_DIAGONAL, -_DIAGONAL),
 )
 _AIR_MM = 0.4
+_EDGE_MM = 0.6
 
 
-@dataclass(frozen=True, slots=True)
 class Box:
-    """A turned rectangle: middle, half sizes, and the turn of its long side, counter-clockwise. [mm, rad]"""
+    """A turned rectangle.
 
-    x: float
-    y: float
-    half_width: float
-    half_height: float
-    turn: float = 0.0
+    Parameters
+    ----------
+    x, y : float
+        Its middle. [mm]
+    half_width, half_height : float
+        Half sizes. [mm]
+    turn : float
+        Turn of its long side, counter-clockwise. [rad]
+    """
+
+    __slots__ = ("cos", "half_height", "half_width", "reach_x", "reach_y", "sin", "turn", "x", "y")
+
+    def __init__(self, x: float, y: float, half_width: float, half_height: float, turn: float = 0.0) -> None:
+        self.x, self.y = x, y
+        self.half_width, self.half_height, self.turn = half_width, half_height, turn
+        self.cos, self.sin = (math.cos(turn), math.sin(turn)) if turn else (1.0, 0.0)
+        self.reach_x = half_width * abs(self.cos) + half_height * abs(self.sin)
+        self.reach_y = half_width * abs(self.sin) + half_height * abs(self.cos)
 
     def corners(self) -> tuple[Point, Point, Point, Point]:
         """Return the four corners."""
-        c, s = math.cos(self.turn), math.sin(self.turn)
-        u, v = self.half_width, self.half_height
+        u, v, c, s = self.half_width, self.half_height, self.cos, self.sin
         return (
             (self.x - u * c + v * s, self.y - u * s - v * c),
             (self.x + u * c + v * s, self.y + u * s - v * c),
@@ -55,17 +67,18 @@ class Box:
     def touches(self, other: Box) -> bool:
         """Whether the two rectangles overlap (separating axes)."""
         dx, dy = other.x - self.x, other.y - self.y
-        reach = math.hypot(self.half_width, self.half_height) + math.hypot(other.half_width, other.half_height)
-        if dx * dx + dy * dy > reach * reach:
+        if abs(dx) > self.reach_x + other.reach_x or abs(dy) > self.reach_y + other.reach_y:
             return False
+        if not self.turn and not other.turn:
+            return True
         return not (_apart(self, other, dx, dy) or _apart(other, self, dx, dy))
 
 
 def _apart(box: Box, other: Box, dx: float, dy: float) -> bool:
-    turn = other.turn - box.turn
-    c, s = abs(math.cos(turn)), abs(math.sin(turn))
-    along = abs(dx * math.cos(box.turn) + dy * math.sin(box.turn))
-    across = abs(dy * math.cos(box.turn) - dx * math.sin(box.turn))
+    c = abs(other.cos * box.cos + other.sin * box.sin)
+    s = abs(other.sin * box.cos - other.cos * box.sin)
+    along = abs(dx * box.cos + dy * box.sin)
+    across = abs(dy * box.cos - dx * box.sin)
     return (
         along > box.half_width + other.half_width * c + other.half_height * s
         or across > box.half_height + other.half_width * s + other.half_height * c
@@ -112,10 +125,16 @@ class Placer:
 
     def free(self, box: Box, *, outlines: bool = False) -> bool:
         """Whether a box lies in the view and touches nothing taken; with `outlines` nothing to be avoided either."""
-        inside = all(0.6 <= x <= self._width - 0.6 and 0.6 <= y <= self._height - 0.6 for x, y in box.corners())
-        if not inside or any(box.touches(other) for other in self._taken):
+        if not (
+            box.reach_x + _EDGE_MM <= box.x <= self._width - box.reach_x - _EDGE_MM
+            and box.reach_y + _EDGE_MM <= box.y <= self._height - box.reach_y - _EDGE_MM
+        ):
             return False
-        return not (outlines and any(box.touches(other) for other in self._soft))
+        touches = box.touches
+        for other in self._taken:
+            if touches(other):
+                return False
+        return not (outlines and any(touches(other) for other in self._soft))
 
     def at_point(self, at: Point, text: str, height_mm: float, distance_mm: float = 3.0) -> Placed | None:
         """Place a label beside a point: NE, E, SE, N, S, NW, W, SW; None where there is no room."""
@@ -168,6 +187,14 @@ class Placer:
                     self.take(box)
                     return x, y
         return None
+
+    def least_taken(self, places: Iterable[Point], half_width: float, half_height: float) -> Point:
+        """Take that of several places which touches the fewest things; the first of equals."""
+        tried = list(places)
+        touched = [sum(Box(x, y, half_width, half_height).touches(other) for other in self._taken) for x, y in tried]
+        x, y = tried[touched.index(min(touched))]
+        self.take(Box(x, y, half_width, half_height))
+        return x, y
 
     def _first(self, places: list[tuple[float, float, float]], half_width: float, half_height: float) -> Placed | None:
         """Take the first place that is free: clear of outlines, or else over one."""

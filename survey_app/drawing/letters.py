@@ -8,7 +8,7 @@ from functools import lru_cache
 from survey_app.data import resources_folder
 from survey_app.errors import InternalError
 
-__all__ = ["CAPITAL_EM", "letters_width_mm", "wrapped"]
+__all__ = ["CAPITAL_EM", "cut_line", "letters_width_mm", "wrapped", "wrapped_to"]
 
 CAPITAL_EM = 0.76
 """Height of a capital in parts of the em; font size = height / CAPITAL_EM."""
@@ -39,12 +39,22 @@ def letters_width_mm(text: str, height_mm: float) -> float:
     >>> round(letters_width_mm("307.6°", 20.0), 1)
     84.2
     """
-    tables = [_advances(name) for name in _FONTS]
-    em = 0.0
-    for letter in text:
-        code = ord(letter)
-        em += next((table[code] for table in tables if code in table), _UNKNOWN_EM)
-    return em * height_mm / CAPITAL_EM
+    return _em_width(text) * height_mm / CAPITAL_EM
+
+
+@lru_cache(maxsize=65536)
+def _em_width(text: str) -> float:
+    known = _known_advances()
+    return sum(known.get(ord(letter), _UNKNOWN_EM) for letter in text)
+
+
+@lru_cache(maxsize=1)
+def _known_advances() -> dict[int, float]:
+    """Advances in em: those of the first font that has the letter."""
+    known: dict[int, float] = {}
+    for name in reversed(_FONTS):
+        known.update(_advances(name))
+    return known
 
 
 def wrapped(text: str, height_mm: float, width_mm: float) -> tuple[str, ...]:
@@ -80,10 +90,57 @@ def wrapped(text: str, height_mm: float, width_mm: float) -> tuple[str, ...]:
             fitting = next(
                 n for n in range(len(word), 0, -1) if n == 1 or letters_width_mm(word[:n], height_mm) <= width_mm
             )
+            hyphen = word.rfind("-", 0, fitting) + 1
+            fitting = hyphen or fitting
             lines.append(word[:fitting])
             word = word[fitting:]
         line = word
     return (*lines, line) if line or not lines else tuple(lines)
+
+
+def cut_line(text: str, height_mm: float, width_mm: float) -> str:
+    """Return a line that fits: the words, or their longest beginning with an ellipsis.
+
+    Parameters
+    ----------
+    text : str
+        One line.
+    height_mm, width_mm : float
+        Height of a capital, and the width to fill. [mm]
+
+    Examples
+    --------
+    >>> cut_line("tower key, with the office", 2.5, 30.0), cut_line("K2", 2.5, 30.0)
+    ('tower key, with t…', 'K2')
+    """
+    if letters_width_mm(text, height_mm) <= width_mm:
+        return text
+    fitting = 0
+    used = letters_width_mm("…", height_mm)
+    for letter in text:
+        used += letters_width_mm(letter, height_mm)
+        if used > width_mm:
+            break
+        fitting += 1
+    return f"{text[:fitting].rstrip()}…"
+
+
+def wrapped_to(text: str, height_mm: float, width_mm: float, most: int) -> tuple[str, ...]:
+    """Return words broken into at most so many lines; what goes beyond is cut with an ellipsis.
+
+    Parameters
+    ----------
+    text : str
+        Words parted by spaces.
+    height_mm, width_mm : float
+        Height of a capital, and the width to fill. [mm]
+    most : int
+        How many lines at most.
+    """
+    lines = wrapped(text, height_mm, width_mm)
+    if len(lines) <= most:
+        return lines
+    return (*lines[: most - 1], cut_line(f"{lines[most - 1]} {lines[most]}", height_mm, width_mm))
 
 
 @lru_cache(maxsize=4)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from survey_app.drawing.labels import Box
 from survey_app.drawing.letters import letters_width_mm
 from survey_app.drawing.plan_view import PlanView
 from survey_app.drawing.roles import Role
@@ -21,14 +22,13 @@ def draw_furniture(view: PlanView) -> None:
     width, height = view.width_mm, view.height_mm
     title = f"PLAN 1 : {view.n:,}".replace(",", "\N{THIN SPACE}")
     half = letters_width_mm(title, _NAME_MM) * 1.08 / 2.0
-    corners = (
-        (half + 3.0, height - 3.4),
-        (width - half - 3.0, height - 3.4),
-        (width / 2, height - 3.4),
-        (half + 3.0, 3.4),
-        (width - half - 3.0, 3.4),
-    )
-    place = view.placer.first_free(corners, half + 0.5, 1.6) or corners[0]
+    corners = [(half + 3.0, height - 3.4), (width - half - 3.0, height - 3.4)]
+    rest = [(float(x), y) for y in (height - 3.4, 3.4) for x in range(int(half) + 3, int(width - half) - 2, 5)]
+    place = view.placer.first_free([*corners, *rest], half + 0.5, 1.6)
+    if place is None:
+        # there is always a scale: over whatever lies in the corner
+        place = corners[0]
+        view.placer.take(Box(*place, half + 0.5, 1.6))
     view.high.append(Words(Role.WORDS, view.m(*place), title, _NAME_MM, bold=True, align="middle", halo=True))
     _scale_bar(view)
     _north(view)
@@ -52,35 +52,51 @@ def draw_furniture(view: PlanView) -> None:
 
 
 def _north(view: PlanView) -> None:
-    width, height = view.width_mm, view.height_mm
-    corners = [(width - 8.5, height - 10.0), (8.5, height - 10.0), (width - 8.5, 10.0), (8.5, 10.0)]
-    rest = [(float(x), float(y)) for y in range(int(height) - 10, 9, -6) for x in range(int(width) - 8, 7, -6)]
-    place = (
-        view.placer.first_free(corners, 5.0, 8.6, only_clear=True)
-        or view.placer.first_free(rest, 5.0, 8.6, only_clear=True)
-        or view.placer.first_free([*corners, *rest], 5.0, 8.6)
-    )
-    if place is None:
-        # there is always a north arrow: over whatever lies in the corner
-        place = corners[0]
-        ground = (
-            (place[0] - 5, place[1] - 8.6),
-            (place[0] + 5, place[1] - 8.6),
-            (place[0] + 5, place[1] + 8.6),
-            (place[0] - 5, place[1] + 8.6),
-        )
-        view.high.append(Path(Role.BLANK, tuple(view.m(*p) for p in ground), closed=True))
-    x, y = place[0], place[1] - 8.2
+    """True north, and magnetic north beside it; smaller where the full arrow finds no room."""
     declination = view.scene.declination_deg
-    view.high.append(north_arrow(view.m(x, y), declination))
-    view.high.append(
-        Words(Role.WORDS, view.m(x, y + 15.2), view.scene.north, 2.5, bold=True, align="middle", halo=True)
-    )
+    for size, only_clear in ((1.0, True), (0.72, True), (0.5, True), (0.72, False), (0.5, False)):
+        block = _NorthBlock(size, declination)
+        place = view.placer.first_free(
+            _north_places(view, block), block.half_width, block.half_height, only_clear=only_clear
+        )
+        if place is not None:
+            break
+    else:
+        # there is always a north arrow: where it covers the least
+        place = view.placer.least_taken(_north_places(view, block), block.half_width, block.half_height)
+        corners = Box(*place, block.half_width, block.half_height).corners()
+        view.high.append(Path(Role.BLANK, tuple(view.m(*corner) for corner in corners), closed=True))
+    x, y = place[0] - block.shift, place[1] - block.half_height + 0.4
+    view.high.append(north_arrow(view.m(x, y), declination, size))
+    top = view.m(x, y + 12.5 * size + 2.6)
+    view.high.append(Words(Role.WORDS, top, view.scene.north, 2.5, bold=True, align="middle", halo=True))
     if declination is not None:
         side = 1.0 if declination >= 0.0 else -1.0
-        turn = math.radians(max(9.0, min(abs(declination), 60.0)))
-        tip = (x + side * (10.5 * math.sin(turn) + 0.9), y + 10.5 * math.cos(turn))
-        view.high.append(Words(Role.WORDS, view.m(*tip), "MN", 1.8, align="start" if side > 0 else "end"))
+        tip = (x + side * (block.reach + 0.9), y + 10.5 * size * math.cos(block.turn))
+        align = "start" if side > 0 else "end"
+        view.high.append(Words(Role.WORDS, view.m(*tip), "MN", _NAME_MM, align=align))
+
+
+class _NorthBlock:
+    """How much room a north arrow takes, and how far its shaft stands off the middle of that room. [mm]"""
+
+    def __init__(self, size: float, declination_deg: float | None) -> None:
+        self.half_height = (12.5 * size + 4.6) / 2.0
+        self.half_width, self.shift, self.reach, self.turn = 1.9, 0.0, 0.0, 0.0
+        if declination_deg is not None:
+            self.turn = math.radians(max(9.0, min(abs(declination_deg), 60.0)))
+            self.reach = 10.5 * size * math.sin(self.turn)
+            outer = self.reach + 1.2 + letters_width_mm("MN", _NAME_MM)
+            self.half_width = (outer + 1.9) / 2.0
+            self.shift = math.copysign((outer - 1.9) / 2.0, declination_deg)
+
+
+def _north_places(view: PlanView, block: _NorthBlock) -> list[Point]:
+    left, bottom = block.half_width + 1.5, block.half_height + 1.5
+    right, top = view.width_mm - left, view.height_mm - bottom
+    rows = [top - 4.0 * n for n in range(int(max(top - bottom, 0.0) / 4.0) + 1)]
+    columns = [right - 5.0 * n for n in range(int(max(right - left, 0.0) / 5.0) + 1)]
+    return [(right, top), (left, top), (right, bottom), (left, bottom), *((x, y) for y in rows for x in columns)]
 
 
 def _scale_bar(view: PlanView) -> None:

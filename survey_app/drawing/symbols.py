@@ -91,17 +91,17 @@ def level_mark(at: Point, offset_mm: Point = (0.0, 0.0)) -> Symbol:
     )
 
 
-def north_arrow(at: Point, declination_deg: float | None) -> Symbol:
+def north_arrow(at: Point, declination_deg: float | None, size: float = 1.0) -> Symbol:
     """True north with a half filled head; magnetic north thin with half a barb, drawn at least 9° apart."""
+    top, neck, wing, half = 12.5 * size, 8.2 * size, 7.4 * size, 1.2
     parts: list[Path | Arc | Disc] = [
-        Path(Role.FINE, ((0, 0), (0, 9))),
-        Path(Role.SOLID, ((0, 12.5), (0, 8.2), (-1.2, 7.4)), closed=True),
-        Path(Role.FINE, ((0, 12.5), (1.2, 7.4), (0, 8.2)), closed=True),
+        Path(Role.FINE, ((0, 0), (0, neck))),
+        Path(Role.SOLID, ((0, top), (0, neck), (-half, wing)), closed=True),
+        Path(Role.FINE, ((0, top), (half, wing), (0, neck)), closed=True),
     ]
     if declination_deg is not None:
-        turn = math.copysign(max(abs(declination_deg), 9.0), declination_deg)
-        turn = max(-60.0, min(60.0, turn))
-        tip, barb = _polar(turn, 10.5), _polar(turn, 7.8)
+        turn = math.copysign(max(9.0, min(abs(declination_deg), 60.0)), declination_deg)
+        tip, barb = _polar(turn, 10.5 * size), _polar(turn, 7.8 * size)
         side = _polar(turn + math.copysign(90.0, turn), 0.9)
         parts.append(Path(Role.THIN, ((0, 0), tip, (barb[0] + side[0], barb[1] + side[1]))))
     return Symbol("north", at, tuple(parts))

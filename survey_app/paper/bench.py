@@ -50,7 +50,7 @@ def bench_documents(site: Site, assessment: Assessment) -> tuple[TableDocument, 
 def _document(sources: Sources, row: RadioRow) -> TableDocument:
     return TableDocument(
         sections=(_settings(sources, row), _read_off(sources, row), _proof()),
-        title=title_of(sources, f"Bench sheet {row.label}", "", row.label, "for work"),
+        title=title_of(sources, "Bench sheet", "", row.label, "for work"),
         landscape=False,
         writing=("PASSED BY", "DATE", "SIGNATURE"),
     )
@@ -60,7 +60,7 @@ def _settings(sources: Sources, row: RadioRow) -> Section:
     radio = sources.drawn_radios[row.id]
     columns = (
         Column(("SETTING",), 54),
-        Column(("SET IT TO",), 112, bold=True, ruled=True, lines=2),
+        Column(("SET IT TO",), 112, bold=True, ruled=True, lines=5),
         Column(("SET",), 14, "middle", ruled=True),
     )
     settings = (*_identity(sources, row, radio), *_air(sources, row, radio), *_network(sources, row, radio))

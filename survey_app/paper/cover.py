@@ -5,6 +5,7 @@ from __future__ import annotations
 from survey_app.assess.record import Assessment, ClimbRow, Finding, Severity
 from survey_app.paper.mounting_build import flag_of
 from survey_app.paper.rounding import metres
+from survey_app.paper.schedule import north_sentence
 from survey_app.paper.sources import Sources
 from survey_app.paper.table_view import Box, Cell, Column, Marks, Row, Section, TableDocument
 from survey_app.paper.title import title_of
@@ -57,9 +58,9 @@ def _summary(sources: Sources) -> Section:
     ]
     if design.invented:
         lines.append("This site is an invention, to learn from.")
-    where = ", ".join(word for word in (design.country or "", design.region or "") if word)
-    lines.append(f"Radio rules: {where or 'region not chosen'}, edition {assessment.rules_edition}.")
-    lines.append(f"North: {assessment.north.sentence}" if assessment.north.sentence else "North: true.")
+    place = f"region {design.region or 'not chosen'}, country {design.country or 'not chosen'}"
+    lines.append(f"Radio rules: {place}; {assessment.rules_edition}.")
+    lines.append(north_sentence(sources))
     lines.append(f"Call when in doubt: {design.call_number or 'nobody named'}.")
     lines += [f"Assumed: {sentence}" for sentence in assessment.assumptions]
     lines += [f"Acceptance that no longer holds: {sentence}." for sentence in assessment.stale_acceptances]
@@ -69,10 +70,10 @@ def _summary(sources: Sources) -> Section:
 def _climbs(sources: Sources) -> Section:
     columns = (
         Column(("CLIMB",), 14, "end", bold=True),
-        Column(("WHERE",), 52, ruled=True, lines=2),
-        Column(("BY",), 28, ruled=True, lines=2),
-        Column(("KEY",), 26, ruled=True, lines=2),
-        Column(("HANG THERE",), 48, ruled=True, lines=4),
+        Column(("WHERE",), 50, ruled=True, lines=3),
+        Column(("BY",), 33, ruled=True, lines=2),
+        Column(("KEY",), 28, ruled=True, lines=4),
+        Column(("HANG THERE",), 43, ruled=True, lines=4),
         Column(("DONE",), 12, "middle", ruled=True),
     )
     ordered = sorted(sources.assessment.climbs, key=lambda climb: (climb.order, climb.id))

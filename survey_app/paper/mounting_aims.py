@@ -263,10 +263,10 @@ def _bracket_words(row: RadioRow) -> str:
 def sweep_of(row: RadioRow) -> SweepBlock:
     """Return how far to sweep, or how close is enough."""
     if row.aim_by == "all_round":
-        return SweepBlock("NO SWEEP", "0°", ("upright is all that counts", "set it and tighten"))
+        return SweepBlock("NO SWEEP", "none", ("upright is all that counts", "set it and tighten"))
     wide = "" if row.beamwidth_azimuth_deg is None else f"the beam is {degrees(row.beamwidth_azimuth_deg, 0)} wide"
     if row.close_enough_deg is not None:
-        return SweepBlock("CLOSE ENOUGH", f"±{degrees(row.close_enough_deg)}", (wide, "no sweep: set it and tighten"))
+        return SweepBlock("CLOSE ENOUGH", f"±{degrees(row.close_enough_deg)}", (wide, "no sweep: set, tighten"))
     value = None if row.sweep_deg is None else f"±{degrees(row.sweep_deg, 0)}"
     lines = ["take the middle of the peak"]
     if row.false_peak_deg is not None:

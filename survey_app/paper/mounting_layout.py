@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from survey_app.drawing.letters import letters_width_mm
+from survey_app.drawing.letters import letters_width_mm, wrapped_to
 from survey_app.paper.mounting_view import Flag, MountingView
-from survey_app.paper.press import PAPERS
+from survey_app.paper.press import PAPERS, clean
 
 __all__ = ["Bands", "bands_of", "flag_lines", "station_rows"]
 
@@ -28,6 +28,7 @@ _FLAG_NEXT_MM = 5.8
 _FLAG_LINE_MM = 3.7
 _TEXT_MM = 2.5
 _SLACK = 1.04
+_FLAG_LINES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,9 +126,9 @@ def bands_of(view: MountingView, paper: Paper) -> Bands:
     )
 
 
-def flag_lines(flag: Flag, width_mm: float) -> int:
-    """Return on how many lines a flag's words stand: one, or two at most."""
-    return 1 if letters_width_mm(flag.text, _TEXT_MM) * _SLACK <= width_mm else 2
+def flag_lines(flag: Flag, width_mm: float) -> tuple[str, ...]:
+    """Return a flag's words as lines: three at most, the cover has them in full."""
+    return wrapped_to(clean(flag.text), _TEXT_MM * _SLACK, width_mm, _FLAG_LINES)
 
 
 def flag_width_mm(index: int, sight: str) -> float:
@@ -140,14 +141,16 @@ def _flag_rows(flags: tuple[Flag, ...], sight: str, room: float) -> tuple[tuple[
     """Heights of the rows that fit into `room`, and the words for the rest."""
     heights = []
     for index, flag in enumerate(flags):
-        more = _FLAG_LINE_MM * (flag_lines(flag, flag_width_mm(index, sight)) - 1)
+        more = _FLAG_LINE_MM * (len(flag_lines(flag, flag_width_mm(index, sight))) - 1)
         heights.append((_FLAG_FIRST_MM if index == 0 else _FLAG_NEXT_MM) + more)
     kept = len(heights)
-    while kept > 1 and sum(heights[:kept]) + (_FLAG_LINE_MM + 1.0 if kept < len(heights) else 0.0) > room:
+    while kept > 0 and sum(heights[:kept]) + (_FLAG_LINE_MM + 1.0 if kept < len(heights) else 0.0) > room:
         kept -= 1
     left = len(heights) - kept
-    words = f"And {left} more: read them on the cover before you climb." if left else ""
-    return tuple(heights[:kept]), words
+    if not left:
+        return tuple(heights), ""
+    count = f"And {left} more" if kept else f"{left} finding{'' if left == 1 else 's'}"
+    return tuple(heights[:kept]), f"{count}: read on the cover before you climb."
 
 
 def station_rows(bands: Bands, paper: Paper) -> tuple[int, int]:

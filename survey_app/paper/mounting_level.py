@@ -25,8 +25,7 @@ def level_of(sources: Sources, row: RadioRow) -> LevelBlock:
     hop = hops[0]
     near, _ = sources.ends(row, hop)
     if near.expected_reading_dbm is None:
-        _, sentence = why_null(hop.null_reasons, "expected_reading_dbm")
-        return LevelBlock(power, None, sentence, None, 0, "", (), None, _RULE)
+        return LevelBlock(power, None, _why_no_level(sources, hop), None, 0, "", (), None, _RULE)
     shown = near.expected_as_shown_dbm if near.expected_as_shown_dbm is not None else near.expected_reading_dbm
     lights = near.lights_expected
     return LevelBlock(
@@ -40,6 +39,18 @@ def level_of(sources: Sources, row: RadioRow) -> LevelBlock:
         window=_window(near, shown),
         rule=_RULE,
     )
+
+
+def _why_no_level(sources: Sources, hop: HopRow) -> str:
+    """The record's own reason, or the rule that forbids one of the two to send, or what is missing."""
+    kind, sentence = why_null(hop.null_reasons, "expected_reading_dbm")
+    if sentence != "Unknown.":
+        return sentence
+    for radio in (hop.access_point, hop.station):
+        row = sources.radios[radio]
+        if row.eirp_limit_dbm is None and row.limit_sentence:
+            return row.limit_sentence
+    return f"{kind.capitalize()}: power, antenna or path of the hop is not known."
 
 
 def _window(near: HopEndRow, shown_dbm: float) -> LevelWindow | None:

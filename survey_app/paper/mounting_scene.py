@@ -60,6 +60,11 @@ class Surroundings:
             for found in (self._structure(structure, outlines.get(structure.id), points.get(structure.id)),)
             if found is not None
         )
+        self.structures += tuple(
+            PlanStructure("zone", zone.title, self._ring(outlines[zone.id]), 0.0)
+            for zone in sources.design.zones
+            if zone.id in outlines and zone.purpose != "boundary"
+        )
         self.waters = tuple(
             PlanWater(water.name, self._ring(outlines[water.id]))
             for water in sources.design.waters
@@ -190,7 +195,7 @@ def side_of(sources: Sources, around: Surroundings, row: RadioRow) -> SideFigure
     structure = sources.structures.get(mount.structure)
     kind = {"pole": "POLE", "mast": "MAST", "building": "BUILDING"}.get(structure.kind if structure else "", "MOUNT")
     head = f"SIDE OF {kind}"
-    if row.aim_by == "all_round":
+    if row.aim_by == "all_round" and not isinstance(mount.place, EdgePlace):
         return SideFigure(head, "TOP", "clear all round")
     side = None
     if isinstance(mount.place, EdgePlace) and structure is not None:

@@ -10,7 +10,7 @@ from survey_app.paper.table_view import Box, Cell, Column, Marks, Row, Section, 
 from survey_app.paper.title import title_of
 from survey_app.site.site import Site
 
-__all__ = ["schedule_document"]
+__all__ = ["north_sentence", "schedule_document"]
 
 _UNKNOWN = Box("write")
 
@@ -37,22 +37,22 @@ def _hops(sources: Sources) -> Section:
     anchored = sources.assessment.north.anchored
     north = "TRUE" if anchored else "PLAN"
     end = (
-        Column((north,), 16, "end", bold=True, ruled=True),
+        Column((north,), 15, "end", bold=True, ruled=True),
         Column(("MAGNETIC",), 16, "end"),
-        Column(("TILT",), 19, "end"),
+        Column(("TILT",), 21, "end"),
     )
     columns = (
-        Column(("HOP",), 12, bold=True),
-        Column(("AP",), 14, ruled=True),
-        Column(("STATION",), 14),
-        Column(("DISTANCE", "m"), 17, "end", ruled=True),
+        Column(("HOP",), 16, bold=True, lines=2),
+        Column(("AP",), 13, ruled=True, lines=2),
+        Column(("STATION",), 19, lines=2),
+        Column(("DISTANCE", "m"), 16, "end", ruled=True),
         *end,
         *end,
-        Column(("CHANNEL",), 17, "middle", ruled=True),
-        Column(("CLEAR",), 15, "end", ruled=True),
-        Column(("READING", "dBm"), 17, "end"),
-        Column(("Mbit/s",), 15, "end"),
-        Column(("MARGIN", "dB"), 14, "end"),
+        Column(("CHANNEL",), 16, "middle", ruled=True),
+        Column(("CLEAR",), 13, "end", ruled=True),
+        Column(("READING", "dBm"), 15, "end"),
+        Column(("Mbit/s",), 13, "end"),
+        Column(("MARGIN", "dB"), 12, "end"),
         Column(("FLAGS",), 12, ruled=True),
     )
     rows: list[Row] = []
@@ -137,20 +137,20 @@ def _clear(hop: HopRow) -> Cell:
     return "none" if kind == "not_applicable" else _UNKNOWN
 
 
-def _conventions(sources: Sources) -> tuple[str, ...]:
+def north_sentence(sources: Sources) -> str:
+    """Return in one sentence how to get from true to magnetic at this site, or why there is no magnetic bearing."""
     north = sources.assessment.north
-    if north.anchored and north.declination_deg is not None:
-        word = "plus" if north.declination_deg < 0 else "minus"
-        size = degrees(north.declination_deg)
-        sigma = "" if north.sigma_deg is None else f", sigma {degrees(north.sigma_deg)}"
-        first = (
-            f"Magnetic = true {word} {size} ({declination(north.declination_deg)}{sigma}, {north.date.isoformat()}, "
-            f"{north.model})."
-        )
-    else:
-        first = north.sentence or "No magnetic bearing can be given."
+    if not north.anchored or north.declination_deg is None:
+        return north.sentence or "No magnetic bearing can be given."
+    word = "plus" if north.declination_deg < 0 else "minus"
+    sigma = "" if north.sigma_deg is None else f", sigma {degrees(north.sigma_deg)}"
+    source = f"{declination(north.declination_deg)}{sigma}, {north.date.isoformat()}, {north.model}"
+    return f"Magnetic = true {word} {degrees(north.declination_deg)} ({source})."
+
+
+def _conventions(sources: Sources) -> tuple[str, ...]:
     return (
-        f"{first} Tilt is the beam's; the bracket's stands on the mounting sheet.",
+        f"{north_sentence(sources)} Tilt is the beam's; the bracket's stands on the mounting sheet.",
         "Reading at the station, as its display shows it, power fixed for aiming. Mbit/s to the access point, alone on "
         "the air. Margin at the needed rate, the worse direction. Clear is drawn clear; what nobody saw has a flag.",
     )
@@ -168,7 +168,7 @@ def _routes(sources: Sources) -> Section:
     )
     return Section(
         title="ROUTES",
-        note="from each camera to its head end; the narrowest leg decides",
+        note="from each camera to its head end, wires by their ids; the narrowest leg decides",
         columns=columns,
         rows=tuple(Row(_route(sources, route)) for route in sources.assessment.routes),
         row_mm=6.2,
@@ -177,14 +177,14 @@ def _routes(sources: Sources) -> Section:
 
 
 def _route(sources: Sources, route: RouteRow) -> tuple[Cell, ...]:
-    legs = " · ".join(f"{leg.kind} {leg.id}" for leg in route.legs)
+    legs = [f"hop {leg.id}" if leg.kind == "hop" else leg.id for leg in route.legs]
     if route.head_end is None:
-        way = "no way home"
-    else:
-        way = f"{legs} · {sources.name(route.head_end)}" if legs else sources.name(route.head_end)
+        legs = ["no way home"]
+    elif len(sources.design.head_ends) > 1 or not legs:
+        legs.append(sources.name(route.head_end))
     return (
         sources.name(route.camera),
-        way,
+        "\N{NO-BREAK SPACE}· ".join(legs),
         number(route.demand_mbps, 1),
         route.bottleneck_leg or "none",
         "none" if route.bottleneck_mbps is None else number(route.bottleneck_mbps, 0),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from survey_app.assess.record import Assessment, TallyRow
+from survey_app.drawing.letters import wrapped
 from survey_app.paper.rounding import number
 from survey_app.paper.sources import Sources
 from survey_app.paper.table_view import Box, Column, Row, Section, TableDocument
@@ -13,6 +14,8 @@ from survey_app.site.site import Site
 
 __all__ = ["tally_document"]
 
+_FOR_MM = 46.0
+_FOR_LINES = 3
 _NOT_COUNTED = "Not counted: mains work beyond the lines above, permissions, tree work, repairs to roofs and walls."
 
 
@@ -31,14 +34,14 @@ def tally_document(site: Site, assessment: Assessment, changes: Sequence[str] = 
     sources = Sources(site, assessment)
     columns = (
         Column(("ITEM",), 11, "end"),
-        Column(("WHAT",), 72, ruled=True, lines=3),
-        Column(("FOR",), 46, ruled=True, lines=3),
+        Column(("WHAT",), 72, ruled=True, lines=4),
+        Column(("FOR",), _FOR_MM, ruled=True, lines=_FOR_LINES),
         Column(("STATUS",), 16, ruled=True),
         Column(("NEED",), 14, "end", ruled=True),
         Column(("SPARE",), 14, "end"),
         Column(("ORDER",), 15, "end", bold=True),
         Column(("UNIT",), 14, ruled=True),
-        Column(("HOW COUNTED",), 35, ruled=True, lines=3),
+        Column(("HOW COUNTED",), 35, ruled=True, lines=5),
         Column(("GOT",), 12, "middle", ruled=True),
     )
     rows: list[Row] = []
@@ -47,7 +50,7 @@ def tally_document(site: Site, assessment: Assessment, changes: Sequence[str] = 
         if line.group != group:
             group = line.group
             rows.append(Row(group=group))
-        rows.append(_line(sources, line))
+        rows.append(_line(line))
     lines = []
     if assessment.assumptions:
         lines.append(f"Assumed: {' '.join(assessment.assumptions)}")
@@ -66,12 +69,12 @@ def tally_document(site: Site, assessment: Assessment, changes: Sequence[str] = 
     return TableDocument(sections=(section,), title=title_of(sources, "Tally", "", "", "for work"))
 
 
-def _line(sources: Sources, line: TallyRow) -> Row:
+def _line(line: TallyRow) -> Row:
     return Row(
         (
             str(line.item),
             line.what,
-            _for(sources, line.for_ids),
+            _for(line.for_ids),
             line.status,
             _count(line.need),
             _count(line.spare),
@@ -83,12 +86,19 @@ def _line(sources: Sources, line: TallyRow) -> Row:
     )
 
 
-def _for(sources: Sources, ids: Sequence[str]) -> str:
-    """Names of what needs a part; a long list ends with how many there are in all."""
-    names = [sources.name(thing) for thing in ids]
-    if len(names) <= 12:
-        return ", ".join(names)
-    return f"{', '.join(names[:8])} … {len(names)} in all"
+def _for(ids: Sequence[str]) -> str:
+    """Ids of what needs a part; a list longer than its cell ends with how many there are in all."""
+    shown = len(ids)
+    while shown > 1:
+        words = (
+            " ".join(ids)
+            if shown == len(ids)
+            else f"{' '.join(ids[:shown])} … {len(ids)}\N{NO-BREAK SPACE}in\N{NO-BREAK SPACE}all"
+        )
+        if len(wrapped(words, 2.5 * 1.03, _FOR_MM - 3.6)) <= _FOR_LINES:
+            return words
+        shown -= 1
+    return " ".join(ids)
 
 
 def _count(value: float) -> str:

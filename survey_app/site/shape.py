@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 import functools
+import json
 import types
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
@@ -16,7 +17,7 @@ from pydantic_core import PydanticUndefined
 
 from survey_app.site.record import Record, unit_of
 
-__all__ = ["FieldShape", "Stop", "fields_of", "follow", "tag_of"]
+__all__ = ["FieldShape", "Stop", "fields_of", "follow", "key_text", "tag_of"]
 
 _WORDS: Mapping[Any, str] = {
     float: "number",
@@ -162,6 +163,18 @@ class Stop(NamedTuple):
     """The record it ends in, or the one whose field it ends in."""
 
 
+def key_text(name: str) -> str:
+    """Return a key of a file as people may read it: a strange one escaped and shortened.
+
+    Examples
+    --------
+    >>> key_text("height_m"), key_text("a\\nb")
+    ('height_m', '"a\\\\nb"')
+    """
+    short = name if len(name) <= 40 else f"{name[:40]}…"
+    return short if short.isprintable() and " " not in short else json.dumps(short)
+
+
 def follow(path: tuple[int | str, ...], start: type[Record]) -> Stop:
     """Follow a path of field names, list positions and tags from a record, and say where it ends.
 
@@ -182,7 +195,7 @@ def follow(path: tuple[int | str, ...], start: type[Record]) -> Stop:
         elif "" not in records and part in records:
             records = {"": records[part]}
         else:
-            place = f"{place}.{part}" if place else part
+            place = f"{place}.{key_text(part)}" if place else key_text(part)
             record = records.get("")
             field = fields_of(record).get(part) if record is not None else None
             records, lists = (field.records, field.lists) if field is not None else ({}, 0)

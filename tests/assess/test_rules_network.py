@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -10,7 +11,9 @@ import pytest
 from survey_app.assess.pipeline import assess
 from survey_app.assess.record import Assessment, Finding
 from survey_app.assess.rules import CODES, network, supply, video
+from survey_app.data import resources_folder
 from survey_app.site.edits import perform
+from survey_app.site.gear_part import PowerInput
 from survey_app.site.network import CameraTarget, Stream
 from survey_app.site.place import EdgePlace, PlanePoint
 from tests.assess.network_site import Sketch, yard
@@ -470,3 +473,73 @@ def test_a_load_that_will_not_start_says_so_and_not_a_voltage():
     assert finding.severity == "stop"
     assert "will not start" in finding.message
     assert finding.limit == pytest.approx(7.08, abs=0.005)
+
+
+def test_every_code_has_a_page_that_names_its_severities():
+    for code in {*supply.CODES, *network.CODES, *video.CODES}:
+        page = (resources_folder() / "guide" / "findings" / f"{code}.md").read_text(encoding="utf-8")
+        title, blank, head = page.splitlines()[:3]
+        assert title == f"# {CODES[code]}"
+        assert blank == ""
+        assert head.startswith(f"`{code}`: ")
+        for case in CASES:
+            assert case.code != code or case.severity in head
+
+
+def codes_of(sketch: Sketch) -> set[tuple[str, str, str]]:
+    return {(f.code, f.severity, f.subject) for f in assess(sketch.site()).findings}
+
+
+def test_a_voltage_near_the_least_is_no_fault_where_the_cable_takes_little_of_the_room():
+    # 24 V less 5 % is 22.8 V; a unit that takes 21 V and more is near its least on any cable
+    sketch = yard(1)
+    narrow = PowerInput(scheme="passive", volts_min_v=21.0, volts_max_v=28.0, pairs="4,5+ 7,8-")
+    sketch.gear = tuple(
+        item.__class__(**{**dict(item), "power_inputs": (narrow,)}) if item.id == "p16" else item
+        for item in sketch.gear
+    )
+    sketch.change("wires", "w-A", length_m=2.0)
+    assert ("no-volts", "warn", "A") not in codes_of(sketch)
+    sketch.change("wires", "w-A", length_m=30.0)
+    assert ("no-volts", "warn", "A") in codes_of(sketch)
+
+
+@pytest.mark.parametrize(("amp_hours", "fires"), [(30.0, False), (20.0, True)])
+def test_a_battery_that_people_change_has_to_last_a_day(amp_hours, fires):
+    # two radios of 8 W over converters of 0.88: 436 Wh a day; 12.8 V x 0.8 x 0.95 gives 9.73 Wh an ampere-hour
+    sketch = yard(1)
+    _battery(sketch, battery_count=1, panel=None, panel_count=0)
+    sketch.gear = tuple(
+        item.__class__(**{**dict(item), "capacity_ah": amp_hours * 1.55}) if item.id == "cell" else item
+        for item in sketch.gear
+    )
+    assert (("battery-short", "warn", "sun") in codes_of(sketch)) is fires
+
+
+def good_design(seed: int) -> Sketch:
+    """A yard drawn so that every rule of supply and network is kept."""
+    rng = random.Random(seed)
+    sketch = yard(rng.randint(1, 4))
+    sketch.change("wires", "w-A", length_m=float(rng.randint(5, 55)))
+    for wire in list(sketch.things["wires"]):
+        if wire.id.startswith("w-C") and wire.id != "w-core":
+            sketch.change("wires", wire.id, length_m=float(rng.randint(2, 40)))
+    for camera in list(sketch.things["cameras"]):
+        rate = float(rng.choice((2.0, 3.0, 4.0)))
+        sketch.change("cameras", camera.id, stream=Stream(rate_mbps=rate), edge_recording_hours=24.0)
+    sketch.change("head_ends", "home", days_wanted_days=float(rng.randint(7, 60)))
+    if rng.random() < 0.5:
+        _shed(sketch, medium="fibre", gear="f2")
+    if rng.random() < 0.5:
+        sketch.camera("X", gear="c24", mount="m-office")
+        sketch.change("devices", "plug", gear="plug24w")
+        sketch.change("wires", "w-A", length_m=float(rng.randint(5, 20)))
+        sketch.wire("w-X", "A", "X", "a_to_b", length_m=float(rng.randint(2, 15)))
+    return sketch
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_good_design_gets_no_stop_and_no_warning_of_these_rules(seed):
+    own = {*supply.CODES, *network.CODES, *video.CODES}
+    loud = [f for f in assess(good_design(seed).site()).findings if f.code in own and f.severity != "note"]
+    assert loud == []

@@ -116,7 +116,7 @@ STATION = MountingView(
     looks=("looks at", "A1", "access point on MAST M1, 295 m"),
     climb="Climb 3 of 6. A1 goes up first, then this.",
     stop=None,
-    ticks=("A1 on air", "14 dBm, automatic off", "label S1", "supply on", "owner agrees"),
+    ticks=("A1 on air", "14 dBm, automatic off", "unit labelled", "supply on", "owner agrees"),
     aims=(
         AimFigure(
             "right",

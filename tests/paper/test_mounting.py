@@ -145,7 +145,7 @@ def test_stations_without_room_go_on_to_a_second_page(paper):
 
 def test_flags_without_room_are_counted_in_words():
     words = words_of(mounting_pdf([MANY_FLAGS], "letter"))
-    assert "more: read them on the cover" in words
+    assert "read on the cover before you climb" in words
 
 
 def test_figures_stand_above_cautions():

@@ -20,7 +20,7 @@ from tests.site.full_site import full_site
 from tests.site.random_sites import sites
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(sites())
 def test_file_when_saved_and_loaded_gives_the_same_site_and_bytes(site: Site) -> None:
     data = site_to_bytes(site)

@@ -97,7 +97,7 @@ def mixed_slant(view: View) -> Iterator[Draft]:
     """Unlike polarisations at the two ends."""
     for hop in view.hops.values():
         loss = hop.ends.access_point.polarisation_loss_db
-        if loss < _UNLIKE_DB:
+        if loss is None or loss < _UNLIKE_DB:
             continue
         yield Draft(
             code="mixed-slant",

@@ -1,0 +1,134 @@
+"""Mounting sheets: one page a radio, with the aim that the installer uses in the largest figures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any, Literal
+
+from survey_app.drawing.dial import compass_dial, rose_of_stations, side_glyph
+from survey_app.drawing.elevation import elevation_sketch
+from survey_app.drawing.level_scale import level_scale
+from survey_app.drawing.plan import plan_clip
+from survey_app.paper.mounting_layout import (
+    ELEVATION_WIDTH_MM,
+    PLAN_WIDTH_MM,
+    Bands,
+    bands_of,
+    flag_lines,
+    flag_width_mm,
+    station_rows,
+)
+from survey_app.paper.mounting_view import AimFigure, MountingView
+from survey_app.paper.paint import black_picture
+from survey_app.paper.press import PAPERS, press
+
+__all__ = ["mounting_pdf"]
+
+_SMALL_TILT_LETTERS = 5
+
+
+def mounting_pdf(views: Sequence[MountingView], paper: Literal["a4", "letter"] = "a4") -> bytes:
+    """Return mounting sheets as one PDF, in the order given.
+
+    Parameters
+    ----------
+    views : sequence of MountingView
+        One a radio.
+    paper : {"a4", "letter"}
+        Paper size; the live width of 180 mm is the same on both.
+
+    Returns
+    -------
+    bytes
+        The PDF; the same views give the same bytes on any day.
+
+    Raises
+    ------
+    InternalError
+        A sheet could not be set.
+    """
+    width, height, live = PAPERS[paper]
+    title = views[0].title.site if views else ""
+    data = {
+        "title": f"Mounting sheets, {title}",
+        "paper": {"width": width, "height": height, "live": live},
+        "sheets": [_sheet(view, paper) for view in views],
+    }
+    return press("mounting", data)
+
+
+def _sheet(view: MountingView, paper: Literal["a4", "letter"]) -> dict[str, Any]:
+    bands = bands_of(view, paper)
+    first, further = station_rows(bands, paper)
+    stations = [asdict(row) for row in view.stations]
+    rest = stations[first:]
+    return {
+        "sheet": view.sheet,
+        "radio": view.radio,
+        "role": view.role,
+        "structure": view.structure,
+        "looks": list(view.looks),
+        "climb": view.climb,
+        "stop": asdict(view.stop) if view.stop else None,
+        "ticks": list(view.ticks),
+        "aims": [_aim(aim) for aim in view.aims],
+        "tilt": asdict(view.tilt) | {"small": len(view.tilt.value or "") >= _SMALL_TILT_LETTERS},
+        "height": _side(view.height),
+        "side": _side(view.side),
+        "sweep": asdict(view.sweep),
+        "level": _level(view),
+        "stations": stations[:first],
+        "more_stations": [rest[i : i + further] for i in range(0, len(rest), further)],
+        "foot": list(view.foot),
+        "facts": [asdict(column) for column in view.facts],
+        "flags": _flags(view, bands),
+        "more_flags": bands.more_flags,
+        "sight": view.sight,
+        "cautions": [asdict(caution) for caution in view.cautions],
+        "codes": view.codes,
+        "call": view.call,
+        "boxes": [[asdict(box) for box in row] for row in view.boxes],
+        "title": asdict(view.title),
+        "bands": asdict(bands),
+        **_pictures(view, bands),
+    }
+
+
+def _aim(aim: AimFigure) -> dict[str, Any]:
+    data = asdict(aim)
+    data["dial"] = black_picture(compass_dial(*aim.dial)) if aim.dial else None
+    data["rose"] = black_picture(rose_of_stations(aim.rose)) if aim.rose else None
+    return data
+
+
+def _side(figure: Any) -> dict[str, Any]:
+    data = asdict(figure)
+    data["glyph"] = black_picture(side_glyph(figure.side_deg)) if figure.side_deg is not None else None
+    return data
+
+
+def _level(view: MountingView) -> dict[str, Any] | None:
+    if view.level is None:
+        return None
+    data = asdict(view.level)
+    window = view.level.window
+    data["scale"] = black_picture(level_scale(window)) if window else None
+    return data
+
+
+def _flags(view: MountingView, bands: Bands) -> list[dict[str, Any]]:
+    rows = []
+    for index, flag in enumerate(view.flags[: len(bands.flags)]):
+        rows.append(asdict(flag) | {"lines": flag_lines(flag, flag_width_mm(index, view.sight))})
+    return rows
+
+
+def _pictures(view: MountingView, bands: Bands) -> dict[str, Any]:
+    pictures: dict[str, Any] = {"plan": None, "elevation": None}
+    if view.plan is not None:
+        clip, _ = plan_clip(view.plan, PLAN_WIDTH_MM, bands.pictures - bands.foot)
+        pictures["plan"] = black_picture(clip)
+    if view.elevation is not None and bands.elevation > 0.0:
+        pictures["elevation"] = black_picture(elevation_sketch(view.elevation, ELEVATION_WIDTH_MM, bands.elevation))
+    return pictures

@@ -1,0 +1,111 @@
+"""Sets a sheet: a template of resources/sheets, data as JSON, the fonts that travel with the program.
+
+Words are data and never markup. The same data give the same bytes on any day: the PDF carries no date of its own.
+"""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from survey_app.data import resources_folder
+from survey_app.errors import InternalError
+
+__all__ = ["PAPERS", "clean", "press"]
+
+PAPERS: dict[str, tuple[float, float, float]] = {"a4": (210.0, 297.0, 277.0), "letter": (215.9, 279.4, 259.4)}
+"""Width and height of the paper, and height of the frame on an upright sheet. [mm]"""
+
+_REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
+_BREAK = "\N{ZERO WIDTH SPACE}"
+_LONGEST_WORD = 16
+
+
+def press(template: str, data: dict[str, Any]) -> bytes:
+    """Return the PDF of a template filled with data.
+
+    Parameters
+    ----------
+    template : str
+        Name of a file of resources/sheets without its ending.
+    data : dict
+        What the template reads; every string in it is cleaned first.
+
+    Returns
+    -------
+    bytes
+        The PDF.
+
+    Raises
+    ------
+    InternalError
+        The template could not be set.
+    """
+    import typst
+
+    files = dict(_sheet_files())
+    files["main.typ"] = files[f"{template}.typ"]
+    files["data.json"] = json.dumps(_cleaned(data), ensure_ascii=False).encode("utf-8")
+    try:
+        made = typst.compile(files, font_paths=_fonts(), ignore_system_fonts=True, timestamp=0, pdf_tags=False)
+    except RuntimeError as error:
+        raise InternalError(f"the sheet '{template}' could not be set: {error}", remedy="please report it") from error
+    return bytes(made)
+
+
+def clean(text: str) -> str:
+    """Return words that cannot harm a page.
+
+    Controls and line ends become spaces, marks that turn the reading direction of what follows become the replacement
+    character, and words longer than a line get places to break.
+
+    Examples
+    --------
+    >>> clean("jetty\\x07 no. 3\\n")
+    'jetty no. 3'
+    """
+    letters = []
+    for letter in unicodedata.normalize("NFC", text):
+        kind = unicodedata.category(letter)
+        if letter in "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069" or kind in ("Cs", "Co", "Cn"):
+            letters.append(_REPLACEMENT)
+        elif kind in ("Cc", "Zl", "Zp"):
+            letters.append(" ")
+        elif kind != "Cf" or letter in "\u200c\u200d":
+            letters.append(letter)
+    words = "".join(letters).split(" ")
+    return " ".join(_breakable(word) for word in words if word)
+
+
+def _breakable(word: str) -> str:
+    if len(word) <= _LONGEST_WORD:
+        return word
+    return _BREAK.join(word[i : i + _LONGEST_WORD] for i in range(0, len(word), _LONGEST_WORD))
+
+
+def _cleaned(value: Any) -> Any:
+    if isinstance(value, str):
+        return value if value.startswith("<svg ") else clean(value)
+    if isinstance(value, dict):
+        return {key: _cleaned(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_cleaned(item) for item in value]
+    return value
+
+
+@lru_cache(maxsize=1)
+def _sheet_files() -> tuple[tuple[str, bytes], ...]:
+    folder: Path = resources_folder() / "sheets"
+    return tuple((path.name, path.read_bytes()) for path in sorted(folder.iterdir()) if path.suffix in (".typ", ".svg"))
+
+
+@lru_cache(maxsize=1)
+def _fonts() -> Any:
+    import typst
+
+    return typst.Fonts(
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[resources_folder() / "fonts"]
+    )

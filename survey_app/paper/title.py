@@ -1,0 +1,44 @@
+"""The title block of every sheet, and which sheet must not be used."""
+
+from __future__ import annotations
+
+from survey_app.paper.mounting_view import TitleBlock
+from survey_app.paper.sources import Sources
+
+__all__ = ["title_of"]
+
+_FOOTER = "Checksum here and in the design must match. If not, ask for the new sheet."
+
+
+def title_of(sources: Sources, document: str, sheet: str, subject: str, status: str) -> TitleBlock:
+    """Return the title block of one sheet.
+
+    Parameters
+    ----------
+    sources : Sources
+        Site and assessment.
+    document : str
+        "Mounting sheet", "Hop schedule", "Tally" …
+    sheet : str
+        "3 / 7".
+    subject : str
+        Label of the radio, or empty.
+    status : str
+        "for work" or "held".
+    """
+    assessment, design = sources.assessment, sources.design
+    drawn = f"design for {assessment.as_of.isoformat()}"
+    return TitleBlock(
+        site=assessment.site,
+        document=document,
+        sheet=sheet,
+        revision=assessment.revision,
+        checksum=assessment.checksum,
+        drawn_from=f"{drawn}, by {design.drawn_by}" if design.drawn_by else drawn,
+        subject=subject,
+        language="en",
+        status=status,
+        owner=design.legal_owner or "not stated",
+        program=f"Rules {assessment.rules_edition}. Program {assessment.program_version}.",
+        footer=_FOOTER,
+    )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,7 +11,6 @@ from survey_app.assess.hop_rates import CellNeed, access_of
 from survey_app.assess.job import Job
 from survey_app.assess.nulls import number, unknown
 from survey_app.assess.record import CellRow, NullReason
-from survey_app.assess.routes import HopDemand
 from survey_app.physics.arrays import FloatArray
 
 __all__ = ["Air", "cell_air", "cell_rows"]
@@ -68,9 +66,7 @@ def cell_rows(
     hops: HopArrays,
     need: CellNeed,
     air: Air,
-    demand: Mapping[str, HopDemand],
     up_rate: FloatArray,
-    down_rate: FloatArray,
 ) -> tuple[CellRow, ...]:
     """Return one row per cell, in the order of `job.cells`."""
     rows = []

@@ -91,6 +91,6 @@ def off_axis_of_beam_deg(
     aim_deg: FloatArray,
     bracket_deg: FloatArray,
 ) -> tuple[FloatArray, FloatArray]:
-    """Return how far a direction lies off the beam's axis, across (clockwise positive) and upright (up positive). [deg]"""
+    """Return how far a direction lies off the beam's axis: across (right positive), upright (up positive). [deg]"""
     azimuth_off, elevation_off = _frame_deg(radios, rows, bearing_deg, elevation_deg, aim_deg, bracket_deg)
     return azimuth_off, elevation_off + radios.electrical_downtilt_deg[rows]

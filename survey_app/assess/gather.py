@@ -40,7 +40,8 @@ class RadioArrays:
         Antenna's place; latitude and longitude NaN without an anchor. [m, deg]
     kind : ndarray of int, shape (n,)
         Kind of pattern, as `physics.patterns` counts them; `table` marks those with own cuts.
-    gain_dbi, azimuth_beamwidth_deg, elevation_beamwidth_deg, front_to_back_db, electrical_downtilt_deg : ndarray, shape (n,)
+    gain_dbi, azimuth_beamwidth_deg, elevation_beamwidth_deg : ndarray of float, shape (n,)
+    front_to_back_db, electrical_downtilt_deg : ndarray of float, shape (n,)
         Antenna figures.
     feeder_loss_db, noise_figure_db, width_mhz, centre_mhz : ndarray, shape (n,)
         Feeder, receiver, channel.

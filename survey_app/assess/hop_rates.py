@@ -20,7 +20,7 @@ _MODES = ("n", "ac", "ax")
 
 @dataclass(frozen=True)
 class HopRates:
-    """Rates that both ends can run, and the receivers' demands, shape (hops, RATES); NaN where an index is not to be had.
+    """Rates that both ends can run, and what receivers ask, shape (hops, RATES); NaN where an index is not to be had.
 
     Attributes
     ----------
@@ -141,7 +141,7 @@ def cell_needs(job: Job, hops: HopArrays, demand: Mapping[str, HopDemand]) -> Ce
 
 
 def needed_mcs(rates: HopRates, hops: HopArrays, need: CellNeed) -> IntArray:
-    """Return the lowest rate index that each hop needs, shape (hops,); the highest it has where none is enough, -1 = none."""
+    """Return the lowest rate index that each hop needs; the highest it has where none is enough, -1 = it has none."""
     count = np.sum(~np.isnan(rates.rate_mbps), axis=1)
     last = np.where(count > 0, RATES - 1 - np.argmax(~np.isnan(rates.rate_mbps[:, ::-1]), axis=1), -1)
     found = lowest_mcs_for(rates.rate_mbps, need.needed_rate_mbps[hops.cell])

@@ -17,7 +17,7 @@ from survey_app.assess.job import Job
 from survey_app.assess.north import North
 from survey_app.assess.nulls import number, unknown, without
 from survey_app.assess.power import Powers
-from survey_app.assess.reading import level_window, shown_level_dbm
+from survey_app.assess.reading import Causes, reading_windows, shown_level_dbm, spread_causes
 from survey_app.assess.record import DirectionRow, FromLandmark, HopDirections, HopEndRow, HopEnds, HopRow, NullReason
 from survey_app.assess.routes import HopDemand
 from survey_app.ground.bearings import to_magnetic, turn
@@ -97,17 +97,14 @@ def hop_rows(stage: HopStage) -> tuple[HopRow, ...]:
         stage.aims.bearing_deg[stage.hops.station],
         stage.aims.bracket_deg[stage.hops.station],
     )
-    return tuple(_row(stage, n, hop, sights.get(hop.id), off_a, off_s) for n, hop in enumerate(stage.job.hops.values()))
+    ends = (_ends(stage, off_a, at_access_point=True), _ends(stage, off_s, at_access_point=False))
+    return tuple(
+        _row(stage, n, hop, sights.get(hop.id), (ends[0][n], ends[1][n]))
+        for n, hop in enumerate(stage.job.hops.values())
+    )
 
 
-def _row(
-    stage: HopStage,
-    n: int,
-    hop: Hop,
-    sight: Sight | None,
-    off_a: tuple[FloatArray, FloatArray],
-    off_s: tuple[FloatArray, FloatArray],
-) -> HopRow:
+def _row(stage: HopStage, n: int, hop: Hop, sight: Sight | None, ends: tuple[HopEndRow, HopEndRow]) -> HopRow:
     reasons: list[NullReason] = unknown(
         _LATER, "What stands in the way of the ray has not been computed; look along it on site."
     )
@@ -157,69 +154,80 @@ def _row(
         budget_basis="assumed clear",
         propagation_availability_percent=availability,
         wanted_margin_db=float(stage.hops.wanted_margin_db[n]),
-        ends=HopEnds(
-            access_point=_end(stage, n, True, float(off_a[0][n]), float(off_a[1][n])),
-            station=_end(stage, n, False, float(off_s[0][n]), float(off_s[1][n])),
-        ),
+        ends=HopEnds(access_point=ends[0], station=ends[1]),
         directions=HopDirections(
-            to_access_point=_direction(
-                stage, n, stage.up, demand.peak_to_access_point_mbps, stage.down, demand.peak_to_station_mbps
-            ),
-            to_station=_direction(
-                stage, n, stage.down, demand.peak_to_station_mbps, stage.up, demand.peak_to_access_point_mbps
-            ),
+            to_access_point=_direction(stage, n, stage.up, demand.peak_to_access_point_mbps),
+            to_station=_direction(stage, n, stage.down, demand.peak_to_station_mbps),
         ),
         null_reasons=tuple(reasons),
     )
 
 
-def _end(stage: HopStage, n: int, at_access_point: bool, azimuth_off: float, elevation_off: float) -> HopEndRow:
-    radio = int(stage.hops.access_point[n] if at_access_point else stage.hops.station[n])
-    other = int(stage.hops.station[n] if at_access_point else stage.hops.access_point[n])
-    where, path = stage.where, stage.path
-    bearing = float(where.bearing_a_deg[n] if at_access_point else where.bearing_s_deg[n])
-    plan = float(where.plan_a_deg[n] if at_access_point else where.plan_s_deg[n])
-    elevation = float(where.elevation_a_deg[n] if at_access_point else where.elevation_s_deg[n])
-    gain = path.gain_a_dbi[n] if at_access_point else path.gain_s_dbi[n]
-    peak = path.peak_a_dbi[n] if at_access_point else path.peak_s_dbi[n]
-    level = float(stage.powers.aiming_dbm[other] + path.path_gain_db[n])
-    in_service = float(stage.powers.service_dbm[other] + path.path_gain_db[n])
-    here, there = stage.job.radios[stage.radios.ids[radio]], stage.job.radios[stage.radios.ids[other]]
-    found = stage.job.radio_type(here)
-    lit = int(lights_expected(level, found.lights_dbm)) if found and found.lights_dbm and np.isfinite(level) else None
-    mark = stage.marks[radio]
-    all_round = stage.radios.kind[radio] == OMNI
-    return HopEndRow(
-        radio=stage.radios.ids[radio],
-        bearing_plan_deg=number(plan),
-        bearing_true_deg=number(bearing) if stage.anchored else None,
-        bearing_magnetic_deg=number(to_magnetic(bearing, stage.north.declination_deg[radio]))
-        if stage.anchored
-        else None,
-        tilt_deg=number(elevation),
-        off_axis_azimuth_deg=0.0 if all_round else number(azimuth_off),
-        off_axis_elevation_deg=number(elevation_off),
-        pointing_loss_db=number(peak - gain),
-        gain_toward_far_end_dbi=number(gain),
-        polarisation_loss_db=float(path.polarisation_loss_db[n]),
-        rx_level_dbm=number(in_service),
-        expected_reading_dbm=number(level),
-        expected_reading_auto_dbm=number(in_service),
-        expected_as_shown_dbm=shown_level_dbm(stage.job, here, level),
-        lights_expected=lit,
-        window=level_window(stage.job, here, there, level),
-        window_auto=level_window(stage.job, here, there, in_service),
-        landmark_turn_deg=number(turn(_north_of(mark, anchored=stage.anchored), bearing)) if mark is not None else None,
-    )
+def _ends(stage: HopStage, off: tuple[FloatArray, FloatArray], *, at_access_point: bool) -> list[HopEndRow]:
+    """Return one end of every hop."""
+    here = stage.hops.access_point if at_access_point else stage.hops.station
+    there = stage.hops.station if at_access_point else stage.hops.access_point
+    where, path, job = stage.where, stage.path, stage.job
+    bearing = where.bearing_a_deg if at_access_point else where.bearing_s_deg
+    plan = where.plan_a_deg if at_access_point else where.plan_s_deg
+    elevation = where.elevation_a_deg if at_access_point else where.elevation_s_deg
+    gain = path.gain_a_dbi if at_access_point else path.gain_s_dbi
+    peak = path.peak_a_dbi if at_access_point else path.peak_s_dbi
+    level = stage.powers.aiming_dbm[there] + path.path_gain_db
+    in_service = stage.powers.service_dbm[there] + path.path_gain_db
+    magnetic = to_magnetic(bearing, stage.north.declination_deg[here])
+    ids = stage.radios.ids
+    pairs = [(job.radios[ids[a]], job.radios[ids[b]]) for a, b in zip(here, there, strict=True)]
+    known: dict[tuple[str, str | None, str, str | None], Causes] = {}
+    causes = []
+    for a, b in pairs:
+        key = (a.gear, a.antenna, b.gear, b.antenna)
+        if key not in known:
+            known[key] = spread_causes(job, a, b)
+        causes.append(known[key])
+    windows, in_service_windows = reading_windows(causes, level), reading_windows(causes, in_service)
+    rows = []
+    for n, (radio, _) in enumerate(pairs):
+        found = job.radio_type(radio)
+        lit = None
+        if found is not None and found.lights_dbm and np.isfinite(level[n]):
+            lit = int(lights_expected(level[n], found.lights_dbm))
+        mark = stage.marks[here[n]]
+        all_round = stage.radios.kind[here[n]] == OMNI
+        rows.append(
+            HopEndRow(
+                radio=radio.id,
+                bearing_plan_deg=number(plan[n]),
+                bearing_true_deg=number(bearing[n]) if stage.anchored else None,
+                bearing_magnetic_deg=number(magnetic[n]) if stage.anchored else None,
+                tilt_deg=number(elevation[n]),
+                off_axis_azimuth_deg=0.0 if all_round else number(off[0][n]),
+                off_axis_elevation_deg=number(off[1][n]),
+                pointing_loss_db=number(peak[n] - gain[n]),
+                gain_toward_far_end_dbi=number(gain[n]),
+                polarisation_loss_db=float(path.polarisation_loss_db[n]),
+                rx_level_dbm=number(in_service[n]),
+                expected_reading_dbm=number(level[n]),
+                expected_reading_auto_dbm=number(in_service[n]),
+                expected_as_shown_dbm=shown_level_dbm(job, radio, float(level[n])),
+                lights_expected=lit,
+                window=windows[n],
+                window_auto=in_service_windows[n],
+                landmark_turn_deg=_turn_deg(mark, float(bearing[n]), anchored=stage.anchored),
+            )
+        )
+    return rows
+
+
+def _turn_deg(mark: FromLandmark | None, bearing_deg: float, *, anchored: bool) -> float | None:
+    return None if mark is None else number(turn(_north_of(mark, anchored=anchored), bearing_deg))
 
 
 def _north_of(mark: FromLandmark, *, anchored: bool) -> float:
     return mark.bearing_true_deg if anchored else mark.bearing_plan_deg
 
 
-def _direction(
-    stage: HopStage, n: int, row: Direction, demand_mbps: float, other: Direction, other_demand_mbps: float
-) -> DirectionRow:
+def _direction(stage: HopStage, n: int, row: Direction, demand_mbps: float) -> DirectionRow:
     cell = int(stage.hops.cell[n])
     efficiency = float(stage.need.efficiency[cell])
     rate = float(row.rate_mbps[n])

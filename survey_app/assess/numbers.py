@@ -52,7 +52,7 @@ class Numbers:
     air: Air
 
 
-def _polarisation_loss_db(job: Job, radios: RadioArrays, hops: HopArrays) -> FloatArray:
+def _polarisation_loss_db(job: Job, hops: HopArrays) -> FloatArray:
     a, s = hops.access_point, hops.station
     if not len(a):
         return np.zeros(0)
@@ -75,7 +75,6 @@ def _polarisation_loss_db(job: Job, radios: RadioArrays, hops: HopArrays) -> Flo
 
 
 def _bare_margin_db(
-    radios: RadioArrays,
     hops: HopArrays,
     rates: HopRates,
     needed: IntArray,
@@ -83,7 +82,7 @@ def _bare_margin_db(
     law_dbm: FloatArray,
     rise_db: float,
 ) -> FloatArray:
-    """Return the margin at the needed rate at full legal power in the worse direction, without either antenna's gain."""
+    """Return the margin at the needed rate at full legal power, worse direction, without the antennas' gains."""
     index = needed.astype(float)
     from_a = np.minimum(at_mcs(rates.power_a_dbm, index), law_dbm[hops.access_point]) - at_mcs(
         rates.sensitivity_s_dbm, index
@@ -159,12 +158,12 @@ def numbers(job: Job, regions: Regions) -> Numbers:
     need = cell_needs(job, hops, demand)
     needed = needed_mcs(rates, hops, need)
     rise = job.defaults.interference_rise_db
-    polarisation = _polarisation_loss_db(job, radios, hops)
+    polarisation = _polarisation_loss_db(job, hops)
     nowhere = Aims(np.full(len(radios.ids), np.nan), np.full(len(radios.ids), np.nan), np.full(len(radios.ids), np.nan))
     losses = hop_path(radios, hops, where, nowhere, polarisation)
     feeders = radios.feeder_loss_db[hops.access_point] + radios.feeder_loss_db[hops.station]
     bare_path = -(losses.free_space_loss_db + losses.gas_loss_db + polarisation + feeders)
-    bare_margin = _bare_margin_db(radios, hops, rates, needed, bare_path, law.conducted_dbm, rise)
+    bare_margin = _bare_margin_db(hops, rates, needed, bare_path, law.conducted_dbm, rise)
     aims = _aims(job, placed, radios, hops, where, fans, bare_margin)
     path = hop_path(radios, hops, where, aims, polarisation)
     aiming, full = aiming_and_full_dbm(radios, law.conducted_dbm)

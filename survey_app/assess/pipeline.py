@@ -95,7 +95,7 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
         wires={row.id: row for row in wires},
     )  # fmt: skip
     radios = radio_rows(stage)
-    cells = cell_rows(job, found.hops, found.need, found.air, found.demand, found.up.rate_mbps, found.down.rate_mbps)
+    cells = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps)
     routes = route_rows(job, hops, cells, network.graph)
     head_ends = head_end_rows(job, cameras, routes)
     view = View(

@@ -1,4 +1,4 @@
-"""How an installer finds an aim: turns from landmarks, how far to sweep, how good the aim is, what the bracket can set."""
+"""How an installer finds an aim: turns from landmarks, how good the aim is, what the bracket can set."""
 
 from __future__ import annotations
 
@@ -166,7 +166,7 @@ def aim_spread(
     compass_sigma_deg: float,
     mark: FromLandmark | None,
 ) -> tuple[float, float]:
-    """Return how far an aim may be off, by landmark (NaN without one) and by compass, one standard deviation each. [deg]"""
+    """Return how far an aim may be off by landmark (NaN without one) and by compass, one standard deviation. [deg]"""
     ends = float(tolerance.position_sigma(beam_distance_m, mount_sigma_m, far_sigma_m))
     by_compass = float(tolerance.combined_sigma(ends, north_sigma_deg, compass_sigma_deg))
     if mark is None:
@@ -195,7 +195,7 @@ def close_enough_deg(radios: RadioArrays, fans: Fans, where: HopGeometry, aims: 
 def bracket_setting(
     radios: RadioArrays, fans: Fans, where: HopGeometry, aims: Aims, radio: int, clamp: ClampType | None
 ) -> tuple[float, float]:
-    """Return the tilt that a bracket can set nearest to the wanted one, and what the difference costs the worst far end.
+    """Return the tilt that a bracket can set nearest to the wanted one, and what that costs the worst far end.
 
     Returns
     -------

@@ -65,20 +65,35 @@ class RadioStage:
     wires: Mapping[str, WireRow]
 
 
+@dataclass(frozen=True)
+class _Feeds:
+    """Wires that carry the supply: into each thing, and out of it."""
+
+    into: Mapping[str, tuple[str, ...]]
+    out_of: Mapping[str, tuple[str, ...]]
+
+
+def _feeds(job: Job) -> _Feeds:
+    into: dict[str, list[str]] = {}
+    out_of: dict[str, list[str]] = {}
+    for wire in job.wires.values():
+        if wire.power != "none":
+            source, load = (wire.a, wire.b) if wire.power == "a_to_b" else (wire.b, wire.a)
+            into.setdefault(load.thing, []).append(wire.id)
+            out_of.setdefault(source.thing, []).append(load.thing)
+    return _Feeds({k: tuple(v) for k, v in into.items()}, {k: tuple(sorted(v)) for k, v in out_of.items()})
+
+
 def radio_rows(stage: RadioStage) -> tuple[RadioRow, ...]:
     """Return one row per radio, in the site's order."""
-    return tuple(_row(stage, n, radio) for n, radio in enumerate(stage.job.radios.values()))
+    feeds = _feeds(stage.job)
+    aims = stage.aims.bearing_deg
+    if stage.placed.plane is not None:
+        aims = plan_bearing(stage.placed.plane, stage.radios.x_m, stage.radios.y_m, aims)
+    return tuple(_row(stage, feeds, n, radio, float(aims[n])) for n, radio in enumerate(stage.job.radios.values()))
 
 
-def _plan_of(stage: RadioStage, n: int, bearing_deg: float) -> float:
-    """Turn a bearing of the geometry's north into one of plan north."""
-    if stage.placed.plane is None:
-        return bearing_deg
-    x, y = stage.radios.x_m[n], stage.radios.y_m[n]
-    return float(plan_bearing(stage.placed.plane, x, y, bearing_deg))
-
-
-def _aim_fields(stage: RadioStage, n: int, radio: Radio) -> tuple[dict[str, object], list[NullReason]]:
+def _aim_fields(stage: RadioStage, n: int, radio: Radio, plan_deg: float) -> tuple[dict[str, object], list[NullReason]]:
     aim, reasons = float(stage.aims.bearing_deg[n]), list[NullReason]()
     anchored = stage.placed.plane is not None
     declination = float(stage.north.declination_deg[n])
@@ -99,7 +114,7 @@ def _aim_fields(stage: RadioStage, n: int, radio: Radio) -> tuple[dict[str, obje
         elif np.isnan(declination):
             reasons += refused(names[2:], stage.north.row.sentence)
     fields: dict[str, object] = {
-        "bearing_plan_deg": number(_plan_of(stage, n, aim)) if not np.isnan(aim) else None,
+        "bearing_plan_deg": number(plan_deg) if not np.isnan(aim) else None,
         "bearing_true_deg": number(aim) if anchored else None,
         "bearing_magnetic_deg": number(to_magnetic(aim, declination)) if anchored else None,
         "tilt_deg": number(stage.aims.tilt_deg[n]),
@@ -172,27 +187,13 @@ def _power_fields(stage: RadioStage, n: int) -> tuple[dict[str, object], list[Nu
     return fields, reasons
 
 
-def _supply_fields(stage: RadioStage, radio: Radio) -> tuple[dict[str, object], list[NullReason]]:
+def _supply_fields(stage: RadioStage, feeds: _Feeds, radio: Radio) -> tuple[dict[str, object], list[NullReason]]:
     row = stage.supplies.get(radio.id)
     found = stage.job.radio_type(radio)
     feeding = (
         [link for link in row.chain if link.kind in {"injector", "switch", "converter"}] if row is not None else []
     )
-    to_it = [
-        stage.wires[wire.id]
-        for wire in stage.job.wires.values()
-        if wire.id in stage.wires
-        and (
-            (wire.b.thing == radio.id and wire.power == "a_to_b")
-            or (wire.a.thing == radio.id and wire.power == "b_to_a")
-        )
-    ]
-    feeds = [
-        wire.b.thing if wire.a.thing == radio.id else wire.a.thing
-        for wire in stage.job.wires.values()
-        if (wire.a.thing == radio.id and wire.power == "a_to_b")
-        or (wire.b.thing == radio.id and wire.power == "b_to_a")
-    ]
+    to_it = [stage.wires[key] for key in feeds.into.get(radio.id, ()) if key in stage.wires]
     reasons: list[NullReason] = []
     if row is None or row.volts_at_load is None:
         reasons += unknown(["supply_v"], "Draw the way from a source of power to this radio.")
@@ -201,11 +202,11 @@ def _supply_fields(stage: RadioStage, radio: Radio) -> tuple[dict[str, object], 
         "supply_w": found.watts_w if found is not None else 0.0,
         "injector": feeding[-1].id if feeding else None,
         "cable_m": to_it[0].order_m if to_it else None,
-        "feeds": tuple(sorted(feeds)),
+        "feeds": feeds.out_of.get(radio.id, ()),
     }, reasons
 
 
-def _place_fields(stage: RadioStage, n: int, radio: Radio) -> dict[str, object]:
+def _place_fields(stage: RadioStage, radio: Radio) -> dict[str, object]:
     mount = stage.mounts[radio.mount]
     structure = stage.job.structures.get(mount.structure)
     top = top_of(structure) if isinstance(structure, Building) else None
@@ -234,13 +235,13 @@ def _bracket_fields(stage: RadioStage, n: int, radio: Radio) -> dict[str, object
     }
 
 
-def _row(stage: RadioStage, n: int, radio: Radio) -> RadioRow:
+def _row(stage: RadioStage, feeds: _Feeds, n: int, radio: Radio, plan_deg: float) -> RadioRow:
     job, north = stage.job, stage.north.row
     found, pattern = job.radio_type(radio), pattern_of(job, radio)
     owner = job.access_point_of(radio.id)
-    aim, aim_reasons = _aim_fields(stage, n, radio)
+    aim, aim_reasons = _aim_fields(stage, n, radio, plan_deg)
     power, power_reasons = _power_fields(stage, n)
-    supply, supply_reasons = _supply_fields(stage, radio)
+    supply, supply_reasons = _supply_fields(stage, feeds, radio)
     hops = job.hops_of[radio.id]
     lights = [
         (hop.ends.access_point if hop.access_point == radio.id else hop.ends.station).lights_expected
@@ -284,7 +285,7 @@ def _row(stage: RadioStage, n: int, radio: Radio) -> RadioRow:
         looks_at_later=stage.order.looks_at_later[radio.id],
         label=radio.label or radio.id,
         null_reasons=tuple(aim_reasons + power_reasons + supply_reasons),
-        **_place_fields(stage, n, radio),  # type: ignore[arg-type]  # checked by the record when it is built
+        **_place_fields(stage, radio),  # type: ignore[arg-type]  # checked by the record when it is built
         **aim,  # type: ignore[arg-type]
         **power,  # type: ignore[arg-type]
         **supply,  # type: ignore[arg-type]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from survey_app.assess.gather import pattern_of
@@ -9,13 +11,17 @@ from survey_app.assess.job import Job
 from survey_app.assess.nulls import number
 from survey_app.assess.record import ReadingWindow
 from survey_app.physics import window
+from survey_app.physics.arrays import FloatArray
 from survey_app.site.radio import Radio
 
-__all__ = ["level_window", "shown_level_dbm"]
+__all__ = ["Causes", "reading_windows", "shown_level_dbm", "spread_causes"]
 
 
-def _causes(job: Job, here: Radio, there: Radio) -> dict[str, float]:
-    """Return what can turn a reading, by name, one standard deviation each. [dB]"""
+Causes = tuple[tuple[str, float], ...]
+
+
+def spread_causes(job: Job, here: Radio, there: Radio) -> Causes:
+    """Return what can turn a reading at one radio, by name, one standard deviation each. [dB]"""
     defaults = job.defaults
     receiver, sender = job.radio_type(here), job.radio_type(there)
     causes = {"aiming": defaults.pointing_sigma_db, "reflections": defaults.multipath_sigma_db}
@@ -28,32 +34,44 @@ def _causes(job: Job, here: Radio, there: Radio) -> dict[str, float]:
     if receiver is not None:
         causes["display"] = float(window.uniform_sigma_db(receiver.reading_tolerance_db))
         causes["display step"] = float(window.step_sigma_db(receiver.reading_step_db))
-    return causes
+    return tuple(sorted(causes.items()))
 
 
-def level_window(job: Job, here: Radio, there: Radio, level_dbm: float) -> ReadingWindow | None:
-    """Return the window of a reading at one radio, or None where the level is unknown.
+def reading_windows(causes: Sequence[Causes], level_dbm: FloatArray) -> tuple[ReadingWindow | None, ...]:
+    """Return the windows of readings, None where a level is unknown.
 
     Parameters
     ----------
-    job : Job
-        The indexed site.
-    here, there : Radio
-        The radio that reads and the one that sends.
-    level_dbm : float
-        Expected level, combined over chains. [dBm]
+    causes : sequence of tuple, length n
+        What can turn each reading, from `spread_causes`; added by variance.
+    level_dbm : ndarray of float, shape (n,)
+        Expected levels, combined over chains. [dBm]
     """
-    if not np.isfinite(level_dbm):
-        return None
-    causes = _causes(job, here, there)
-    found = window.acceptance_window(level_dbm, window.combined_sigma_db(causes))
-    return ReadingWindow(
-        expected_dbm=float(found.expected_dbm),
-        sigma_db=float(found.sigma_db),
-        good_low_dbm=float(found.good_low_dbm),
-        good_high_dbm=float(found.good_high_dbm),
-        low_dbm=float(found.low_dbm),
-        causes=tuple(sorted(causes.items())),
+    sums = {row: float(window.combined_sigma_db(dict(row))) for row in set(causes)}
+    sigma = np.array([sums[row] for row in causes], dtype=float)
+    found = window.acceptance_window(level_dbm, sigma)
+    columns = zip(
+        causes,
+        np.isfinite(found.expected_dbm).tolist(),
+        found.expected_dbm.tolist(),
+        found.sigma_db.tolist(),
+        found.good_low_dbm.tolist(),
+        found.good_high_dbm.tolist(),
+        found.low_dbm.tolist(),
+        strict=True,
+    )
+    return tuple(
+        ReadingWindow(
+            expected_dbm=expected,
+            sigma_db=spread,
+            good_low_dbm=low_good,
+            good_high_dbm=high_good,
+            low_dbm=low,
+            causes=row,
+        )
+        if known
+        else None
+        for row, known, expected, spread, low_good, high_good, low in columns
     )
 
 

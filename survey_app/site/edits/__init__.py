@@ -1,0 +1,113 @@
+"""Edits: pure functions that make a new site from an old one and share what they did not touch."""
+
+from survey_app.site.edits.adding import (
+    add_camera,
+    add_climb,
+    add_device,
+    add_head_end,
+    add_hop,
+    add_landmark,
+    add_mount,
+    add_note,
+    add_opening,
+    add_photograph,
+    add_radio,
+    add_room,
+    add_structure,
+    add_supply,
+    add_wall,
+    add_water,
+    add_wire,
+    add_zone,
+    join,
+    wire,
+)
+from survey_app.site.edits.corners import insert_corner, move_corner, remove_corner
+from survey_app.site.edits.edit import Edit
+from survey_app.site.edits.evidence import EvidenceRow, add_evidence
+from survey_app.site.edits.gear import (
+    add_gear,
+    drop_unused_gear,
+    remove_gear,
+    replace_gear_type,
+    take_newer_gear,
+)
+from survey_app.site.edits.moving import by_metres, move, move_by, move_to, set_height, slide
+from survey_app.site.edits.named import NAMED_EDITS, perform
+from survey_app.site.edits.naming import evidence_ids, fresh_id
+from survey_app.site.edits.radio import aim_by_hand, aim_computed, hang, set_channel, set_power
+from survey_app.site.edits.removing import hanging_on, remove
+from survey_app.site.edits.site_wide import (
+    change_design,
+    set_anchor,
+    set_as_of,
+    set_defaults,
+    set_region,
+    set_revision,
+)
+from survey_app.site.edits.state import accept_finding, set_status, withdraw_acceptance
+from survey_app.site.edits.things import add, change, rename, replace
+
+__all__ = [
+    "NAMED_EDITS",
+    "Edit",
+    "EvidenceRow",
+    "accept_finding",
+    "add",
+    "add_camera",
+    "add_climb",
+    "add_device",
+    "add_evidence",
+    "add_gear",
+    "add_head_end",
+    "add_hop",
+    "add_landmark",
+    "add_mount",
+    "add_note",
+    "add_opening",
+    "add_photograph",
+    "add_radio",
+    "add_room",
+    "add_structure",
+    "add_supply",
+    "add_wall",
+    "add_water",
+    "add_wire",
+    "add_zone",
+    "aim_by_hand",
+    "aim_computed",
+    "by_metres",
+    "change",
+    "change_design",
+    "drop_unused_gear",
+    "evidence_ids",
+    "fresh_id",
+    "hang",
+    "hanging_on",
+    "insert_corner",
+    "join",
+    "move",
+    "move_by",
+    "move_corner",
+    "move_to",
+    "perform",
+    "remove",
+    "remove_corner",
+    "remove_gear",
+    "rename",
+    "replace",
+    "replace_gear_type",
+    "set_anchor",
+    "set_as_of",
+    "set_channel",
+    "set_defaults",
+    "set_height",
+    "set_power",
+    "set_region",
+    "set_revision",
+    "set_status",
+    "slide",
+    "take_newer_gear",
+    "wire",
+    "withdraw_acceptance",
+]

@@ -15,7 +15,8 @@ from survey_app.physics.arrays import FloatArray
 __all__ = ["Fan", "common_aims"]
 
 _COARSE = 37  # bearings tried first where the far ends spread over more than a beam
-_ACROSS = 7  # points that divide a window of bearings
+_ACROSS = 15  # points that divide a window of bearings
+_HELD = 6  # far ends that are searched at once before the others are looked at
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 _FINEST_DEG = 0.001
 _TIE_DB = 1e-9
@@ -76,26 +77,77 @@ def common_aims(radios: RadioArrays, fans: Sequence[Fan]) -> tuple[FloatArray, F
     the main lobe the directions in which a far end keeps a given gain form a convex patch: the smallest margin has one
     summit along the tilts of any bearing, and the best of the tilts one summit along the bearings: two nested searches
     find it. Where the far ends spread over more than a beam, the bearings are looked over
-    first. Every fan is searched by itself: its answer does not depend on the others.
+    first. Of many far ends only a few hold the aim: those are searched, and others join while one is left worse off.
+    Every fan is searched by itself: its answer does not depend on the others.
     """
+    bearing, tilt = np.full(len(fans), np.nan), np.full(len(fans), np.nan)
+    known = [n for n, fan in enumerate(fans) if not np.isnan(fan.margin_without_gain_db).any()]
+    held = dict(zip(known, _first_held(radios, [fans[n] for n in known]), strict=True))
+    while held:
+        open_fans = sorted(held)
+        chosen = [_part(fans[n], held[n]) for n in open_fans]
+        bearing[open_fans], tilt[open_fans] = _search(radios, _table(radios, chosen))
+        held = _with_worst(radios, fans, held, bearing, tilt)
+    return np.remainder(bearing, 360.0), tilt
+
+
+def _first_held(radios: RadioArrays, fans: Sequence[Fan]) -> list[list[int]]:
+    """Return the far ends of each fan that are likely to hold the aim: those worst off from some likely aims."""
     if not fans:
-        return np.zeros(0), np.zeros(0)
+        return []
     table = _table(radios, fans)
+    start, length = _covering_arc_deg(table.bearing_deg)
+    across = start[:, None, None] + length[:, None, None] * np.array([0.0, 0.35, 0.5, 0.65, 1.0])[:, None]
+    upright = np.stack([table.high_deg, (table.high_deg + table.low_deg) / 2.0, table.low_deg], axis=1)[:, None, :]
+    worst = np.argmin(_margins_db(radios, table, np.arange(len(fans)), across, upright), axis=-1)
+    return [
+        list(range(len(fan.bearing_deg))) if len(fan.bearing_deg) <= _HELD else np.unique(worst[n]).tolist()
+        for n, fan in enumerate(fans)
+    ]
+
+
+def _part(fan: Fan, held: list[int]) -> Fan:
+    return Fan(fan.radio, fan.bearing_deg[held], fan.elevation_deg[held], fan.margin_without_gain_db[held])
+
+
+def _with_worst(
+    radios: RadioArrays, fans: Sequence[Fan], held: dict[int, list[int]], bearing: FloatArray, tilt: FloatArray
+) -> dict[int, list[int]]:
+    """Return the fans whose aim leaves a far end outside its choice worse off than those inside, with that far end.
+
+    An aim that is best for some of the far ends, and leaves none of the others worse, is best for all.
+    """
+    again: dict[int, list[int]] = {}
+    open_fans = [n for n in sorted(held) if len(held[n]) < len(fans[n].bearing_deg)]
+    if not open_fans:
+        return again
+    table = _table(radios, [fans[n] for n in open_fans])
+    margin = _margins_db(radios, table, np.arange(len(open_fans)), bearing[open_fans], tilt[open_fans])
+    for row, n in enumerate(open_fans):
+        worst = int(np.argmin(margin[row]))
+        if margin[row, worst] < margin[row, held[n]].min() - _TIE_DB:
+            again[n] = [*held[n], worst]
+    return again
+
+
+def _search(radios: RadioArrays, table: _Fans) -> tuple[FloatArray, FloatArray]:
+    """Return the best aims of a table of fans."""
     start, length = _covering_arc_deg(table.bearing_deg)
     low, high = start, start + length
     wide = length > radios.azimuth_beamwidth_deg[table.radio]
     if wide.any():
         low[wide], high[wide] = _first_look(radios, table, np.flatnonzero(wide), start[wide], length[wide])
-    every = np.arange(len(fans))
+    every = np.arange(len(start))
     while float(np.max(high - low)) > _FINEST_DEG:
         across, steps = _divided(low, high, _ACROSS)
         margin, _ = _best_tilt(radios, table, every, across)
-        low, high = _narrowed(margin, steps)
+        # a fan that is found rests while others are still searched: its answer must not depend on them
+        open_still = high - low > _FINEST_DEG
+        narrower = _narrowed(margin, steps)
+        low, high = np.where(open_still, narrower[0], low), np.where(open_still, narrower[1], high)
     bearing = (low + high) / 2.0
-    # the far ends' own bearings and the ends of the arc are aims too; the search only comes near them
     _, tilt = _best_tilt(radios, table, every, bearing[:, None])
-    known = ~np.isnan(table.margin_db).any(axis=1)
-    return np.where(known, np.remainder(bearing, 360.0), np.nan), np.where(known, tilt[:, 0], np.nan)
+    return bearing, tilt[:, 0]
 
 
 def _table(radios: RadioArrays, fans: Sequence[Fan]) -> _Fans:
@@ -172,12 +224,22 @@ def _best_tilt(radios: RadioArrays, table: _Fans, rows: IntArray, across: FloatA
     upper, lower = top - (top - bottom) * (1.0 - _GOLDEN), top - (top - bottom) * _GOLDEN
     at_upper, at_lower = margin(upper), margin(lower)
     while float(np.max(top - bottom)) > _FINEST_DEG:
-        keep_upper = at_upper >= at_lower
-        top, bottom = np.where(keep_upper, top, upper), np.where(keep_upper, lower, bottom)
-        fresh = np.where(keep_upper, top - (top - bottom) * (1.0 - _GOLDEN), top - (top - bottom) * _GOLDEN)
+        up = at_upper >= at_lower
+        new_top, new_bottom = np.where(up, top, upper), np.where(up, lower, bottom)
+        part = np.where(up, 1.0 - _GOLDEN, _GOLDEN)
+        fresh = new_top - (new_top - new_bottom) * part
         at_fresh = margin(fresh)
-        upper, lower = np.where(keep_upper, fresh, lower), np.where(keep_upper, upper, fresh)
-        at_upper, at_lower = np.where(keep_upper, at_fresh, at_lower), np.where(keep_upper, at_upper, at_fresh)
+        # what is found rests, as above
+        still = top - bottom > _FINEST_DEG
+        top, bottom = np.where(still, new_top, top), np.where(still, new_bottom, bottom)
+        upper, lower = (
+            np.where(still & up, fresh, np.where(still, lower, upper)),
+            np.where(still & up, upper, np.where(still, fresh, lower)),
+        )
+        at_upper, at_lower = (
+            np.where(still & up, at_fresh, np.where(still, at_lower, at_upper)),
+            np.where(still & up, at_upper, np.where(still, at_fresh, at_lower)),
+        )
     tilt = (top + bottom) / 2.0
     return margin(tilt), tilt
 
@@ -186,6 +248,13 @@ def _smallest_margin_db(
     radios: RadioArrays, table: _Fans, rows: IntArray, across: FloatArray, upright: FloatArray
 ) -> FloatArray:
     """Return the smallest margin over the far ends at each aim; the first axis of the aims is that of `rows`."""
+    return np.asarray(_margins_db(radios, table, rows, across, upright).min(axis=-1))
+
+
+def _margins_db(
+    radios: RadioArrays, table: _Fans, rows: IntArray, across: FloatArray, upright: FloatArray
+) -> FloatArray:
+    """Return the margin of every far end at each aim, along a new last axis."""
     aims = np.broadcast_shapes(across.shape, upright.shape)
     shape = (*aims, table.bearing_deg.shape[1])
     lead = (slice(None), *([None] * (len(aims) - 1)))
@@ -201,4 +270,4 @@ def _smallest_margin_db(
         np.broadcast_to(across[..., None], shape),
         np.broadcast_to((upright + per_fan(table.downtilt_deg))[..., None], shape),
     )
-    return np.asarray((per_fan(table.margin_db) + gain).min(axis=-1))
+    return np.asarray(per_fan(table.margin_db) + gain)

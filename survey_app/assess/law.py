@@ -108,7 +108,7 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
     sentences, waits, topologies = list[str](), list[float | None](), list[RadioTopology]()
     chain_gain = np.zeros(len(radios.ids))
     # many radios ask the same question of the rules
-    answers: dict[tuple[Place, Topology, float, float, bool], tuple[RuleSet | None, Refusal | None]] = {}
+    answers: dict[tuple[Place, Topology, float, float, bool], tuple[RuleSet | None, Refusal | None, str]] = {}
     for n, radio in enumerate(job.radios.values()):
         topology = _topology(job, radio)
         topologies.append(topology)
@@ -122,9 +122,8 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
             known: Topology = "multipoint_hub" if topology == "alone" else topology
             asked = (place_of(job, radio), known, centre, width, radio.power_mode == "automatic")
             if asked not in answers:
-                answers[asked] = (resolve(region, *asked), why_not(region, *asked))
-            found, refusal = answers[asked]
-            sentence = found.sentence if found is not None else refusal.sentence if refusal is not None else ""
+                answers[asked] = _answer(region, *asked)
+            found, refusal, sentence = answers[asked]
         rule_sets.append(found)
         refusals.append(refusal)
         sentences.append(sentence)
@@ -145,6 +144,16 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
         region=region,
         edition=edition,
     )
+
+
+def _answer(
+    region: Region, place: Place, topology: Topology, centre_mhz: float, width_mhz: float, power_control: bool
+) -> tuple[RuleSet | None, Refusal | None, str]:
+    found = resolve(region, place, topology, centre_mhz, width_mhz, power_control)
+    if found is not None:
+        return found, None, found.sentence
+    refusal = why_not(region, place, topology, centre_mhz, width_mhz, power_control)
+    return None, refusal, refusal.sentence if refusal is not None else ""
 
 
 def _chain_gain_db(job: Job, radio: Radio) -> float:

@@ -112,8 +112,10 @@ def _ray(scene: ElevationScene, near: Point, far: Point, side: float, height_mm:
     slope = (end[1] - start[1]) / abs(end[0] - start[0])
     shapes: list[Shape] = []
     level_end = (start[0] + side * 44.0, start[1])
+    roomy = abs(slope) * 44.0 > 4.0
     if slope:
         shapes.append(Path(Role.LEVEL_LINE, (start, level_end)))
+    if slope and roomy:
         shapes.append(_words("level", level_end[0] + side * 1.2, start[1], "start" if side > 0 else "end"))
     if scene.bracket_words and scene.bracket_deg is not None:
         shapes += _bracket_line(scene, start, side, slope)
@@ -131,7 +133,7 @@ def _ray(scene: ElevationScene, near: Point, far: Point, side: float, height_mm:
     ray_y = start[1] + slope * abs(middle - start[0])
     above = slope >= 0.0
     y = ray_y + 3.4 + abs(slope) * 8.0 if above else ray_y - 3.2 - abs(slope) * 8.0
-    y = min(max(y, _GROUND + 2.2), height_mm - 2.2)
+    y = min(max(y, _GROUND + 2.2), height_mm - 2.7)
     shapes.append(Words(Role.WORDS, (middle, y), scene.tilt_words, 3.0, bold=True, align="middle", halo=True))
     return shapes
 

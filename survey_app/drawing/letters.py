@@ -8,7 +8,7 @@ from functools import lru_cache
 from survey_app.data import resources_folder
 from survey_app.errors import InternalError
 
-__all__ = ["CAPITAL_EM", "letters_width_mm"]
+__all__ = ["CAPITAL_EM", "letters_width_mm", "wrapped"]
 
 CAPITAL_EM = 0.76
 """Height of a capital in parts of the em; font size = height / CAPITAL_EM."""
@@ -45,6 +45,45 @@ def letters_width_mm(text: str, height_mm: float) -> float:
         code = ord(letter)
         em += next((table[code] for table in tables if code in table), _UNKNOWN_EM)
     return em * height_mm / CAPITAL_EM
+
+
+def wrapped(text: str, height_mm: float, width_mm: float) -> tuple[str, ...]:
+    """Return words broken into lines that fit a width; a word that is longer than a line is broken itself.
+
+    Parameters
+    ----------
+    text : str
+        Words parted by spaces.
+    height_mm, width_mm : float
+        Height of a capital, and the width to fill. [mm]
+
+    Returns
+    -------
+    tuple of str
+        At least one line.
+
+    Examples
+    --------
+    >>> wrapped("gland down, drip loop", 2.5, 24.0)
+    ('gland down,', 'drip loop')
+    """
+    lines: list[str] = []
+    line = ""
+    for word in text.split(" "):
+        longer = f"{line} {word}" if line else word
+        if letters_width_mm(longer, height_mm) <= width_mm:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        while letters_width_mm(word, height_mm) > width_mm and len(word) > 1:
+            fitting = next(
+                n for n in range(len(word), 0, -1) if n == 1 or letters_width_mm(word[:n], height_mm) <= width_mm
+            )
+            lines.append(word[:fitting])
+            word = word[fitting:]
+        line = word
+    return (*lines, line) if line or not lines else tuple(lines)
 
 
 @lru_cache(maxsize=4)

@@ -80,9 +80,7 @@ def _structure(view: PlanView, structure: PlanStructure) -> None:
         _trees(view, structure)
         return
     view.low.append(Path(role, structure.points, closed=True))
-    corners = [view.mm(p) for p in structure.points]
-    for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
-        view.placer.avoid_line(a, b)
+    _avoid(view, structure)
     if structure.kind == "building" and pitch is not None:
         strokes = hatch_band(structure.points, pitch / view.scale, BAND_MM / view.scale)
         view.low.extend(Path(Role.HATCH, stroke) for stroke in strokes)
@@ -91,9 +89,16 @@ def _structure(view: PlanView, structure: PlanStructure) -> None:
         view.low += [Path(Role.FINE, ((x0, y0), (x1, y1))), Path(Role.FINE, ((x0, y1), (x1, y0)))]
 
 
+def _avoid(view: PlanView, structure: PlanStructure) -> None:
+    corners = [view.mm(p) for p in structure.points]
+    for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
+        view.placer.avoid_line(a, b)
+
+
 def _trees(view: PlanView, structure: PlanStructure) -> None:
     scallops = _scallops(structure.points, 2.0 / view.scale)
     view.low.append(Path(Role.TREES, scallops, closed=True))
+    _avoid(view, structure)
     width, height = _extent(structure.points)
     if min(width, height) * view.scale > 8.0:
         x, y = _middle(structure.points)

@@ -248,7 +248,7 @@ def tilt_of(row: RadioRow) -> TiltFigure:
 
 def _bracket_words(row: RadioRow) -> str:
     if row.bracket_step_deg is None:
-        return "Bracket not chosen: its step is not known."
+        return "Bracket not chosen."
     step = f"{row.bracket_step_deg:g}°"
     if row.bracket_set_deg is None or row.bracket_tilt_deg is None:
         return f"Bracket steps by {step}."

@@ -129,7 +129,7 @@ def _ticks(sources: Sources, row: RadioRow) -> tuple[str, ...]:
     """What must be true before anyone climbs."""
     later = [sources.name(far) for far in row.looks_at_later]
     if row.far_ends and len(later) == len(row.far_ends):
-        on_air = "nothing to aim at yet: set by figures"
+        on_air = "no far end yet"
     elif len(row.far_ends) == 1:
         far = sources.radios[row.far_ends[0]]
         power = f", {number(far.tx_power_total_dbm, 0)} dBm" if far.tx_power_total_dbm is not None else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from survey_app.assess.record import MountRow, RadioRow, WireRow
 from survey_app.paper.mounting_view import Caution, FactColumn, SideFigure, WriteBox
-from survey_app.paper.rounding import feet_and_inches, metres, number
+from survey_app.paper.rounding import feet_and_inches, level, metres, number
 from survey_app.paper.sources import Sources
 from survey_app.site.mount import Mount
 from survey_app.site.place import EdgePlace, PolePlace, RoofPlace
@@ -26,7 +26,7 @@ def facts_of(sources: Sources, row: RadioRow) -> tuple[FactColumn, FactColumn, F
 
 def _mount(sources: Sources, row: RadioRow, placed: MountRow, mount: Mount) -> tuple[tuple[str, str | None], ...]:
     if placed.pipe_mm is not None:
-        measured = "" if mount.pipe is not None and mount.pipe.measured else ", measure it"
+        measured = "" if mount.pipe is not None and mount.pipe.measured else ", check it"
         fixed = f"pipe {number(placed.pipe_mm, 0)} mm{measured}"
     else:
         fixed = "wall"
@@ -62,11 +62,6 @@ def _mount(sources: Sources, row: RadioRow, placed: MountRow, mount: Mount) -> t
 
 
 def _radio(sources: Sources, row: RadioRow) -> tuple[tuple[str, str | None], ...]:
-    if row.role == "station":
-        role = f"station of {', '.join(sources.name(far) for far in row.far_ends)}" if row.far_ends else "station"
-    else:
-        count = len(row.far_ends)
-        role = f"access point of {count}" if count != 1 else f"access point of {sources.name(row.far_ends[0])}"
     gear = row.gear_name
     if row.antenna_gain_dbi is not None:
         gear = f"{gear}, {number(row.antenna_gain_dbi, 0)} dBi"
@@ -82,14 +77,24 @@ def _radio(sources: Sources, row: RadioRow) -> tuple[tuple[str, str | None], ...
         limit = "no limit known" if row.eirp_limit_dbm is None else f"of {number(row.eirp_limit_dbm, 0)} dBm"
         eirp = f"{number(row.eirp_dbm, 0)} {limit}"
     return (
-        ("role", role),
         ("unit", gear),
         ("channel", channel),
         ("width", f"{row.width_mhz:g} MHz"),
         ("power", power),
+        ("then reads", _automatic(sources, row) if automatic else "the same"),
         ("EIRP", eirp),
         ("address", sources.drawn_radios[row.id].address or None),
     )
+
+
+def _automatic(sources: Sources, row: RadioRow) -> str | None:
+    """The level that is read once automatic power is on; an access point of several has one a station."""
+    levels = [sources.ends(row, hop)[0].expected_reading_auto_dbm for hop in sources.hops_of(row)]
+    known = [found for found in levels if found is not None]
+    if not known:
+        return None
+    low, high = level(min(known)), level(max(known))
+    return f"{low} dBm" if low == high else f"{low} to {high} dBm"
 
 
 def _wire_to(sources: Sources, row: RadioRow) -> WireRow | None:
@@ -139,9 +144,7 @@ def foot_of(sources: Sources, row: RadioRow) -> tuple[str, ...]:
     placed, mount = sources.mounts[row.mount], sources.drawn_mounts[row.mount]
     lines = []
     if placed.foot_tapes:
-        lines.append(
-            "Tape: " + ", ".join(f"{metres(length)} from {corner}" for corner, length in placed.foot_tapes) + "."
-        )
+        lines.append(_tape_words(placed))
     elif isinstance(mount.place, RoofPlace):
         lines.append("Place on the roof: tape two distances from corners.")
     if row.position_tolerance_m is not None and not isinstance(mount.place, PolePlace):
@@ -151,6 +154,13 @@ def foot_of(sources: Sources, row: RadioRow) -> tuple[str, ...]:
             f"Wall: {mount.wall_fixing}" if mount.wall_fixing else "Wall not noted: look for hidden pipes and cables."
         )
     return tuple(lines[:3])
+
+
+def _tape_words(placed: MountRow) -> str:
+    """Two distances from corners; the structure is named in the head of the sheet."""
+    tail = f" of {placed.structure_name}"
+    words = (f"{metres(length)} from {corner.removesuffix(tail)}" for corner, length in placed.foot_tapes)
+    return f"Tape: {', '.join(words)}."
 
 
 def cautions_of(sources: Sources, row: RadioRow) -> tuple[Caution, Caution, Caution, Caution]:

@@ -82,7 +82,7 @@ def bands_of(view: MountingView, paper: Paper) -> Bands:
     a4 = paper == "a4"
     live = PAPERS[paper][2]
     head, ticks = (15.0, 6.2) if a4 else (14.0, 5.8)
-    first, following = (38.4, 21.4) if a4 else (37.4, 21.0)
+    first, following = (38.4, 21.4) if a4 else (37.8, 21.0)
     pitch = 4.4 if a4 else 4.2
     facts = 11.6 + 6 * pitch
     cautions = 30.6

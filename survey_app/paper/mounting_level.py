@@ -60,10 +60,8 @@ def _lines(sources: Sources, row: RadioRow, near: HopEndRow) -> tuple[str, ...]:
         if found is not None and found.reading_stated_as == "per_chain":
             lines.append(f"each chain; combined {level(combined)}")
         else:
-            lines.append(f"each chain {level(combined - row.level_per_chain_db_below)}, alike within 3 dB")
-    lines.append(f"read at {sources.drawn_radios[row.id].shows_level_at or 'the unit’s lights or page'}")
-    if near.expected_reading_auto_dbm is not None:
-        lines.append(f"later, on automatic: {level(near.expected_reading_auto_dbm)}")
+            lines.append(f"each chain {level(combined - row.level_per_chain_db_below)}, within 3 dB")
+    lines.append(f"read: {sources.drawn_radios[row.id].shows_level_at or 'lights or own page'}")
     return tuple(lines)
 
 

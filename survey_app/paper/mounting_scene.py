@@ -200,7 +200,7 @@ def side_of(sources: Sources, around: Surroundings, row: RadioRow) -> SideFigure
     elif isinstance(mount.place, PolePlace):
         side = _sheet_bearing(sources, row.bearing_true_deg, row.bearing_plan_deg)
     if side is None:
-        return SideFigure(head, "any", "see the plan")
+        return SideFigure(head, "ANY", "see the plan")
     return SideFigure(head, compass_point(side), "of plan" if around.north == "PN" else "", side_deg=side % 360.0)
 
 

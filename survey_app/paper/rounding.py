@@ -20,6 +20,7 @@ __all__ = [
 _MINUS = "\N{MINUS SIGN}"
 _THIN = "\N{THIN SPACE}"
 _INCH_M = 0.0254
+_TIED = "\N{NO-BREAK SPACE}"
 
 
 def tenths(value: float) -> int:
@@ -145,14 +146,14 @@ def number(value: float, places: int) -> str:
 
 
 def metres(value_m: float, places: int = 1) -> str:
-    """Return a length in metres.
+    """Return a length in metres; figure and unit stay on one line.
 
     Examples
     --------
     >>> metres(6.04), metres(295.4, 0)
-    ('6.0 m', '295 m')
+    ('6.0\xa0m', '295\xa0m')
     """
-    return f"{number(value_m, places)} m"
+    return f"{number(value_m, places)}{_TIED}m"
 
 
 def feet_and_inches(value_m: float) -> str:

@@ -13,6 +13,7 @@ from numpy.typing import ArrayLike
 
 from survey_app.errors import UnknownNameError
 from survey_app.physics.arrays import FloatArray, float_array, nan_unless
+from survey_app.physics.domains import fraction
 
 __all__ = [
     "PLANNING_LIMITS",
@@ -132,8 +133,7 @@ def load_fraction(used_fraction: ArrayLike, limit_fraction: ArrayLike) -> FloatA
     >>> round(float(load_fraction(0.8, 0.6)), 3)
     1.333
     """
-    limit = float_array(limit_fraction)
-    return float_array(used_fraction) / nan_unless((limit > 0) & (limit <= 1), limit)
+    return float_array(used_fraction) / fraction(limit_fraction)
 
 
 def equal_rate_mbps(rate_mbps: ArrayLike, limit_fraction: ArrayLike) -> FloatArray:
@@ -144,7 +144,7 @@ def equal_rate_mbps(rate_mbps: ArrayLike, limit_fraction: ArrayLike) -> FloatArr
     rate_mbps : array_like of float, shape (..., s)
         Rate on the air of each station, > 0; pad rows with infinity. [Mbit/s]
     limit_fraction : array_like of float, shape (...)
-        Efficiency of the channel access.
+        Efficiency of the channel access, > 0 and <= 1.
 
     Returns
     -------
@@ -165,7 +165,7 @@ def equal_rate_mbps(rate_mbps: ArrayLike, limit_fraction: ArrayLike) -> FloatArr
     rate = float_array(rate_mbps)
     with np.errstate(divide="ignore"):
         share = nan_unless(rate >= 0, 1.0 / rate)
-        return float_array(limit_fraction) / _sum_in_order(share)
+        return fraction(limit_fraction) / _sum_in_order(share)
 
 
 def equal_air_mbps(rate_mbps: ArrayLike, limit_fraction: ArrayLike) -> FloatArray:
@@ -176,7 +176,7 @@ def equal_air_mbps(rate_mbps: ArrayLike, limit_fraction: ArrayLike) -> FloatArra
     rate_mbps : array_like of float, shape (..., s)
         Rate on the air of each station, >= 0; pad rows with infinity. [Mbit/s]
     limit_fraction : array_like of float, shape (...)
-        Efficiency of the channel access.
+        Efficiency of the channel access, > 0 and <= 1.
 
     Returns
     -------
@@ -195,7 +195,7 @@ def equal_air_mbps(rate_mbps: ArrayLike, limit_fraction: ArrayLike) -> FloatArra
     rate = float_array(rate_mbps)
     count = np.count_nonzero(~np.isposinf(rate), axis=-1)[..., np.newaxis]
     with np.errstate(divide="ignore", invalid="ignore"):
-        each = float_array(limit_fraction)[..., np.newaxis] * rate / count
+        each = fraction(limit_fraction)[..., np.newaxis] * rate / count
     return nan_unless((rate >= 0) & np.isfinite(rate), each)
 
 
@@ -207,7 +207,7 @@ def one_channel_chain_mbps(rate_mbps: ArrayLike, limit_fraction: ArrayLike) -> F
     rate_mbps : array_like of float, shape (..., h)
         Rate on the air of each hop in the direction of the traffic, > 0; pad rows with infinity. [Mbit/s]
     limit_fraction : array_like of float, shape (...)
-        Efficiency of the channel access.
+        Efficiency of the channel access, > 0 and <= 1.
 
     Returns
     -------
@@ -252,5 +252,6 @@ def separate_channels_chain_mbps(rate_mbps: ArrayLike, limit_fraction: ArrayLike
     >>> round(float(separate_channels_chain_mbps([300, 130], 0.6)), 3)
     78.0
     """
-    each_mbps: FloatArray = float_array(limit_fraction)[..., np.newaxis] * float_array(rate_mbps)
+    rate = float_array(rate_mbps)
+    each_mbps: FloatArray = fraction(limit_fraction)[..., np.newaxis] * nan_unless(rate >= 0, rate)
     return float_array(np.min(each_mbps, axis=-1))

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from survey_app.errors import UnknownNameError
 from survey_app.physics.arrays import FloatArray, float_array, nan_unless
+from survey_app.physics.domains import finite, not_negative
 
 __all__ = [
     "ALUMINIUM_CORE_FACTOR",
@@ -128,9 +129,9 @@ def resistance_at_temperature_ohm(resistance_20c_ohm: ArrayLike, temperature_c: 
     >>> round(float(resistance_at_temperature_ohm(84.21, 60)), 2)
     97.45
     """
-    cold = float_array(resistance_20c_ohm)
-    temperature = nan_unless(float_array(temperature_c) > _COPPER_ZERO_C, float_array(temperature_c))
-    return nan_unless(cold >= 0, cold) * (1.0 + COPPER_COEFFICIENT_PER_K * (temperature - 20.0))
+    temperature = finite(temperature_c)
+    temperature = nan_unless(temperature > _COPPER_ZERO_C, temperature)
+    return not_negative(resistance_20c_ohm) * (1.0 + COPPER_COEFFICIENT_PER_K * (temperature - 20.0))
 
 
 def loop_resistance_ohm(
@@ -173,10 +174,9 @@ def loop_resistance_ohm(
     >>> round(float(loop_resistance_ohm(84.21, 60)), 4)
     5.0526
     """
-    per_km, length, extra = float_array(conductor_ohm_per_km), float_array(length_m), float_array(extra_ohm)
     factor = _wiring_factor(np.asarray(wiring))
-    total = factor * nan_unless(per_km >= 0, per_km) * nan_unless(length >= 0, length) / 1000.0
-    return total + nan_unless(extra >= 0, extra)
+    cable_ohm = factor * not_negative(conductor_ohm_per_km) * not_negative(length_m) / 1000.0
+    return cable_ohm + not_negative(extra_ohm)
 
 
 def _wiring_factor(wiring: NDArray[np.str_]) -> FloatArray:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from survey_app.physics.arrays import FloatArray, float_array, nan_unless
+from survey_app.physics.domains import at_least_one, not_negative, positive
 from survey_app.physics.efficiency import exchange_us
 from survey_app.physics.frames import COVERAGE_CLASS_US, SLOT_US, coverage_class
 from survey_app.physics.rates import phy_rate_mbps
@@ -30,7 +31,7 @@ _HALVINGS = 60
 
 
 def _answer_to_collisions(collision: FloatArray, window: int, stages: int) -> FloatArray:
-    """Chance to send in a slot when each attempt collides with the given chance, [BIANCHI]_ (9) freed of 0 / 0."""
+    """Chance to send in a slot when each attempt collides with the given chance, [BIANCHI]_ (7) freed of 0 / 0."""
     doubled = 2.0 * collision
     power: FloatArray = np.ones_like(collision)
     total: FloatArray = np.zeros_like(collision)
@@ -83,15 +84,14 @@ def transmit_probability(
     """
     if window < 1 or stages < 0:
         raise ValueError("the contention window must be at least 1 and the number of stages at least 0")
-    count = float_array(stations)
-    count = nan_unless(count >= 1, count)
+    count = at_least_one(stations)
     low: FloatArray = np.zeros_like(count)
     high: FloatArray = np.ones_like(count)
     for _ in range(_HALVINGS):
         middle = 0.5 * (low + high)
         below = middle < _answer_to_collisions(_others_send(middle, count), window, stages)
         low, high = np.where(below, middle, low), np.where(below, high, middle)
-    return nan_unless(count >= 1, 0.5 * (low + high))
+    return nan_unless(~np.isnan(count), 0.5 * (low + high))
 
 
 def collision_probability(
@@ -170,7 +170,7 @@ def saturated_efficiency(
     >>> round(float(saturated_efficiency(5, "n", 40, 7, 2, 0.4, 32)), 3)
     0.719
     """
-    count = float_array(stations)
+    count = at_least_one(stations)
     transmit = transmit_probability(count)
     idle = np.power(1.0 - transmit, count)
     success = count * transmit * np.power(1.0 - transmit, count - 1.0)
@@ -179,7 +179,7 @@ def saturated_efficiency(
         mode, width_mhz, mcs, streams, guard_interval_us, frames, distance_m, payload_octets, with_backoff=False
     )
     mean_us = idle * slot_us + (1.0 - idle) * busy_us
-    bits = 8.0 * float_array(frames) * float_array(payload_octets)
+    bits = 8.0 * at_least_one(frames) * positive(payload_octets)
     return success * bits / (mean_us * phy_rate_mbps(mode, width_mhz, mcs, streams, guard_interval_us))
 
 
@@ -208,7 +208,7 @@ def anomaly_mbps(
     Returns
     -------
     ndarray of float, shape (...)
-        Throughput of each station; NaN where a rate is NaN or negative, or there is no station. [Mbit/s]
+        Throughput of each station; NaN where a rate is NaN or not positive, or there is no station. [Mbit/s]
 
     Raises
     ------
@@ -237,11 +237,11 @@ def anomaly_mbps(
     count = np.count_nonzero(present, axis=-1).astype(np.float64)
     count = nan_unless(count > 0, count)
     collide = 1.0 - np.power(1.0 - 1.0 / window, count - 1.0)
-    payload_bits = 8.0 * float_array(payload_octets)
-    waited_us = float_array(slot_us) * (1.0 + collide) / (2.0 * count) * (window / 2.0)
+    payload_bits = 8.0 * positive(payload_octets)
+    waited_us = not_negative(slot_us) * (1.0 + collide) / (2.0 * count) * (window / 2.0)
     with np.errstate(divide="ignore"):
-        sending_us = nan_unless(rate >= 0, payload_bits[..., np.newaxis] / rate)
-    turns_us = np.where(present, sending_us + (float_array(overhead_us) + waited_us)[..., np.newaxis], 0.0)
+        sending_us = nan_unless(rate > 0, payload_bits[..., np.newaxis] / rate)
+    turns_us = np.where(present, sending_us + (not_negative(overhead_us) + waited_us)[..., np.newaxis], 0.0)
     ordered_us = np.sort(turns_us, axis=-1)
     absent = rate.shape[-1] - count
     round_us: FloatArray = np.zeros_like(count)

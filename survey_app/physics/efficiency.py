@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike
 
 from survey_app.errors import UnknownNameError
 from survey_app.physics.arrays import FloatArray, float_array, nan_unless
+from survey_app.physics.domains import at_least_one, positive
 from survey_app.physics.frames import (
     ACK_OCTETS,
     BLOCK_ACK_OCTETS,
@@ -144,7 +145,7 @@ def goodput_mbps(
     time_us = exchange_us(
         mode, width_mhz, mcs, streams, guard_interval_us, frames, distance_m, payload_octets, access=access
     )
-    return 8.0 * float_array(frames) * float_array(payload_octets) / time_us
+    return 8.0 * at_least_one(frames) * positive(payload_octets) / time_us
 
 
 def exchange_efficiency(
@@ -277,5 +278,5 @@ def polling_efficiency(
     0.671
     """
     cycle_us = polling_cycle_us(mode, width_mhz, mcs, streams, guard_interval_us, frames, distance_m, payload_octets)
-    payload_bits = 8.0 * (float_array(frames) + 1.0) * float_array(payload_octets)
+    payload_bits = 8.0 * (at_least_one(frames) + 1.0) * positive(payload_octets)
     return payload_bits / (cycle_us * phy_rate_mbps(mode, width_mhz, mcs, streams, guard_interval_us))

@@ -7,8 +7,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike
 
-from survey_app.physics.arrays import FloatArray, float_array, nan_unless
+from survey_app.physics.arrays import FloatArray
 from survey_app.physics.decibels import dbm_to_mw
+from survey_app.physics.domains import at_least_one, not_negative, positive
 
 __all__ = [
     "EXPOSURE_LIMITS_W_M2",
@@ -62,10 +63,8 @@ def power_density_w_m2(eirp_dbm: ArrayLike, distance_m: ArrayLike, reflection_fa
     >>> round(float(power_density_w_m2(36, 1.0)), 3)
     0.317
     """
-    distance = float_array(distance_m)
-    factor = float_array(reflection_factor)
-    area = 4.0 * np.pi * np.square(nan_unless(distance > 0, distance))
-    return nan_unless(factor >= 1, factor) * dbm_to_mw(eirp_dbm) / 1000.0 / area
+    area_m2 = 4.0 * np.pi * np.square(positive(distance_m))
+    return at_least_one(reflection_factor) * dbm_to_mw(eirp_dbm) / 1000.0 / area_m2
 
 
 def exposure_distance_m(eirp_dbm: ArrayLike, limit_w_m2: ArrayLike, reflection_factor: ArrayLike = 1.0) -> FloatArray:
@@ -96,10 +95,8 @@ def exposure_distance_m(eirp_dbm: ArrayLike, limit_w_m2: ArrayLike, reflection_f
     >>> round(float(exposure_distance_m(36, 10)), 3)
     0.178
     """
-    limit = float_array(limit_w_m2)
-    factor = float_array(reflection_factor)
-    power_w = nan_unless(factor >= 1, factor) * dbm_to_mw(eirp_dbm) / 1000.0
-    return np.sqrt(power_w / (4.0 * np.pi * nan_unless(limit > 0, limit)))
+    power_w = at_least_one(reflection_factor) * dbm_to_mw(eirp_dbm) / 1000.0
+    return np.sqrt(power_w / (4.0 * np.pi * positive(limit_w_m2)))
 
 
 def keep_out_m(
@@ -133,6 +130,5 @@ def keep_out_m(
     >>> keep_out_m([30, 47], 10).round(2)
     array([0.2 , 1.01])
     """
-    manual = float_array(manual_m)
     computed = exposure_distance_m(eirp_dbm, limit_w_m2, reflection_factor)
-    return np.maximum(np.maximum(computed, LEAST_DISTANCE_M), nan_unless(manual >= 0, manual))
+    return np.maximum(np.maximum(computed, LEAST_DISTANCE_M), not_negative(manual_m))

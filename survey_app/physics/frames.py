@@ -221,7 +221,7 @@ def preamble_us(mode: str, streams: ArrayLike, guard_interval_us: ArrayLike = 0.
     Notes
     -----
     n: 32 + 4 L; ac: 36 + 4 L; ax: 36 + (T + GI) L, with L = 1, 2, 4, 4 training fields for 1 to 4 streams and T = 6.4
-    us (12.8 us at GI 3.2 us). Source: [IEEE80211]_, 2020, 19.3 and 21.3; [IEEE80211AX]_, 2021, 27.3 (from memory).
+    us (12.8 us at GI 3.2 us). Source: [IEEE80211]_, 2020, 19.3 and 21.3, and 802.11ax-2021, 27.3 (from memory).
 
     Examples
     --------
@@ -331,7 +331,7 @@ def longest_aggregate(
 
     Notes
     -----
-    Source: [IEEE80211]_, 2020, and [IEEE80211AX]_, 2021 (from memory).
+    Source: [IEEE80211]_, 2020 and 802.11ax-2021 (from memory).
 
     Examples
     --------

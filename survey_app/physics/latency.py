@@ -1,4 +1,4 @@
-"""Latency: how late a picture is, and how long a hop is silent after radar."""
+"""Latency: how late a picture is."""
 
 from __future__ import annotations
 
@@ -12,12 +12,9 @@ from survey_app.physics.arrays import FloatArray, float_array, nan_unless
 from survey_app.physics.domains import not_negative
 
 __all__ = [
-    "RADAR_CHECK_S",
-    "RADAR_MOVE_S",
     "TYPICAL_LATENCY_MS",
     "polling_bound_ms",
     "polling_latency_ms",
-    "radar_outage_s",
     "typical_latency_ms",
 ]
 
@@ -28,10 +25,6 @@ TYPICAL_LATENCY_MS: Final = {
     "polled": (2.0, 6.0),
     "polled, bound": (5.0, 20.0),
 }
-
-#: Longest time to leave a channel after radar was heard, and the listening time before a channel may be used.
-RADAR_MOVE_S: Final = 10.0
-RADAR_CHECK_S: Final = 60.0
 
 # Above this part of the limit a contended hop counts as loaded.
 _LOADED_FRACTION = 0.70
@@ -128,30 +121,3 @@ def polling_bound_ms(cycle_ms: ArrayLike, transmit_ms: ArrayLike, repeats: Array
     11.0
     """
     return (1.0 + not_negative(repeats)) * not_negative(cycle_ms) + not_negative(transmit_ms)
-
-
-def radar_outage_s(check_s: ArrayLike = RADAR_CHECK_S, move_s: ArrayLike = RADAR_MOVE_S) -> FloatArray:
-    """Longest silence after radar was heard, when no other channel has been checked before.
-
-    Parameters
-    ----------
-    check_s : array_like of float, shape (...), default 60
-        Listening time before the new channel may be used, >= 0; 600 where it overlaps 5600 to 5650 MHz in Europe. [s]
-    move_s : array_like of float, broadcast with it, default 10
-        Time to leave the old channel, >= 0. [s]
-
-    Returns
-    -------
-    ndarray of float, broadcast shape
-        Silence; NaN where an input is NaN or negative. [s]
-
-    Notes
-    -----
-    Source of the times: [CFR15407]_, (h)(2); [EN301893]_, V2.1.1, Table D.1.
-
-    Examples
-    --------
-    >>> radar_outage_s([60, 600])
-    array([ 70., 610.])
-    """
-    return not_negative(check_s) + not_negative(move_s)

@@ -7,8 +7,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike
 
-from survey_app.physics.arrays import FloatArray, float_array, nan_unless
+from survey_app.physics.arrays import FloatArray, float_array
 from survey_app.physics.decibels import from_db, mw_to_dbm, sum_dbm, to_db
+from survey_app.physics.domains import finite, not_negative, positive
 
 __all__ = [
     "BOLTZMANN_J_PER_K",
@@ -50,10 +51,7 @@ def thermal_noise_dbm(width_mhz: ArrayLike, temperature_k: ArrayLike = REFERENCE
     >>> round(float(thermal_noise_dbm(20)), 3)
     -100.965
     """
-    width = float_array(width_mhz)
-    temperature = float_array(temperature_k)
-    power_mw = BOLTZMANN_J_PER_K * 1e9 * nan_unless(temperature > 0, temperature) * nan_unless(width > 0, width)
-    return mw_to_dbm(power_mw)
+    return mw_to_dbm(BOLTZMANN_J_PER_K * 1e9 * positive(temperature_k) * positive(width_mhz))
 
 
 def noise_floor_dbm(width_mhz: ArrayLike, noise_figure_db: ArrayLike) -> FloatArray:
@@ -80,8 +78,7 @@ def noise_floor_dbm(width_mhz: ArrayLike, noise_figure_db: ArrayLike) -> FloatAr
     >>> round(float(noise_floor_dbm(20, 6)), 2)
     -94.96
     """
-    noise_figure = float_array(noise_figure_db)
-    return thermal_noise_dbm(width_mhz) + nan_unless(noise_figure >= 0, noise_figure)
+    return thermal_noise_dbm(width_mhz) + not_negative(noise_figure_db)
 
 
 def snr_db(level_dbm: ArrayLike, noise_dbm: ArrayLike) -> FloatArray:
@@ -104,7 +101,7 @@ def snr_db(level_dbm: ArrayLike, noise_dbm: ArrayLike) -> FloatArray:
     >>> float(snr_db(-60, -95))
     35.0
     """
-    return float_array(level_dbm) - float_array(noise_dbm)
+    return float_array(level_dbm) - finite(noise_dbm)
 
 
 def interference_rise_db(noise_dbm: ArrayLike, interference_dbm: ArrayLike) -> FloatArray:
@@ -133,7 +130,7 @@ def interference_rise_db(noise_dbm: ArrayLike, interference_dbm: ArrayLike) -> F
     >>> round(float(interference_rise_db(-95, -95)), 2)
     3.01
     """
-    return to_db(1.0 + from_db(float_array(interference_dbm) - float_array(noise_dbm)))
+    return to_db(1.0 + from_db(float_array(interference_dbm) - finite(noise_dbm)))
 
 
 def sinr_db(level_dbm: ArrayLike, noise_dbm: ArrayLike, interference_dbm: ArrayLike = -np.inf) -> FloatArray:
@@ -156,4 +153,4 @@ def sinr_db(level_dbm: ArrayLike, noise_dbm: ArrayLike, interference_dbm: ArrayL
     >>> round(float(sinr_db(-60, -95, -95)), 2)
     31.99
     """
-    return float_array(level_dbm) - sum_dbm(noise_dbm, interference_dbm)
+    return finite(level_dbm) - sum_dbm(finite(noise_dbm), interference_dbm)

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from survey_app.errors import UnknownNameError
 from survey_app.physics.arrays import FloatArray, float_array, nan_unless
-from survey_app.physics.domains import fraction, not_negative, positive
+from survey_app.physics.domains import at_least_one, fraction, not_negative, positive
 
 __all__ = [
     "BITS_PER_PIXEL",
@@ -161,10 +161,8 @@ def demand_mbps(
     >>> round(float(demand_mbps(4)), 2)
     4.24
     """
-    overhead, night = float_array(factor), float_array(night_factor)
-    streams = 1.0 + not_negative(viewers)
-    stream_mbps = not_negative(video_mbps) * nan_unless(overhead >= 1, overhead)
-    return stream_mbps * streams * nan_unless(night >= 1, night)
+    stream_mbps = not_negative(video_mbps) * at_least_one(factor)
+    return stream_mbps * (1.0 + not_negative(viewers)) * at_least_one(night_factor)
 
 
 def scene_width_m(view_deg: ArrayLike, distance_m: ArrayLike) -> FloatArray:

@@ -35,7 +35,7 @@ __all__ = [
 #: Radio generations: 802.11n (high throughput), 802.11ac (very high throughput), 802.11ax (high efficiency).
 MODES: Final = ("n", "ac", "ax")
 
-#: Modulation of each index, [IEEE80211]_ and [IEEE80211AX]_.
+#: Modulation of each index, [IEEE80211]_.
 MODULATIONS: Final = (
     "BPSK",
     "QPSK",
@@ -130,7 +130,7 @@ def symbol_us(mode: str, guard_interval_us: ArrayLike) -> FloatArray:
     Notes
     -----
     3.2 us (n, ac) or 12.8 us (ax) of transform and the guard interval. Source: [IEEE80211]_, 2020, clauses 19 and 21;
-    [IEEE80211AX]_, 2021, clause 27.
+    [IEEE80211]_, 802.11ax-2021, clause 27.
 
     Examples
     --------
@@ -197,7 +197,7 @@ def data_bits_per_symbol(mode: str, width_mhz: ArrayLike, mcs: ArrayLike, stream
     -----
     .. math:: N_{DBPS} = \lfloor N_{SD} N_{BPSCS} r N_{SS} \rfloor
 
-    The rounding down matters in mode ax alone. Source: [IEEE80211]_, 2020, clauses 19.5 and 21.5; [IEEE80211AX]_, 2021,
+    The rounding down matters in mode ax alone. Source: [IEEE80211]_, 2020, clauses 19.5 and 21.5, and 802.11ax-2021,
     clause 27.5 (clause numbers from memory); the numbers for n and ac agree with the table printed in [MAC80211]_.
 
     Examples
@@ -242,8 +242,8 @@ def phy_rate_mbps(
     -----
     .. math:: R = \frac{N_{SD} N_{BPSCS} r N_{SS}}{T_{DFT} + T_{GI}}
 
-    Source: [IEEE80211]_, 2020, clauses 19 and 21; [IEEE80211AX]_, 2021, clause 27. In mode ax the printed tables round
-    the bits of a symbol down first and differ by at most 0.1 Mbit/s.
+    Source: [IEEE80211]_, 2020, clauses 19 and 21, and 802.11ax-2021, clause 27. In mode ax the printed tables round the
+    bits of a symbol down first and differ by at most 0.1 Mbit/s.
 
     Examples
     --------

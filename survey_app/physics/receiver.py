@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from survey_app.physics.arrays import FloatArray, float_array, nan_unless
-from survey_app.physics.noise import noise_floor_dbm, thermal_noise_dbm
+from survey_app.physics.noise import noise_floor_dbm
 from survey_app.physics.rates import at_mcs
 
 __all__ = [
@@ -34,7 +34,7 @@ __all__ = [
 ]
 
 #: Minimum sensitivity in 20 MHz by modulation index (10 % of 4096-octet packets lost), the same for every number of
-#: streams. [IEEE80211]_ and [IEEE80211AX]_ as reproduced in [RUACCESS]_, table of receiver sensitivity.
+#: streams. [IEEE80211]_ as reproduced in [RUACCESS]_, table of receiver sensitivity.
 STANDARD_SENSITIVITY_20_MHZ_DBM: Final = (-82, -79, -77, -74, -70, -66, -65, -64, -59, -57, -54, -52)
 
 #: Rejection of the adjacent channel and of the one after it, wanted signal 3 dB above minimum sensitivity. [IEEE80211]_
@@ -115,8 +115,8 @@ def standard_sensitivity_dbm(mcs: ArrayLike, width_mhz: ArrayLike = 20) -> Float
 
     Notes
     -----
-    Real radios do 5 to 13 dB better; a data sheet always outranks this. Source: [IEEE80211]_, 2020, and [IEEE80211AX]_,
-    2021, as reproduced in [RUACCESS]_, consolidated 6 July 2020.
+    Real radios do 5 to 13 dB better; a data sheet always outranks this. Source: [IEEE80211]_, 2020 and
+    802.11ax-2021, as reproduced in [RUACCESS]_, consolidated 6 July 2020.
 
     Examples
     --------
@@ -179,8 +179,7 @@ def snr_required_db(sensitivity_dbm: ArrayLike, width_mhz: ArrayLike, noise_figu
     >>> round(float(snr_required_db(-72, 20, 6)), 1)
     23.0
     """
-    noise_figure = float_array(noise_figure_db)
-    return float_array(sensitivity_dbm) - thermal_noise_dbm(width_mhz) - nan_unless(noise_figure >= 0, noise_figure)
+    return float_array(sensitivity_dbm) - noise_floor_dbm(width_mhz, noise_figure_db)
 
 
 def adjacent_channel_isolation_db(rejection_db: ArrayLike, snr_db: ArrayLike) -> FloatArray:
@@ -237,11 +236,11 @@ def margin_table_db(path_gain_db: ArrayLike, power_dbm: ArrayLike, sensitivity_d
     return float_array(path_gain_db)[..., np.newaxis] + float_array(power_dbm) - float_array(sensitivity_dbm)
 
 
-def _highest(margin_db: FloatArray, wanted_db: FloatArray, known: FloatArray) -> FloatArray:
+def _highest(margin_db: FloatArray, wanted_db: FloatArray, level: FloatArray) -> FloatArray:
     carried = margin_db >= wanted_db[..., np.newaxis]
     count = margin_db.shape[-1]
     highest = np.where(carried.any(axis=-1), count - 1.0 - np.argmax(carried[..., ::-1], axis=-1), NO_MCS)
-    return nan_unless(~np.isnan(known), highest)
+    return nan_unless(~np.isnan(level) & ~np.isnan(wanted_db), highest)
 
 
 def highest_mcs(level_dbm: ArrayLike, sensitivity_dbm: ArrayLike, margin_db: ArrayLike = 0.0) -> FloatArray:
@@ -268,9 +267,7 @@ def highest_mcs(level_dbm: ArrayLike, sensitivity_dbm: ArrayLike, margin_db: Arr
     array([ 2.,  1., -1.])
     """
     level = float_array(level_dbm)
-    wanted = float_array(margin_db)
-    sensitivity = float_array(sensitivity_dbm)
-    return _highest(level[..., np.newaxis] - sensitivity, wanted, level + wanted)
+    return _highest(level[..., np.newaxis] - float_array(sensitivity_dbm), float_array(margin_db), level)
 
 
 def highest_mcs_by_power(
@@ -302,5 +299,4 @@ def highest_mcs_by_power(
     1.0
     """
     gain = float_array(path_gain_db)
-    wanted = float_array(margin_db)
-    return _highest(margin_table_db(gain, power_dbm, sensitivity_dbm), wanted, gain + wanted)
+    return _highest(margin_table_db(gain, power_dbm, sensitivity_dbm), float_array(margin_db), gain)

@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from survey_app.errors import UnknownNameError
-from survey_app.physics.arrays import FloatArray, float_array, nan_unless
-from survey_app.physics.domains import not_negative, positive
+from survey_app.physics.arrays import FloatArray, nan_unless
+from survey_app.physics.domains import finite, fraction, not_negative, positive
 
 __all__ = [
     "ASCE7_EXPOSURES",
@@ -302,11 +302,10 @@ def slanted_area_m2(
     >>> round(float(slanted_area_m2(0.108, 0.036, 45)), 3)
     0.072
     """
-    angle = np.deg2rad(float_array(angle_deg))
-    factor = float_array(shielding)
+    angle = np.deg2rad(finite(angle_deg))
     front = not_negative(normal_area_m2) * np.square(np.cos(angle))
     side = not_negative(side_area_m2) * np.square(np.sin(angle))
-    return nan_unless((factor > 0) & (factor <= 1), factor) * (front + side)
+    return fraction(shielding) * (front + side)
 
 
 def wind_force_n(pressure_pa: ArrayLike, effective_area_m2: ArrayLike, gust_factor: ArrayLike = 1.0) -> FloatArray:

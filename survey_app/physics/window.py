@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from survey_app.errors import UnknownNameError
 from survey_app.physics.arrays import FloatArray, float_array, nan_unless
 from survey_app.physics.decibels import to_db
+from survey_app.physics.domains import at_least_one, finite, not_negative
 
 __all__ = [
     "CHAIN_DIFFERENCE_DB",
@@ -95,8 +96,7 @@ def uniform_sigma_db(half_width_db: ArrayLike) -> FloatArray:
     >>> round(float(uniform_sigma_db(1.5)), 3)
     0.866
     """
-    half = float_array(half_width_db)
-    return nan_unless(half >= 0, half) / math.sqrt(3.0)
+    return not_negative(half_width_db) / math.sqrt(3.0)
 
 
 def step_sigma_db(step_db: ArrayLike) -> FloatArray:
@@ -157,10 +157,10 @@ def combined_sigma_db(sigmas_db: Mapping[str, ArrayLike]) -> FloatArray:
     """
     if not sigmas_db:
         raise ValueError("at least one standard deviation is needed")
-    parts = np.broadcast_arrays(*(float_array(sigma) for sigma in sigmas_db.values()))
+    parts = np.broadcast_arrays(*(not_negative(sigma) for sigma in sigmas_db.values()))
     variance: FloatArray = np.zeros(parts[0].shape)
     for part in parts:
-        variance = variance + np.square(nan_unless(part >= 0, part))
+        variance = variance + np.square(part)
     return np.sqrt(variance)
 
 
@@ -188,8 +188,7 @@ def chain_level_dbm(level_dbm: ArrayLike, chains: ArrayLike) -> FloatArray:
     >>> round(float(chain_level_dbm(-57, 2)), 2)
     -60.01
     """
-    count = float_array(chains)
-    return float_array(level_dbm) - to_db(nan_unless(count >= 1, count))
+    return finite(level_dbm) - to_db(at_least_one(chains))
 
 
 def expected_reading_dbm(
@@ -226,7 +225,7 @@ def expected_reading_dbm(
     if stated_as not in {"combined", "per_chain"}:
         raise UnknownNameError(f"unknown reading convention {stated_as!r}", remedy="use combined or per_chain")
     shown = chain_level_dbm(level_dbm, chains if stated_as == "per_chain" else 1)
-    step = float_array(step_db)
+    step = not_negative(step_db)
     safe = np.where(step > 0, step, 1.0)
     return nan_unless(step >= 0, np.where(step > 0, np.round(shown / safe) * safe, shown))
 
@@ -260,8 +259,7 @@ def acceptance_window(expected_dbm: ArrayLike, sigma_db: ArrayLike = 0.0) -> Acc
     >>> float(window.good_low_dbm), float(window.good_high_dbm), float(window.low_dbm), float(window.wrong_dbm)
     (-60.0, -54.0, -63.0, -67.0)
     """
-    expected, sigma = np.broadcast_arrays(float_array(expected_dbm), float_array(sigma_db))
-    sigma = nan_unless(sigma >= 0, sigma)
+    expected, sigma = np.broadcast_arrays(finite(expected_dbm), not_negative(sigma_db))
     expected = nan_unless(~np.isnan(sigma), expected)
     excess = np.maximum(_COVERAGE * sigma - _GOOD_DB, 0.0)
     return AcceptanceWindow(

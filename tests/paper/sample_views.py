@@ -375,7 +375,8 @@ BY_COMPASS = replace(
             "LANDMARK",
             "none allowed",
             None,
-            "The gate column is 90 m off: its place is known to 3 m, that is 1.9° and more than a quarter of the beam. Find one at 500 m or more and add it to the design.",
+            "The gate column is 90 m off: its place is known to 3 m, that is 1.9° and more than a "
+            "quarter of the beam. Find one at 500 m or more and add it to the design.",
         ),
     ),
     tilt=TiltFigure("12.5°", "DOWN", "", ("Beam 12.5° down. No tilt built in.", "Nearest step 15°: costs 2.4 dB.")),
@@ -460,12 +461,14 @@ MANY_FLAGS = replace(
         Flag(
             2,
             "stop",
-            "A1 sends 3 dB over the limit of 30 dBm for this band and topology: lower the power to 14 dBm or choose a channel of the upper band, where the limit is 36 dBm.",
+            "A1 sends 3 dB over the limit of 30 dBm for this band and topology: lower the power "
+            "to 14 dBm or choose a channel of the upper band, where the limit is 36 dBm.",
         ),
         Flag(
             3,
             "warn",
-            "H3 WILLOWS leave 0.48 of the first zone, 0.60 wanted. Raise S3 by 1.1 m, or ask for pruning in writing, before the leaves come.",
+            "H3 WILLOWS leave 0.48 of the first zone, 0.60 wanted. Raise S3 by 1.1 m, or ask for "
+            "pruning in writing, before the leaves come.",
         ),
         Flag(4, "warn", "A1 stands 0.4 m from A2 on the next channel."),
         Flag(5, "note", "Channel 102 listens 60 s or more before it speaks.", "accepted by the owner"),

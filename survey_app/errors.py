@@ -39,7 +39,9 @@ class SurveyError(Exception):
         'mounts[2].height_m: height is missing; write it in metres.'
         """
         text = f"{self.where}: {self.what}" if self.where else self.what
-        return f"{text}; {self.remedy}." if self.remedy else f"{text}."
+        if self.remedy:
+            text = f"{text}; {self.remedy}"
+        return text if text.endswith("?") else f"{text}."
 
 
 class UsageError(SurveyError, ValueError):

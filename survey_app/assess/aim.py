@@ -19,6 +19,8 @@ _ACROSS = 15  # points that divide a window of bearings
 _HELD = 6  # far ends that are searched at once before the others are looked at
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 _FINEST_DEG = 0.001
+# margins fall by some 3 dB a degree beside a summit: this keeps the noise of the inner search under 0.0003 dB
+_FINEST_TILT_DEG = 0.0001
 _TIE_DB = 1e-9
 
 
@@ -34,12 +36,21 @@ class Fan:
         Direction to each far end. [deg]
     margin_without_gain_db : ndarray of float, shape (k,)
         Margin at the needed rate in the worse direction, without this radio's gain. [dB]
+    tilts_deg : tuple of float
+        Lowest and highest tilt that is searched; follows from the elevations of all far ends unless given. [deg]
     """
 
     radio: int
     bearing_deg: FloatArray
     elevation_deg: FloatArray
     margin_without_gain_db: FloatArray
+    tilts_deg: tuple[float, float] = (math.nan, math.nan)
+
+    def __post_init__(self) -> None:
+        if math.isnan(self.tilts_deg[0]):
+            low, high = float(self.elevation_deg.min()), float(self.elevation_deg.max())
+            # beside the axis a bracket's tilt turns the beam less than on it: up to 60 degrees off by half
+            object.__setattr__(self, "tilts_deg", (min(low, 2.0 * low), max(high, 2.0 * high)))
 
 
 @dataclass(frozen=True)
@@ -107,7 +118,9 @@ def _first_held(radios: RadioArrays, fans: Sequence[Fan]) -> list[list[int]]:
 
 
 def _part(fan: Fan, held: list[int]) -> Fan:
-    return Fan(fan.radio, fan.bearing_deg[held], fan.elevation_deg[held], fan.margin_without_gain_db[held])
+    return Fan(
+        fan.radio, fan.bearing_deg[held], fan.elevation_deg[held], fan.margin_without_gain_db[held], fan.tilts_deg
+    )
 
 
 def _with_worst(
@@ -168,8 +181,8 @@ def _table(radios: RadioArrays, fans: Sequence[Fan]) -> _Fans:
         elevation_deg=elevation,
         margin_db=padded([fan.margin_without_gain_db for fan in fans], np.inf),
         downtilt_deg=radios.electrical_downtilt_deg[radio],
-        low_deg=elevation.min(axis=1),
-        high_deg=elevation.max(axis=1),
+        low_deg=np.array([fan.tilts_deg[0] for fan in fans], dtype=float),
+        high_deg=np.array([fan.tilts_deg[1] for fan in fans], dtype=float),
     )
 
 
@@ -223,14 +236,14 @@ def _best_tilt(radios: RadioArrays, table: _Fans, rows: IntArray, across: FloatA
     bottom = np.broadcast_to(table.low_deg[rows][:, None], across.shape).copy()
     upper, lower = top - (top - bottom) * (1.0 - _GOLDEN), top - (top - bottom) * _GOLDEN
     at_upper, at_lower = margin(upper), margin(lower)
-    while float(np.max(top - bottom)) > _FINEST_DEG:
+    while float(np.max(top - bottom)) > _FINEST_TILT_DEG:
         up = at_upper >= at_lower
         new_top, new_bottom = np.where(up, top, upper), np.where(up, lower, bottom)
         part = np.where(up, 1.0 - _GOLDEN, _GOLDEN)
         fresh = new_top - (new_top - new_bottom) * part
         at_fresh = margin(fresh)
         # what is found rests, as above
-        still = top - bottom > _FINEST_DEG
+        still = top - bottom > _FINEST_TILT_DEG
         top, bottom = np.where(still, new_top, top), np.where(still, new_bottom, bottom)
         upper, lower = (
             np.where(still & up, fresh, np.where(still, lower, upper)),

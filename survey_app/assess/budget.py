@@ -20,7 +20,7 @@ __all__ = ["Aims", "Direction", "Path", "direction_budget", "hop_path"]
 
 @dataclass(frozen=True)
 class Aims:
-    """Where all radios look, shape (radios,): the beam's axis, and the bracket's tilt; north as in the geometry. [deg]"""
+    """Where all radios look, shape (radios,): beam's axis and bracket's tilt; north as in the geometry. [deg]"""
 
     bearing_deg: FloatArray
     tilt_deg: FloatArray

@@ -17,7 +17,7 @@ from survey_app.site.gear_type import CameraType
 from survey_app.site.network import Camera, CameraTarget
 from survey_app.site.place import GeoPoint
 
-__all__ = ["CameraRate", "camera_rates", "camera_rows", "camera_type", "scene_m", "target_distance_m"]
+__all__ = ["CameraRate", "camera_rates", "camera_rows", "camera_type", "scene_m", "target_distance_m", "target_xy"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def camera_rates(job: Job) -> dict[str, CameraRate]:
     return {camera_id: _rate(job, camera, encoders.get(camera_id)) for camera_id, camera in job.cameras.items()}
 
 
-def _target_xy(placed: Placed, target: CameraTarget) -> tuple[float, float]:
+def target_xy(placed: Placed, target: CameraTarget) -> tuple[float, float]:
     """Return a target on the plan; NaN where it is in degrees and the plane has no anchor."""
     position = target.position
     if not isinstance(position, GeoPoint):
@@ -114,7 +114,7 @@ def target_distance_m(placed: Placed, camera: Camera) -> float | None:
     spot = placed.cameras.get(camera.id)
     if spot is None or camera.target is None:
         return None
-    x_m, y_m = _target_xy(placed, camera.target)
+    x_m, y_m = target_xy(placed, camera.target)
     rise_m = spot.elevation_m - spot.foot_m - camera.target.height_m
     distance_m = math.hypot(x_m - spot.x_m, y_m - spot.y_m, rise_m)
     return None if math.isnan(distance_m) or distance_m == 0.0 else distance_m
@@ -189,7 +189,7 @@ def _reasons(camera: Camera, spot: Spot | None, density: float | None, volts_v: 
     if spot is None or math.isnan(spot.x_m):
         reasons += unknown(["x_m", "y_m"], "Put the camera on a mount or at a place of the plan.")
     if camera.target is None:
-        fields = ["px_per_m", "purpose_met", "target_distance_m"]
+        fields = ["px_per_m", "purpose_met", "target_distance_m", "target_xy"]
         reasons += without(fields, "No target is drawn for this camera.")
     elif density is None:
         reasons += unknown(["px_per_m", "purpose_met"], "Give the camera a gear type.")

@@ -12,7 +12,7 @@ from survey_app.assess.job import Job
 from survey_app.site.gear_part import PowerInput, PowerOutput
 from survey_app.site.gear_type import BatteryType
 
-__all__ = ["Feed", "Forest", "build_forest", "inputs_of", "needs_supply", "outputs_of", "source_volts_v"]
+__all__ = ["Feed", "Forest", "build_forest", "inputs_of", "misfit", "needs_supply", "outputs_of", "source_volts_v"]
 
 _STANDARD = frozenset({"802.3af", "802.3at", "802.3bt"})
 _ANY_PAIRS = frozenset({"both", "terminals", "none"})
@@ -127,8 +127,11 @@ def _same_scheme(output: PowerOutput, given: PowerInput) -> bool:
     return given.scheme == output.scheme or (output.scheme == "dc" and given.scheme == "passive")
 
 
-def _misfit(output: PowerOutput, given: PowerInput) -> str | None:
-    """Why a thing with this input must not hang on this output; a voltage that is too low is for the cable to say."""
+def misfit(output: PowerOutput, given: PowerInput) -> str | None:
+    """Return why a thing with this input must not hang on this output, or None where it may.
+
+    A voltage that is too low is for the cable to say.
+    """
     if not _same_scheme(output, given):
         wanted = f"{given.volts_min_v:g} to {given.volts_max_v:g} V {given.scheme}"
         return f"gives {output.volts_v:g} V {output.scheme}, but {wanted} is taken"
@@ -145,7 +148,7 @@ def _misfit(output: PowerOutput, given: PowerInput) -> str | None:
 
 def _fit(output: PowerOutput, inputs: Sequence[PowerInput]) -> tuple[PowerInput, str | None]:
     """The input that fits an output best, and why even that one does not fit."""
-    tried = [(given, _misfit(output, given)) for given in inputs]
+    tried = [(given, misfit(output, given)) for given in inputs]
     fitting = [row for row in tried if row[1] is None]
     near = [row for row in tried if _same_scheme(output, row[0])]
     return (fitting or near or tried)[0]

@@ -26,6 +26,8 @@ from survey_app.assess.routes import route_rows
 from survey_app.assess.rules import all_drafts
 from survey_app.assess.rules.view import View
 from survey_app.assess.supply import arriving_by_wire, supply_rows
+from survey_app.assess.tally import tally_rows
+from survey_app.assess.tally import tally_rows
 from survey_app.assess.weather import fresnel_and_rain
 from survey_app.assess.wires import wire_rows
 from survey_app.physics.arrays import FloatArray
@@ -98,6 +100,7 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
     cells = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps)
     routes = route_rows(job, hops, cells, network.graph)
     head_ends = head_end_rows(job, cameras, routes)
+    tally = tally_rows(job, mounts, wires, climbs, head_ends, clamps)
     view = View(
         job=job,
         numbers=found,
@@ -135,7 +138,7 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
         head_ends=head_ends,
         climbs=climbs,
         findings=findings,
-        tally=(),
+        tally=tally,
         assumptions=assumptions(job, mounts, hops),
         stale_acceptances=stale,
     )

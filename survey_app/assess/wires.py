@@ -23,7 +23,21 @@ from survey_app.site.gear_type import CableType, ProtectorType
 from survey_app.site.network import Wire
 from survey_app.site.structure import Building, Mast, Pole
 
-__all__ = ["Earths", "WireRun", "cable_type", "mount_of", "protector_count", "spot_of", "wire_rows", "wire_runs"]
+__all__ = [
+    "PATCH_LEAD_M",
+    "Earths",
+    "WireRun",
+    "cable_type",
+    "is_patch_lead",
+    "mount_of",
+    "protector_count",
+    "spot_of",
+    "wire_rows",
+    "wire_runs",
+]
+
+#: Length of a ready-made lead whose ends have no place on the plan; common practice.
+PATCH_LEAD_M = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,12 +98,17 @@ def protector_count(wire: Wire) -> int:
     return 2 if wire.medium == "copper" and wire.outdoors else 0
 
 
+def is_patch_lead(wire: Wire) -> bool:
+    """Return whether a wire is a ready-made lead: copper indoors of which no cable type is named."""
+    return wire.medium == "copper" and not wire.outdoors and wire.gear is None
+
+
 def _route_m(job: Job, placed: Placed, wire: Wire) -> float | None:
     if wire.length_m is not None:
         return wire.length_m
     ends = [spot_of(job, placed, end.thing) for end in (wire.a, wire.b)]
     if ends[0] is None or ends[1] is None:
-        return None
+        return PATCH_LEAD_M if is_patch_lead(wire) else None
     between = placed.outlines[wire.id].tolist() if wire.route else []
     points = np.array([ends[0], *between, ends[1]], dtype=np.float64)
     length_m = float(np.sum(np.hypot(*np.diff(points, axis=0).T)))

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from itertools import pairwise
 
 from survey_app.gear.fault import GearFault
+from survey_app.physics.decibels import to_db
+from survey_app.physics.patterns import beamwidths_gain_dbi, omni_beamwidth_deg
 from survey_app.site.gear_part import Cut, Pattern
 
 __all__ = ["pattern_faults"]
 
-# Gain of a beam of given widths without ohmic loss is 41253 / (az el); 31000 holds for real apertures [PRACTICE].
-_BEAM_PRODUCT_DEG2 = 31000.0
-# Elevation width of an omnidirectional antenna: 107.6 x 10^(-G/10) degrees [F1336].
-_OMNI_WIDTH_DEG = 107.6
+# Data sheets round gain up and beamwidth down.
 _SLACK_DB = 1.0
 
 
 def pattern_faults(gear: str, pattern: Pattern, field: str = "pattern") -> Iterator[GearFault]:
     """Give the faults of one pattern; `gear` is the id of the type that carries it."""
-    allowed, source = _gain_allowed_dbi(pattern)
+    allowed = _gain_allowed_dbi(pattern)
     if pattern.gain_dbi > allowed:
         yield GearFault(
             gear,
@@ -31,7 +29,7 @@ def pattern_faults(gear: str, pattern: Pattern, field: str = "pattern") -> Itera
             pattern.gain_dbi,
             allowed,
             "dBi",
-            source,
+            "F1336",
         )
     round_about = pattern.azimuth_beamwidth_deg == 360.0
     if (pattern.model == "omni") != round_about:
@@ -52,11 +50,11 @@ def pattern_faults(gear: str, pattern: Pattern, field: str = "pattern") -> Itera
             yield from _cut_faults(gear, f"{field}.{name}", cut)
 
 
-def _gain_allowed_dbi(pattern: Pattern) -> tuple[float, str]:
+def _gain_allowed_dbi(pattern: Pattern) -> float:
+    elevation_deg = pattern.elevation_beamwidth_deg
     if pattern.azimuth_beamwidth_deg == 360.0:
-        return 10.0 * math.log10(_OMNI_WIDTH_DEG / pattern.elevation_beamwidth_deg) + _SLACK_DB, "F1336"
-    product = pattern.azimuth_beamwidth_deg * pattern.elevation_beamwidth_deg
-    return 10.0 * math.log10(_BEAM_PRODUCT_DEG2 / product) + _SLACK_DB, "PRACTICE"
+        return float(to_db(omni_beamwidth_deg(0.0) / elevation_deg)) + _SLACK_DB
+    return float(beamwidths_gain_dbi(pattern.azimuth_beamwidth_deg, elevation_deg)) + _SLACK_DB
 
 
 def _cut_faults(gear: str, field: str, cut: Cut) -> Iterator[GearFault]:

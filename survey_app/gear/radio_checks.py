@@ -2,27 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 
 from survey_app.gear.fault import GearFault
+from survey_app.physics.decibels import to_db
+from survey_app.physics.noise import noise_floor_dbm
+from survey_app.physics.rates import mcs_count, phy_rate_mbps
 from survey_app.site.gear_type import RadioType
 
 __all__ = ["radio_faults"]
 
-_HIGHEST_MCS = {"n": 7, "ac": 9, "ax": 11}  # per stream [IEEE80211]
-_WIDTHS_MHZ = {
-    "n": {5, 10, 20, 40},
-    "ac": {5, 10, 20, 40, 80, 160},
-    "ax": {5, 10, 20, 40, 80, 160},
-}  # narrow: [PRACTICE]
+# Channel widths [IEEE80211]; the two narrow ones are an extension that is usual outdoors [PRACTICE].
+_WIDTHS_MHZ = {"n": {5, 10, 20, 40}, "ac": {5, 10, 20, 40, 80, 160}, "ax": {5, 10, 20, 40, 80, 160}}
 _VHT_MCS_NOT_AT_20_MHZ = 9
-# Data bits per carrier and symbol at each rate index, and their number in 20 MHz [IEEE80211].
-_BITS_PER_CARRIER = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 4.5, 5.0, 6.0, 20.0 / 3.0, 7.5, 25.0 / 3.0)
-_CARRIERS, _SYMBOL_US, _BANDWIDTH_MHZ = 52, 4.0, 20.0
-# Thermal noise at 290 K in 20 MHz.
-_THERMAL_NOISE_DBM = 10.0 * math.log10(1.380649e-23 * 290.0 * 20e6 * 1e3)
+_SENSITIVITY_WIDTH_MHZ = 20.0
+_SPECTRAL_WIDTH_MHZ = 40.0  # here every rate index exists
 
 
 def radio_faults(radio: RadioType) -> Iterator[GearFault]:
@@ -32,7 +27,7 @@ def radio_faults(radio: RadioType) -> Iterator[GearFault]:
 
 
 def _rates(radio: RadioType) -> Iterator[GearFault]:
-    highest = _HIGHEST_MCS[radio.mode]
+    highest = mcs_count(radio.mode) - 1
     if radio.highest_mcs > highest:
         yield GearFault(
             radio.id,
@@ -142,10 +137,12 @@ def _power(radio: RadioType) -> Iterator[GearFault]:
 
 
 def _sensitivity(radio: RadioType) -> Iterator[GearFault]:
-    floor = _THERMAL_NOISE_DBM + radio.noise_figure_db
-    for number, level in enumerate(radio.sensitivity_20mhz_dbm[: len(_BITS_PER_CARRIER)]):
-        bits_per_hz = _BITS_PER_CARRIER[number] * _CARRIERS / (_SYMBOL_US * _BANDWIDTH_MHZ)
-        limit = floor + max(0.0, 10.0 * math.log10(2.0**bits_per_hz - 1.0))
+    floor_dbm = float(noise_floor_dbm(_SENSITIVITY_WIDTH_MHZ, radio.noise_figure_db))
+    indices = range(min(len(radio.sensitivity_20mhz_dbm), mcs_count(radio.mode)))
+    bits_per_hz = phy_rate_mbps(radio.mode, _SPECTRAL_WIDTH_MHZ, list(indices), 1) / _SPECTRAL_WIDTH_MHZ
+    needed_db = to_db(2.0**bits_per_hz - 1.0)
+    for number in indices:
+        level, limit = radio.sensitivity_20mhz_dbm[number], floor_dbm + max(0.0, float(needed_db[number]))
         if level < limit:
             yield GearFault(
                 radio.id,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from survey_app.gear.fault import GearFault
+from survey_app.physics.power_classes import PowerClass, PowerType, power_class, power_type
 from survey_app.site.gear_part import PowerInput, PowerOutput
 from survey_app.site.gear_type import BatteryType, CableType, CameraType, DeviceType, RadioType
 
@@ -18,11 +19,12 @@ __all__ = [
     "radio_supply_faults",
 ]
 
-# Standard feeding: volts that a fed device must take, volts that a source gives, watts at the device [IEEE8023].
-_DEVICE_V = {"802.3af": (37.0, 57.0), "802.3at": (42.5, 57.0), "802.3bt": (42.5, 57.0)}
-_SOURCE_V = {"802.3af": (44.0, 57.0), "802.3at": (50.0, 57.0), "802.3bt": (50.0, 57.0)}
-_DEVICE_W = {"802.3af": 12.95, "802.3at": 25.5, "802.3bt": 71.3}
-_SOURCE_W = {"802.3af": 15.4, "802.3at": 30.0, "802.3bt": 90.0}
+# Standard feeding by its name on data sheets: type of equipment and its highest class [IEEE8023].
+_STANDARD: dict[str, tuple[PowerType, PowerClass]] = {
+    "802.3af": (power_type(1), power_class(3)),
+    "802.3at": (power_type(2), power_class(4)),
+    "802.3bt": (power_type(3), power_class(8)),
+}
 # Copper data cable per conductor at 20 °C: solid 22 AWG to the cabling limit with a little slack [PRACTICE].
 _DATA_CABLE_OHM_PER_KM = (50.0, 100.0)
 _SUPPLY_CABLE_OHM_PER_KM = (0.5, 60.0)
@@ -44,9 +46,10 @@ def input_faults(gear: str, inputs: tuple[PowerInput, ...], watts_w: float) -> I
                 way.volts_max_v,
                 "V",
             )
-        if way.scheme not in _DEVICE_V:
+        if way.scheme not in _STANDARD:
             continue
-        low, high = _DEVICE_V[way.scheme]
+        kind, most = _STANDARD[way.scheme]
+        low, high = kind.device_min_v, kind.device_max_v
         if way.volts_min_v > low or way.volts_max_v < high:
             yield GearFault(
                 gear,
@@ -58,14 +61,14 @@ def input_faults(gear: str, inputs: tuple[PowerInput, ...], watts_w: float) -> I
                 "V",
                 "IEEE8023",
             )
-        if watts_w > _DEVICE_W[way.scheme]:
+        if watts_w > most.device_w:
             yield GearFault(
                 gear,
                 "watts-standard",
                 f"{field}.scheme",
-                f"{way.scheme} brings at most {_DEVICE_W[way.scheme]:g} W to the thing, which draws {watts_w:g} W.",
+                f"{way.scheme} brings at most {most.device_w:g} W to the thing, which draws {watts_w:g} W.",
                 watts_w,
-                _DEVICE_W[way.scheme],
+                most.device_w,
                 "W",
                 "IEEE8023",
             )
@@ -74,9 +77,10 @@ def input_faults(gear: str, inputs: tuple[PowerInput, ...], watts_w: float) -> I
 def output_faults(gear: str, outputs: tuple[PowerOutput, ...], field: str = "power_outputs") -> Iterator[GearFault]:
     """Give the faults of the ports through which a thing feeds others."""
     for number, port in enumerate(outputs):
-        if port.scheme not in _SOURCE_V:
+        if port.scheme not in _STANDARD:
             continue
-        low, high = _SOURCE_V[port.scheme]
+        kind, most = _STANDARD[port.scheme]
+        low, high = kind.source_min_v, kind.source_max_v
         spread = port.volts_v * port.tolerance_percent / 100.0
         if port.volts_v - spread < low or port.volts_v + spread > high:
             yield GearFault(
@@ -90,14 +94,14 @@ def output_faults(gear: str, outputs: tuple[PowerOutput, ...], field: str = "pow
                 "V",
                 "IEEE8023",
             )
-        if port.watts_w > _SOURCE_W[port.scheme]:
+        if port.watts_w > most.source_w:
             yield GearFault(
                 gear,
                 "watts-standard",
                 f"{field}[{number}].watts_w",
-                f"a port of {port.scheme} gives at most {_SOURCE_W[port.scheme]:g} W.",
+                f"a port of {port.scheme} gives at most {most.source_w:g} W.",
                 port.watts_w,
-                _SOURCE_W[port.scheme],
+                most.source_w,
                 "W",
                 "IEEE8023",
             )
@@ -119,7 +123,8 @@ def device_faults(device: DeviceType) -> Iterator[GearFault]:
             promised,
             "W",
         )
-    taken = min((_DEVICE_W[way.scheme] for way in device.power_inputs if way.scheme in _DEVICE_W), default=None)
+    ways = [_STANDARD[way.scheme][1].device_w for way in device.power_inputs if way.scheme in _STANDARD]
+    taken = min(ways, default=None)
     if taken is not None and given > taken * device.efficiency_fraction + 0.05:
         yield GearFault(
             device.id,

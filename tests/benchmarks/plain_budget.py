@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from survey_app.assess.gather import gather_hops, gather_radios
 from survey_app.assess.job import Job
 from survey_app.ground.place import place
 from survey_app.site.gear_type import RadioType
@@ -122,6 +121,7 @@ def _common_aim(end: _End, far: list[tuple[float, float, float]]) -> tuple[float
     widest = max(range(len(gaps)), key=lambda n: gaps[n])
     low, length = ordered[(widest + 1) % len(ordered)], 360.0 - gaps[widest]
     top, bottom = max(up for _, up, _ in far), min(up for _, up, _ in far)
+    top, bottom = max(top, 2.0 * top), min(bottom, 2.0 * bottom)
 
     def smallest(aim: float, tilt: float) -> float:
         return min(margin + _gain(end, bearing, up, aim, tilt) for bearing, up, margin in far)

@@ -45,6 +45,7 @@ _TRACKING = 0.06 / 0.76
 _INSETS_MM = 3.1  # 2.8 as drawn, and a little for rounding
 _WORDS_LINES = 4
 _SHORT_WORD = 6
+_WIDEST_MM = 3.1  # of a letter of data
 _BREAKS = re.compile(r"[^ \-]{1,16}-?")
 _BREAK = "\N{ZERO WIDTH SPACE}"
 
@@ -53,11 +54,12 @@ Severity = Literal["stop", "warn", "note"]
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Text in a cell; it wraps."""
+    """Text in a cell; it wraps, and what is longer than `lines` lines is cut."""
 
     text: str
     bold: bool = False
     italic: bool = False
+    lines: int = _WORDS_LINES
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +91,10 @@ class Empty:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """Links in order; a link is never split between lines."""
+    """Links in order; a link is not split between lines unless it is wider than its column."""
 
     links: tuple[str, ...]
+    commas: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -323,8 +326,9 @@ def _word_room_mm(table: Table, index: int) -> float:
 
 def _cell_data(cell: Cell, width_mm: float, room_mm: float) -> dict[str, Any]:
     match cell:
-        case Words(text=text, bold=bold, italic=italic):
-            return {"k": "words", "s": held_words(unbroken(text), width_mm), "bold": bold, "italic": italic}
+        case Words(text=text, bold=bold, italic=italic, lines=lines):
+            held = held_words(unbroken(text), width_mm, lines)
+            return {"k": "words", "s": held, "bold": bold, "italic": italic, "most": _most_letters(held, width_mm)}
         case Lines(rows=rows):
             return {"k": "lines", "rows": list(rows)}
         case Pair(figure=figure, word=word):
@@ -335,8 +339,9 @@ def _cell_data(cell: Cell, width_mm: float, room_mm: float) -> dict[str, Any]:
             return {"k": "tick"}
         case Empty(width_mm=width):
             return {"k": "unknown", "width": min(width, width_mm)}
-        case Chain(links=links):
-            return {"k": "chain", "rows": list(links)}
+        case Chain(links=links, commas=commas):
+            whole = [[link, letters_width_mm(link, _DATA_MM) <= width_mm] for link in map(unbroken, links)]
+            return {"k": "chain", "rows": whole, "commas": commas, "most": int(width_mm / _WIDEST_MM)}
         case Parts(rows=rows):
             return {"k": "parts", "rows": [list(row) for row in rows]}
 
@@ -384,6 +389,14 @@ def document(
         "note": note,
         "title": asdict(title) | {"subject_head": subject_head},
     }
+
+
+def _most_letters(text: str, width_mm: float) -> int:
+    """How long a word may be before it may break anywhere; 0 where all parts of all words fit the column."""
+    parts = [part for word in text.split() for part in _BREAKS.findall(word)]
+    if all(letters_width_mm(part, _DATA_MM) <= width_mm for part in parts):
+        return 0
+    return max(1, int(width_mm / _WIDEST_MM))
 
 
 def note_parts(words: Sequence[tuple[str, bool, bool]]) -> list[list[Any]]:

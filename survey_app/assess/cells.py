@@ -83,6 +83,8 @@ def cell_rows(
         if not known:
             sentence = "A hop of this cell carries no rate, so its airtime is unknown; see its findings."
             reasons = unknown(("airtime_used_fraction", "load_fraction", "heaviest_share_fraction"), sentence)
+        if np.isnan(need.efficiency[n]):
+            reasons += unknown(("airtime_limit_fraction",), "Give the access point a gear type.")
         rows.append(
             CellRow(
                 id=access_point,
@@ -94,7 +96,7 @@ def cell_rows(
                 stations=tuple(hop.station for hop in cell_hops),
                 hops=tuple(hop.id for hop in cell_hops),
                 airtime_used_fraction=number(air.used_fraction[n]) if known else None,
-                airtime_limit_fraction=float(need.efficiency[n]),
+                airtime_limit_fraction=number(need.efficiency[n]),
                 load_fraction=number(air.load_fraction[n]) if known else None,
                 demand_mbps=float(need.demand_mbps[n]),
                 equal_share_mbps=number(equal),

@@ -9,7 +9,7 @@ from survey_app.site.gear_type import AntennaType, ArmType, ClampType, GearType,
 from survey_app.site.mount import Mount, Pipe
 from survey_app.site.structure import Mast, Pole, Structure
 
-__all__ = ["choose_arm", "choose_clamp", "clamp_of", "needs_clamp", "pipe_of", "step_limit_deg"]
+__all__ = ["choose_arm", "choose_clamp", "clamp_of", "holds", "needs_clamp", "pipe_of", "step_limit_deg"]
 
 _BAND_SECTIONS = frozenset({"tapered", "octagonal", "square"})
 _STEPS_PER_BEAM = 4.0  # a step coarser than a quarter of the beam may cost 0.75 dB
@@ -73,7 +73,8 @@ def step_limit_deg(types: Sequence[RadioType | AntennaType]) -> float | None:
     return min(beams) / _STEPS_PER_BEAM if beams else None
 
 
-def _holds(clamp: ClampType, pipe: Pipe) -> bool:
+def holds(clamp: ClampType, pipe: Pipe) -> bool:
+    """Return whether a clamp grips a pipe: its diameter, and bands for what is not round."""
     low, high = clamp.body.pipe_min_mm, clamp.body.pipe_max_mm
     if pipe.section in _BAND_SECTIONS and not clamp.band:
         return False
@@ -124,7 +125,7 @@ def choose_clamp(
         mass = clamp.body.mass_kg if clamp.body.mass_kg is not None else 1e9
         return short, coarse, clamp.tilt_step_deg if coarse else 0.0, mass, clamp.id
 
-    return min((clamp for clamp in clamps if _holds(clamp, pipe)), key=rank, default=None)
+    return min((clamp for clamp in clamps if holds(clamp, pipe)), key=rank, default=None)
 
 
 def clamp_of(job: Job, mount: Mount, radio_ids: Sequence[str], tilts_deg: Sequence[float] = ()) -> ClampType | None:

@@ -148,8 +148,22 @@ class Counted:
             if thing.status != "later" or self.job.with_later:
                 yield thing
 
+    @cached_property
+    def _mounts_found(self) -> dict[str, str | None]:
+        return {}
+
+    @cached_property
+    def articles(self) -> dict[tuple[str, ...], Article]:
+        """Articles that were made already, by what asked for them."""
+        return {}
+
     def mount_for(self, subject: str) -> str | None:
         """Return the mount at which a part for a thing is needed."""
+        if subject not in self._mounts_found:
+            self._mounts_found[subject] = self._find_mount(subject)
+        return self._mounts_found[subject]
+
+    def _find_mount(self, subject: str) -> str | None:
         if subject in self.climb_of:
             return subject
         wire = self.job.wires.get(subject)
@@ -216,16 +230,30 @@ class Book:
         return sorted(self._entries.values(), key=lambda entry: GROUPS.index(entry.article.group))
 
 
-def gear_article(item: GearType, group: str, how: str, *, unit: str = "piece", by: By = "installer") -> Article:
+def gear_article(
+    counted: Counted, item: GearType, group: str, how: str, *, unit: str = "piece", by: By = "installer"
+) -> Article:
     """Return the article of a gear type."""
-    what = f"{item.name}, {item.what}"
-    return Article(group, what, how, gear=item.id, unit=unit, pack=item.pack, by=by, price=item.price)
+    key = (item.id, group, how, unit, by)
+    known = counted.articles.get(key)
+    if known is None:
+        what = f"{item.name}, {item.what}"
+        known = Article(group, what, how, gear=item.id, unit=unit, pack=item.pack, by=by, price=item.price)
+        counted.articles[key] = known
+    return known
 
 
-def sundry_article(job: Job, rule: str, words: str, group: str, how: str, *, by: By = "installer") -> Article:
+def sundry_article(counted: Counted, rule: str, words: str, group: str, how: str, *, by: By = "installer") -> Article:
     """Return the article of the small part that a counting rule uses: the site's first by id, or plain words."""
-    items = [item for item in job.gear.values() if isinstance(item, SundryType) and item.rule == rule]
-    if not items:
-        return Article(group, words, how, by=by)
-    item = min(items, key=lambda row: row.id)
-    return gear_article(item, group, how, unit=item.unit, by=by)
+    key = ("rule", rule, group, how, by)
+    known = counted.articles.get(key)
+    if known is None:
+        items = [item for item in counted.job.gear.values() if isinstance(item, SundryType) and item.rule == rule]
+        item = min(items, key=lambda row: row.id, default=None)
+        known = (
+            gear_article(counted, item, group, how, unit=item.unit, by=by)
+            if item is not None
+            else Article(group, words, how, by=by)
+        )
+        counted.articles[key] = known
+    return known

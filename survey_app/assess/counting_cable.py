@@ -56,7 +56,7 @@ def count_cable(book: Book, counted: Counted) -> None:
         if wire.medium == "existing":
             continue
         if is_patch_lead(wire):
-            article = sundry_article(counted.job, "patch_lead", "patch lead", _GROUP, "one a lead indoors")
+            article = sundry_article(counted, "patch_lead", "patch lead", _GROUP, "one a lead indoors")
             book.add(article, state_of(wire), row.id, 1, "one a lead indoors")
             continue
         _run(book, counted, wire, row)
@@ -69,7 +69,7 @@ def _run(book: Book, counted: Counted, wire: Wire, row: WireRow) -> None:
     kind, metres = cable_type(counted.job, wire), whole_metres(counted, row)
     how = f"each run rounded up to a metre; + {counted.job.defaults.cable_waste_percent:g} %"
     if kind is not None:
-        article = gear_article(kind, _GROUP, f"{how}, whole drums", unit="m")
+        article = gear_article(counted, kind, _GROUP, f"{how}, whole drums", unit="m")
     else:
         article = Article(_GROUP, _WORDS[wire.medium], f"{how}; no type chosen", unit="m")
     ends = "drip loop and service length" if wire.outdoors else "no allowance indoors"
@@ -81,23 +81,23 @@ def _small_parts(book: Book, counted: Counted, wire: Wire, row: WireRow) -> None
     job, metres = counted.job, whole_metres(counted, row)
     if wire.medium == "copper":
         spare = job.defaults.spare_plug_percent
-        plug = sundry_article(job, "plug", "plug, shielded", _GROUP, f"two a run; + {spare:g} %")
+        plug = sundry_article(counted, "plug", "plug, shielded", _GROUP, f"two a run; + {spare:g} %")
         book.add(plug, "buy", wire.id, 2, "two a run")
-        boot = sundry_article(job, "boot", "boot for a plug", _GROUP, "two a run")
+        boot = sundry_article(counted, "boot", "boot for a plug", _GROUP, "two a run")
         book.add(boot, "buy", wire.id, 2, "two a run")
     if not wire.outdoors:
         return
-    gland = sundry_article(job, "gland", "cable gland", _GROUP, "two a run outdoors")
+    gland = sundry_article(counted, "gland", "cable gland", _GROUP, "two a run outdoors")
     book.add(gland, "buy", wire.id, 2, "two a run outdoors")
-    clip = sundry_article(job, "drip_clip", "drip loop clip", _GROUP, "one a run outdoors")
+    clip = sundry_article(counted, "drip_clip", "drip loop clip", _GROUP, "one a run outdoors")
     book.add(clip, "buy", wire.id, 1, "one a run outdoors")
     count = math.ceil(metres / _FIXING_EVERY_M)
     rule = f"one every {_FIXING_EVERY_M:g} m of {metres} m"
     if _on_building(counted, wire):
-        wall = sundry_article(job, "cable_clip", "wall clip for cable", _GROUP, f"one every {_FIXING_EVERY_M:g} m")
+        wall = sundry_article(counted, "cable_clip", "wall clip for cable", _GROUP, f"one every {_FIXING_EVERY_M:g} m")
         book.add(wall, "buy", wire.id, count, rule)
     else:
-        tie = sundry_article(job, "tie", "cable tie, UV-proof", _GROUP, f"one every {_FIXING_EVERY_M:g} m")
+        tie = sundry_article(counted, "tie", "cable tie, UV-proof", _GROUP, f"one every {_FIXING_EVERY_M:g} m")
         book.add(tie, "buy", wire.id, count, rule)
 
 
@@ -109,7 +109,7 @@ def _on_building(counted: Counted, wire: Wire) -> bool:
 def _tape(book: Book, counted: Counted) -> None:
     """One roll a climb on which something new is put up outdoors."""
     job = counted.job
-    tape = sundry_article(job, "tape", "tape, self-sealing", _GROUP, "one a climb")
+    tape = sundry_article(counted, "tape", "tape, self-sealing", _GROUP, "one a climb")
     for climb in counted.climbs:
         units = [job.radios[key] for key in climb.radios] + [job.cameras[key] for key in climb.cameras]
         outdoors = any(job.mounts[key].environment == "outdoors" for key in climb.mounts)

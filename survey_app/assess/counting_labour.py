@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from survey_app.assess.counting import SITE, Article, Book, By, Counted, state_of
 from survey_app.assess.counting_cable import whole_metres
-from survey_app.assess.counting_mounts import is_new_upright
+from survey_app.assess.counting_mounts import new_uprights
 from survey_app.assess.counting_power import boxes_of, is_on_mains
 from survey_app.assess.graph import device_type
 from survey_app.assess.wires import is_patch_lead
-from survey_app.site.structure import Building, Mast, Pole
+from survey_app.site.structure import Building
 
 __all__ = ["TASKS", "Task", "count_labour", "count_lifts"]
 
@@ -116,13 +116,8 @@ def _units(book: Book, counted: Counted) -> None:
     gone += [(row.id, row.mount or "") for row in job.design.cameras if row.status == "removed"]
     for thing_id, mount_id in gone:
         _add(book, "take_down", thing_id, "one a unit", mount=mount_id or None)
-    seen = set()
-    for row in counted.mounts:
-        structure = job.structures.get(row.structure)
-        new = isinstance(structure, Pole | Mast) and is_new_upright(structure)
-        if new and (row.radios or row.cameras) and row.structure not in seen:
-            seen.add(row.structure)
-            _add(book, "upright", row.structure, "one a new pole", mount=row.id)
+    for structure_id, mount_id in new_uprights(counted).items():
+        _add(book, "upright", structure_id, "one a new pole", mount=mount_id)
 
 
 def _runs(book: Book, counted: Counted) -> None:
@@ -182,12 +177,13 @@ def count_lifts(book: Book, counted: Counted) -> None:
             for part in entry.parts:
                 if part.climb is not None:
                     hours[part.climb] = hours.get(part.climb, 0.0) + part.quantity
-    for climb in counted.climbs:
-        if climb.way != "lift" or not hours.get(climb.id):
-            continue
+    lifted = [climb for climb in counted.climbs if climb.way == "lift" and hours.get(climb.id)]
+    if not lifted:
+        return
+    reach_m = math.ceil(max(climb.reach_m for climb in lifted))
+    how = "hours of its climbs by the crew, in quarters of a day"
+    article = Article(_GROUP, f"lift, {reach_m} m", how, unit="day", by="lift_firm")
+    for climb in lifted:
         days = _quarters(hours[climb.id] / defaults.crew / defaults.day_hours)
-        article = Article(
-            _GROUP, f"lift, {math.ceil(climb.reach_m)} m", "hours of the climb by the crew", unit="day", by="lift_firm"
-        )
         rule = f"{hours[climb.id]:g} person-hours, {defaults.crew} people, {defaults.day_hours:g} h a day"
         book.add(article, "hire", climb.id, days, rule, mount=climb.mounts[0])

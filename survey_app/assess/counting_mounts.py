@@ -9,7 +9,7 @@ from survey_app.site.gear_type import AntennaType, ArmType, PoleType, RadioType
 from survey_app.site.mount import Mount
 from survey_app.site.structure import Building, Mast, Pole
 
-__all__ = ["anchors_for", "count_mounts", "is_new_upright"]
+__all__ = ["anchors_for", "count_mounts", "new_uprights"]
 
 _GROUP = "Mounts"
 _HAD = frozenset({"existing", "hung", "accepted", "ordered"})
@@ -24,9 +24,18 @@ _FIXINGS_A_KIT = 2
 _TUBE_FIXINGS = 4
 
 
-def is_new_upright(structure: Pole | Mast) -> bool:
-    """Return whether a pole or mast has to be bought: it is planned, and nobody owns it yet."""
-    return structure.status == "planned" and not structure.owner
+def new_uprights(counted: Counted) -> dict[str, str]:
+    """Return poles and masts that have to be bought, each with the first mount on it.
+
+    They are planned, nobody owns them yet, and something new is to hang there.
+    """
+    found: dict[str, str] = {}
+    for row in counted.mounts:
+        structure = counted.job.structures.get(row.structure)
+        planned = isinstance(structure, Pole | Mast) and structure.status == "planned" and not structure.owner
+        if planned and _state_at(counted, row) == "buy":
+            found.setdefault(row.structure, row.id)
+    return found
 
 
 def anchors_for(wall: str) -> tuple[str | None, str]:
@@ -76,7 +85,7 @@ def _clamps(book: Book, counted: Counted, row: MountRow, freed: int) -> None:
     measured = "measured" if pipe is not None and pipe.measured else "as drawn"
     rule = f"pipe {size}, {measured}" if pipe is not None else size
     article = (
-        gear_article(clamp, _GROUP, "one a radio, by the pipe")
+        gear_article(counted, clamp, _GROUP, "one a radio, by the pipe")
         if clamp is not None
         else Article(_GROUP, f"clamp for {size}: none of the site's gear fits", "one a radio, by the pipe")
     )
@@ -107,7 +116,7 @@ def _wall(book: Book, counted: Counted, row: MountRow, mount: Mount) -> None:
     state = _state_at(counted, row)
     if arm is not None:
         fixings = arm.fixings
-        book.add(gear_article(arm, _GROUP, "one a mount on a wall"), state, row.id, 1, "one a mount on a wall")
+        book.add(gear_article(counted, arm, _GROUP, "one a mount on a wall"), state, row.id, 1, "one a mount on a wall")
     elif mount.pipe is not None:
         fixings = _TUBE_FIXINGS
         words = f"tube {mount.pipe.diameter_mm:g} mm with its brackets"
@@ -120,31 +129,26 @@ def _wall(book: Book, counted: Counted, row: MountRow, mount: Mount) -> None:
     kits = -(-fixings // _FIXINGS_A_KIT)
     how = "one kit for two fixings, by the wall"
     anchors = (
-        sundry_article(counted.job, rule, rule.replace("_", " "), _GROUP, how)
+        sundry_article(counted, rule, rule.replace("_", " "), _GROUP, how)
         if rule is not None
         else Article(_GROUP, "screws for timber, two with washers", how, unit="set")
     )
     book.add(anchors, "buy", row.id, kits, f"{fixings} fixings, {words}")
-    sealant = sundry_article(counted.job, "sealant", "sealant, cartridge", _GROUP, "one a mount on a wall")
+    sealant = sundry_article(counted, "sealant", "sealant, cartridge", _GROUP, "one a mount on a wall")
     book.add(sealant, "buy", row.id, 1, "one a mount on a wall")
 
 
 def _uprights(book: Book, counted: Counted) -> None:
-    """Poles and masts that are planned and not owned by anybody yet."""
-    carrying: dict[str, str] = {}
-    for row in counted.mounts:
-        if row.radios or row.cameras:
-            carrying.setdefault(row.structure, row.id)
+    """Poles and masts that have to be bought."""
     poles = [item for item in counted.job.gear.values() if isinstance(item, PoleType)]
-    for structure_id, mount_id in carrying.items():
-        structure = counted.job.structures.get(structure_id)
-        if not isinstance(structure, Pole | Mast) or not is_new_upright(structure):
-            continue
+    for structure_id, mount_id in new_uprights(counted).items():
+        structure = counted.job.structures[structure_id]
+        assert isinstance(structure, Pole | Mast)
         size = (structure.height_m, structure.diameter_top_mm, structure.diameter_foot_mm)
         match = next(
             (item for item in poles if (item.height_m, item.diameter_top_mm, item.diameter_foot_mm) == size), None
         )
         words = f"{structure.kind} {size[0]:g} m, {size[2]:g} mm at the foot, {size[1]:g} mm at the top"
         how = "planned, no owner named"
-        article = gear_article(match, _GROUP, how) if match is not None else Article(_GROUP, words, how)
+        article = gear_article(counted, match, _GROUP, how) if match is not None else Article(_GROUP, words, how)
         book.add(article, "buy", structure_id, 1, how, mount=mount_id)

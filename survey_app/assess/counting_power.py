@@ -39,7 +39,7 @@ def count_power(book: Book, counted: Counted) -> None:
             continue
         group = _VIDEO if item.kind in _HEAD_END_KINDS else _POWER
         who = "electrician" if item.kind == "supply_unit" and is_on_mains(item) else "installer"
-        article = gear_article(item, group, "as drawn", by=who)  # type: ignore[arg-type]  # one of two words
+        article = gear_article(counted, item, group, "as drawn", by=who)  # type: ignore[arg-type]  # one of two words
         book.add(article, state_of(device), device.id, 1, "as drawn")
     _boxes(book, counted)
     _sources(book, counted)
@@ -60,11 +60,11 @@ def _boxes(book: Book, counted: Counted) -> None:
             continue
         state = _box_state(counted, devices)
         rule = f"one box for {', '.join(devices)}"
-        book.add(gear_article(item, _POWER, "one a place"), state, devices[0], 1, rule)
+        book.add(gear_article(counted, item, _POWER, "one a place"), state, devices[0], 1, rule)
         kinds = [device_type(job, key) for key in devices]
         if state == "buy" and any(kind is not None and is_on_mains(kind) for kind in kinds):
             fill = sundry_article(
-                job, "box_fill", "rail, terminals, isolator", _POWER, "one a box with mains", by="electrician"
+                counted, "box_fill", "rail, terminals, isolator", _POWER, "one a box with mains", by="electrician"
             )
             book.add(fill, "buy", devices[0], 1, "one a box with mains")
 
@@ -78,7 +78,13 @@ def _sources(book: Book, counted: Counted) -> None:
         ):
             item = job.gear.get(gear_id or "")
             if item is not None:
-                book.add(gear_article(item, _POWER, "as drawn"), state_of(supply), key, count, f"{count} {words} drawn")
+                book.add(
+                    gear_article(counted, item, _POWER, "as drawn"),
+                    state_of(supply),
+                    key,
+                    count,
+                    f"{count} {words} drawn",
+                )
 
 
 def disks_needed(row: HeadEndRow) -> int:
@@ -96,6 +102,6 @@ def _disks(book: Book, counted: Counted, row: HeadEndRow) -> None:
         return
     how = "for the days wanted" if row.days_wanted_days is not None else "all bays"
     words = f"recorder disk {kind.disk_tb:g} TB"
-    article = sundry_article(counted.job, "disk", words, _VIDEO, how)
+    article = sundry_article(counted, "disk", words, _VIDEO, how)
     days = f"{row.days_wanted_days:g} days at {row.gb_per_day:.0f} GB a day" if row.days_wanted_days else "all bays"
     book.add(article, state_of(device), row.device, disks_needed(row), days)

@@ -19,12 +19,12 @@ def count_surge(book: Book, counted: Counted) -> None:
     types = [item for item in job.gear.values() if isinstance(item, ProtectorType)]
     how = "two a copper run outdoors"
     protector = (
-        gear_article(min(types, key=lambda item: item.id), _GROUP, how)
+        gear_article(counted, min(types, key=lambda item: item.id), _GROUP, how)
         if types
         else Article(_GROUP, "surge protector for data cable", how)
     )
-    wire_m = sundry_article(job, "bond_wire", "bond wire", _GROUP, "1 m a protector, 2 m a mount", by="electrician")
-    lug = sundry_article(job, "lug", "ring lug", _GROUP, "two a bond", by="electrician")
+    wire_m = sundry_article(counted, "bond_wire", "bond wire", _GROUP, "1 m a protector, 2 m a mount", by="electrician")
+    lug = sundry_article(counted, "lug", "ring lug", _GROUP, "two a bond", by="electrician")
     for row in counted.wires:
         wire = job.wires[row.id]
         if not row.protectors:
@@ -40,7 +40,7 @@ def count_surge(book: Book, counted: Counted) -> None:
 
 def _mounts(book: Book, counted: Counted, wire_m: Article, lug: Article) -> None:
     job = counted.job
-    clamp = sundry_article(job, "earth_clamp", "earth clamp", _GROUP, "one a mount outdoors", by="electrician")
+    clamp = sundry_article(counted, "earth_clamp", "earth clamp", _GROUP, "one a mount outdoors", by="electrician")
     for row in counted.mounts:
         new = any(state_of(job.radios[key]) == "buy" for key in row.radios)
         if row.environment != "outdoors" or not new or job.mounts[row.id].status in ("existing", "hung", "accepted"):

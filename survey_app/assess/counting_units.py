@@ -21,7 +21,9 @@ def count_units(book: Book, counted: Counted) -> None:
         assert isinstance(camera, Camera)
         item = counted.job.gear.get(camera.gear)
         if item is not None:
-            book.add(gear_article(item, _CAMERAS, "one a camera"), state_of(camera), camera.id, 1, "one a camera")
+            book.add(
+                gear_article(counted, item, _CAMERAS, "one a camera"), state_of(camera), camera.id, 1, "one a camera"
+            )
         _label_and_lanyard(book, counted, camera.id, state_of(camera), hangs=camera.mount is not None)
     for device in counted.present(counted.job.design.devices):
         _label_and_lanyard(book, counted, device.id, state_of(device), hangs=False)
@@ -32,20 +34,20 @@ def _radio(book: Book, counted: Counted, radio: Radio) -> None:
     item = job.gear.get(radio.gear)
     if item is not None:
         share = job.defaults.spare_radio_share
-        article = gear_article(item, _RADIOS, f"one a radio; spare: one in {share}")
+        article = gear_article(counted, item, _RADIOS, f"one a radio; spare: one in {share}")
         book.add(article, state, radio.id, 1, "one a radio", mount=radio.mount)
     antenna = job.gear.get(radio.antenna or "")
     if antenna is not None:
-        article = gear_article(antenna, _RADIOS, "one a radio with connectors")
+        article = gear_article(counted, antenna, _RADIOS, "one a radio with connectors")
         book.add(article, state, radio.id, 1, "one a radio with connectors", mount=radio.mount)
     feeder = job.gear.get(radio.feeder or "")
     if feeder is not None and radio.feeder_count:
         count = radio.feeder_count
-        article = gear_article(feeder, _RADIOS, "set of one a chain, in a row as drawn")
+        article = gear_article(counted, feeder, _RADIOS, "set of one a chain, in a row as drawn")
         book.add(article, state, radio.id, count, f"{count} in a row", mount=radio.mount)
         if state == "buy":
             chains = item.chains if isinstance(item, RadioType) else 2
-            seal = sundry_article(job, "feeder_seal", "seal for an antenna plug", _RADIOS, "two a feeder and chain")
+            seal = sundry_article(counted, "feeder_seal", "seal for an antenna plug", _RADIOS, "two a feeder and chain")
             rule = f"two ends of {count} feeder{'s' if count > 1 else ''}, {chains} chains"
             book.add(seal, "buy", radio.id, 2 * count * chains, rule, mount=radio.mount)
     _label_and_lanyard(book, counted, radio.id, state, hangs=True)
@@ -54,8 +56,8 @@ def _radio(book: Book, counted: Counted, radio: Radio) -> None:
 def _label_and_lanyard(book: Book, counted: Counted, thing_id: str, state: State, *, hangs: bool) -> None:
     if state != "buy":
         return
-    label = sundry_article(counted.job, "label", "label, engraved", _MOUNTS, "one a unit and box device")
+    label = sundry_article(counted, "label", "label, engraved", _MOUNTS, "one a unit and box device")
     book.add(label, "buy", thing_id, 1, "one a unit")
     if hangs:
-        lanyard: Article = sundry_article(counted.job, "lanyard", "lanyard", _MOUNTS, "one a unit that hangs")
+        lanyard: Article = sundry_article(counted, "lanyard", "lanyard", _MOUNTS, "one a unit that hangs")
         book.add(lanyard, "buy", thing_id, 1, "one a unit that hangs")

@@ -17,7 +17,7 @@ from survey_app.site.gear_type import CameraType
 from survey_app.site.network import Camera, CameraTarget
 from survey_app.site.place import GeoPoint
 
-__all__ = ["CameraRate", "camera_rates", "camera_rows", "camera_type", "scene_m", "target_distance_m", "target_xy"]
+__all__ = ["CameraRate", "camera_rates", "camera_rows", "camera_type", "scene_m", "target_distance_m"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +189,7 @@ def _reasons(camera: Camera, spot: Spot | None, density: float | None, volts_v: 
     if spot is None or math.isnan(spot.x_m):
         reasons += unknown(["x_m", "y_m"], "Put the camera on a mount or at a place of the plan.")
     if camera.target is None:
-        fields = ["px_per_m", "purpose_met", "target_distance_m", "target_xy"]
+        fields = ["px_per_m", "purpose_met", "target_distance_m"]
         reasons += without(fields, "No target is drawn for this camera.")
     elif density is None:
         reasons += unknown(["px_per_m", "purpose_met"], "Give the camera a gear type.")

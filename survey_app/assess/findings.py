@@ -12,18 +12,26 @@ from survey_app.site.site import AcceptedFinding
 __all__ = ["Draft", "cure", "finish", "work_on_site"]
 
 _ORDER: dict[Severity, int] = {"stop": 0, "warn": 1, "note": 2}
-_RISE_ALLOWED = {"dB": 1.0, "m": 0.1, "1": 0.1}
+_WORSE_ALLOWED = {"dB": 1.0, "dBm": 1.0, "m": 0.1, "1": 0.1}
+_WORSE_ALLOWED_PART = 0.1  # of the distance to the limit, for figures of any other unit
 _MAY_NOT_BE_ACCEPTED = frozenset(
     {
-        "over-limit",
         "band-not-outdoors",
+        "country-elsewhere",
+        "mount-refused",
+        "no-channel",
         "no-rule-known",
+        "over-limit",
+        "permission-missing",
+        "region-unknown",
         "region-unset",
         "unit-cannot",
-        "permission-missing",
+        "wet-injector",
         "wrong-supply",
     }
 )
+"""Codes whose stops are illegal or dangerous."""
+_ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +54,8 @@ class Draft:
         The figure that was judged, what it was held against, and their unit.
     hop, radio : str or None
         Where it sorts and on whose sheet it stands.
+    concerns : tuple of str
+        Everything else that it is about, such as the stations of a cell; it stands on their sheets too.
     edition : str
         Edition of the rule, where a rule has one.
     """
@@ -63,6 +73,7 @@ class Draft:
     cures: tuple[Cure, ...] = ()
     hop: str | None = None
     radio: str | None = None
+    concerns: tuple[str, ...] = ()
     edition: str = ""
 
     @property
@@ -92,9 +103,10 @@ def _still_accepted(draft: Draft, accepted: AcceptedFinding) -> bool:
         return draft.value is None and accepted.value is None
     if draft.limit is None or accepted.limit is None:
         return draft.value == accepted.value
+    if draft.unit != accepted.unit:
+        return False
     before, now = abs(accepted.value - accepted.limit), abs(draft.value - draft.limit)
-    allowed = max(_RISE_ALLOWED.get(draft.unit, 0.0), 0.1 * before)
-    return now <= before + allowed
+    return now <= before + _WORSE_ALLOWED.get(draft.unit, _WORSE_ALLOWED_PART * before) + _ROUNDING
 
 
 def finish(drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding]) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
@@ -141,6 +153,8 @@ def finish(drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding]) -> tupl
                 limit=draft.limit,
                 unit=draft.unit,
                 source=draft.source,
+                edition=draft.edition,
+                concerns=draft.concerns,
                 cures=draft.cures,
                 accepted=Acceptance(by=row.by, on=row.on, reason=row.reason) if row is not None and holds else None,
             )

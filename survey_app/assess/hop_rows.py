@@ -14,11 +14,21 @@ from survey_app.assess.gather import HopArrays, IntArray, RadioArrays
 from survey_app.assess.geometry import HopGeometry
 from survey_app.assess.hop_rates import CellNeed, HopRates
 from survey_app.assess.job import Job
+from survey_app.assess.maturity import maturities
 from survey_app.assess.north import North
 from survey_app.assess.nulls import number, unknown, without
 from survey_app.assess.power import Powers
 from survey_app.assess.reading import Causes, reading_windows, shown_level_dbm, spread_causes
-from survey_app.assess.record import DirectionRow, FromLandmark, HopDirections, HopEndRow, HopEnds, HopRow, NullReason
+from survey_app.assess.record import (
+    DirectionRow,
+    FromLandmark,
+    HopDirections,
+    HopEndRow,
+    HopEnds,
+    HopRow,
+    Maturity,
+    NullReason,
+)
 from survey_app.assess.routes import HopDemand
 from survey_app.ground.bearings import to_magnetic, turn
 from survey_app.physics.arrays import FloatArray
@@ -81,6 +91,7 @@ def latest_sights(job: Job) -> dict[str, Sight]:
 def hop_rows(stage: HopStage) -> tuple[HopRow, ...]:
     """Return one row per hop, in the site's order."""
     sights = latest_sights(stage.job)
+    words = maturities(stage.job, sights)
     off_a = off_axis_of_beam_deg(
         stage.radios,
         stage.hops.access_point,
@@ -99,18 +110,23 @@ def hop_rows(stage: HopStage) -> tuple[HopRow, ...]:
     )
     ends = (_ends(stage, off_a, at_access_point=True), _ends(stage, off_s, at_access_point=False))
     return tuple(
-        _row(stage, n, hop, sights.get(hop.id), (ends[0][n], ends[1][n]))
+        _row(stage, n, hop, sights.get(hop.id), words[hop.id], (ends[0][n], ends[1][n]))
         for n, hop in enumerate(stage.job.hops.values())
     )
 
 
-def _row(stage: HopStage, n: int, hop: Hop, sight: Sight | None, ends: tuple[HopEndRow, HopEndRow]) -> HopRow:
+def _row(
+    stage: HopStage, n: int, hop: Hop, sight: Sight | None, maturity: Maturity, ends: tuple[HopEndRow, HopEndRow]
+) -> HopRow:
     reasons: list[NullReason] = unknown(
         _LATER, "What stands in the way of the ray has not been computed; look along it on site."
     )
     centre = number(stage.hops.centre_mhz[n])
     if centre is None:
-        reasons += unknown(["channel", "centre_mhz", "free_space_loss_db"], "Give the access point a channel.")
+        names = ["centre_mhz", "free_space_loss_db"]
+        if stage.job.radios[hop.access_point].channel is None:
+            names.insert(0, "channel")
+        reasons += unknown(names, "Give the access point a channel.")
     if not stage.anchored:
         reasons += without(
             ["bearing_true_deg", "bearing_magnetic_deg"], "The site has no anchor: bearings count from plan north."
@@ -151,6 +167,7 @@ def _row(stage: HopStage, n: int, hop: Hop, sight: Sight | None, ends: tuple[Hop
         sight_checked=sight.result if sight is not None else "not_tried",
         sight_by=sight.by if sight is not None else None,
         sight_on=sight.at.date() if sight is not None else None,
+        maturity=maturity,
         budget_basis="assumed clear",
         propagation_availability_percent=availability,
         wanted_margin_db=float(stage.hops.wanted_margin_db[n]),
@@ -205,7 +222,7 @@ def _ends(stage: HopStage, off: tuple[FloatArray, FloatArray], *, at_access_poin
                 off_axis_elevation_deg=number(off[1][n]),
                 pointing_loss_db=number(peak[n] - gain[n]),
                 gain_toward_far_end_dbi=number(gain[n]),
-                polarisation_loss_db=float(path.polarisation_loss_db[n]),
+                polarisation_loss_db=number(path.polarisation_loss_db[n]),
                 rx_level_dbm=number(in_service[n]),
                 expected_reading_dbm=number(level[n]),
                 expected_reading_auto_dbm=number(in_service[n]),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TypeVar
 
+from survey_app.ground.place import Placed, place
 from survey_app.site.gear_type import AntennaType, FeederType, GearType, RadioType
 from survey_app.site.mount import Climb, Mount
 from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire
@@ -56,9 +58,25 @@ class Job:
         return {thing.id: thing for thing in self.design.structures}
 
     @cached_property
+    def placed(self) -> Placed:
+        """Where everything is."""
+        return place(self.site)
+
+    @cached_property
     def mounts(self) -> dict[str, Mount]:
-        """Mounts by id (also those that carry nothing)."""
-        return _present(self.design.mounts, with_later=self.with_later)
+        """Mounts by id (also those that carry nothing); one without a place on the plan is left out."""
+        found = _present(self.design.mounts, with_later=self.with_later)
+        return {key: mount for key, mount in found.items() if self._on_plan(key)}
+
+    @cached_property
+    def unplaced(self) -> dict[str, Mount]:
+        """Mounts that are present but have no place on the plan."""
+        found = _present(self.design.mounts, with_later=self.with_later)
+        return {key: mount for key, mount in found.items() if not self._on_plan(key)}
+
+    def _on_plan(self, mount_id: str) -> bool:
+        spot = self.placed.mounts.get(mount_id)
+        return spot is not None and math.isfinite(spot.x_m) and math.isfinite(spot.y_m)
 
     @cached_property
     def climbs(self) -> dict[str, Climb]:

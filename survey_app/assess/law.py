@@ -18,7 +18,7 @@ from survey_app.spectrum.regions import Regions
 from survey_app.spectrum.rules import Place, Region, Topology
 from survey_app.spectrum.topology import topology_of
 
-__all__ = ["Law", "law_of", "place_of"]
+__all__ = ["Law", "chain_gain_db", "law_of", "place_of"]
 
 RadioTopology = Literal["multipoint_hub", "point_to_point", "client", "alone"]
 _CROSSED = frozenset({"v+h", "slant", "slant+slant", "circular"})
@@ -128,7 +128,7 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
         refusals.append(refusal)
         sentences.append(sentence)
         waits.append(float(found.radar_wait_s) if found is not None and found.radar_duty else None)
-        chain_gain[n] = _chain_gain_db(job, radio)
+        chain_gain[n] = chain_gain_db(job, radio)
     limits = power_limits(rule_sets, radios.gain_dbi, radios.feeder_loss_db, chain_gain)
     edition = region.rules_edition if region is not None else "none"
     return Law(
@@ -156,7 +156,7 @@ def _answer(
     return None, refusal, refusal.sentence if refusal is not None else ""
 
 
-def _chain_gain_db(job: Job, radio: Radio) -> float:
+def chain_gain_db(job: Job, radio: Radio) -> float:
     """Chains into antennas of one polarisation may add up in the air; a crossed pair does not."""
     found, pattern = job.radio_type(radio), pattern_of(job, radio)
     if found is None or pattern is None or pattern.polarisation in _CROSSED:

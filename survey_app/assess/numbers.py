@@ -15,10 +15,11 @@ from survey_app.assess.geometry import HopGeometry, hop_geometry
 from survey_app.assess.hop_rates import CellNeed, HopRates, cell_needs, hop_rates, needed_mcs
 from survey_app.assess.job import Job
 from survey_app.assess.law import Law, law_of
+from survey_app.assess.mask import under_masks
 from survey_app.assess.pointing import Fans, fans_of
 from survey_app.assess.power import Powers, aiming_and_full_dbm, automatic_dbm
 from survey_app.assess.routes import HopDemand, demand_by_hop
-from survey_app.ground.place import Placed, place
+from survey_app.ground.place import Placed
 from survey_app.ground.plane import true_bearing
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.pointing import polarisation_mismatch_db, rotation_loss_db
@@ -71,7 +72,9 @@ def _polarisation_loss_db(job: Job, hops: HopArrays) -> FloatArray:
     rotation = np.array(turned, dtype=float)
     lone = np.isin(names, _LONE)
     turn = np.where(lone[a] & lone[s], rotation_loss_db(rotation[a] - rotation[s], worse_cross), 0.0)
-    return np.maximum(there, back) + turn
+    # an antenna that is not known makes the gain unknown, and with it the level: the loss itself is no second unknown
+    loss: FloatArray = np.nan_to_num(np.maximum(there, back) + turn)
+    return loss
 
 
 def _bare_margin_db(
@@ -91,6 +94,20 @@ def _bare_margin_db(
         rates.sensitivity_a_dbm, index
     )
     return np.minimum(from_a, from_s) + bare_path_db - rise_db
+
+
+def _fan(radio: int, toward: FloatArray, upward: FloatArray, margin_db: FloatArray) -> Fan | None:
+    """Leave out far ends whose direction or margin is unknown: one bad hop does not take the aim from the others.
+
+    Where no margin is known (no channel, no rule) all far ends count alike.
+    """
+    pointed = np.isfinite(toward) & np.isfinite(upward)
+    if not np.isfinite(margin_db[pointed]).any():
+        margin_db = np.where(pointed, 0.0, np.nan)
+    known = pointed & np.isfinite(margin_db)
+    if not known.any():
+        return None
+    return Fan(radio, toward[known], upward[known], margin_db[known])
 
 
 def _aims(
@@ -117,7 +134,9 @@ def _aims(
                 continue
             at = fans.at_access_point[n]
             far = [hops.station[h] if here else hops.access_point[h] for h, here in zip(rows, at, strict=True)]
-            fans_of_several.append(Fan(n, toward, upward, bare_margin_db[list(rows)] + radios.gain_dbi[far]))
+            fan = _fan(n, toward, upward, bare_margin_db[list(rows)] + radios.gain_dbi[far])
+            if fan is not None:
+                fans_of_several.append(fan)
     several = [fan.radio for fan in fans_of_several]
     bearing[several], tilt[several] = common_aims(radios, fans_of_several)
     for n, radio in enumerate(job.radios.values()):
@@ -146,7 +165,7 @@ def numbers(job: Job, regions: Regions) -> Numbers:
     regions : Regions
         Radio rules.
     """
-    placed = place(job.site)
+    placed = job.placed
     radios = gather_radios(job, placed)
     bare_hops = gather_hops(job, radios)
     where = hop_geometry(radios, bare_hops, placed, job.design.plane.datum_elevation_m)
@@ -165,6 +184,7 @@ def numbers(job: Job, regions: Regions) -> Numbers:
     bare_path = -(losses.free_space_loss_db + losses.gas_loss_db + polarisation + feeders)
     bare_margin = _bare_margin_db(hops, rates, needed, bare_path, law.conducted_dbm, rise)
     aims = _aims(job, placed, radios, hops, where, fans, bare_margin)
+    law = under_masks(law, radios, aims)
     path = hop_path(radios, hops, where, aims, polarisation)
     aiming, full = aiming_and_full_dbm(radios, law.conducted_dbm)
     service = _service_dbm(job, radios, hops, rates, path, needed, full, rise)

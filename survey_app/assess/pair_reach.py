@@ -172,7 +172,7 @@ def range_at_margin_m(
     Examples
     --------
     >>> round(float(range_at_margin_m(129.0, 5800.0, 15.0)))
-    2062
+    2061
     """
     level = np.asarray(level_over_loss_db, dtype=np.float64)
     if margin_db is not None:
@@ -320,7 +320,7 @@ def _channels(pair: _Pair) -> list[int]:
     numbers = [n for n in sorted(offered[0] & offered[1]) if all(_can_tune(unit.gear, n, pair) for unit in pair.units)]
     if not numbers:
         raise UsageError(
-            f"no channel of {pair.width_mhz} MHz is permitted {pair.place}s in {pair.region.region} that both units tune",
+            f"{pair.region.region} permits no channel of {pair.width_mhz} MHz {pair.place}s that both units tune",
             remedy="ask for another width or another unit",
         )
     return numbers
@@ -377,7 +377,7 @@ class _Budget:
         self.gains_db = sum(pattern.gain_dbi for pattern in patterns) - mismatch
 
     def sent_dbm(self, conducted_dbm: Sequence[float]) -> FloatArray:
-        """Return what either end sends at each rate, shape (2, rates): whole steps under the limit, NaN under the floor."""
+        """Return what either end sends, shape (2, rates): in whole steps, NaN where the limit is under the floor."""
         rows = []
         for unit, power, limit in zip(self.pair.units, self.power_dbm, conducted_dbm, strict=True):
             floor, step = unit.gear.power_floor_dbm, unit.gear.power_step_db
@@ -448,7 +448,8 @@ def _sentences(pair: _Pair, best: _Option, figures: tuple[TradeFigure, ...], rea
         worst = shrunk[0]
         ends = zip(("access point", "station"), best.conducted_dbm, pair.units, strict=True)
         tight = [
-            f"the {end} may send {limit:.0f} dBm of its {max(unit.gear.power_per_mcs_dbm):.0f} dBm into {unit.pattern.gain_dbi:.0f} dBi"
+            f"the {end} may send {limit:.0f} dBm of its {max(unit.gear.power_per_mcs_dbm):.0f} dBm "
+            f"into {unit.pattern.gain_dbi:.0f} dBi"
             for end, limit, unit in ends
             if limit < max(unit.gear.power_per_mcs_dbm)
         ]

@@ -108,8 +108,9 @@ def automatic_dbm(
     wanted_at_s = at_mcs(rates.sensitivity_s_dbm, needed) + rise_db + hops.wanted_margin_db
     wanted_at_a = at_mcs(rates.sensitivity_a_dbm, needed) + rise_db + hops.wanted_margin_db
     asked = np.full(len(radios.ids), -np.inf)
-    np.maximum.at(asked, hops.access_point, np.maximum(wanted_at_s, target_level_dbm) - path_gain_db)
-    np.maximum.at(asked, hops.station, np.maximum(wanted_at_a, target_level_dbm) - path_gain_db)
+    # a hop whose path is unknown asks for nothing: it must not take the power from the others
+    np.fmax.at(asked, hops.access_point, np.maximum(wanted_at_s, target_level_dbm) - path_gain_db)
+    np.fmax.at(asked, hops.station, np.maximum(wanted_at_a, target_level_dbm) - path_gain_db)
     floor, step = radios.power_floor_dbm, radios.power_step_db
     stepped = floor + np.ceil((asked - floor) / step - 1e-9) * step
     return np.where(np.isinf(asked), full_dbm, np.clip(stepped, floor, full_dbm))

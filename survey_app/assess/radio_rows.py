@@ -117,8 +117,8 @@ def _aim_fields(stage: RadioStage, n: int, radio: Radio, plan_deg: float) -> tup
         "bearing_plan_deg": number(plan_deg) if not np.isnan(aim) else None,
         "bearing_true_deg": number(aim) if anchored else None,
         "bearing_magnetic_deg": number(to_magnetic(aim, declination)) if anchored else None,
-        "tilt_deg": number(stage.aims.tilt_deg[n]),
-        "bracket_tilt_deg": number(stage.aims.bracket_deg[n]),
+        "tilt_deg": number(stage.aims.tilt_deg[n]) if aim_by != "none" else None,
+        "bracket_tilt_deg": number(stage.aims.bracket_deg[n]) if aim_by != "none" else None,
         "aim_by": aim_by,
     }
     return fields, reasons

@@ -25,6 +25,7 @@ __all__ = [
     "HopEndRow",
     "HopRow",
     "Leg",
+    "Maturity",
     "MountRow",
     "NorthRow",
     "NullReason",
@@ -40,6 +41,7 @@ __all__ = [
 ]
 
 Severity = Literal["stop", "warn", "note"]
+Maturity = Literal["desk", "walked", "measured", "lamp-proven", "bench-proven", "accepted"]
 
 
 class NullReason(Record):
@@ -82,7 +84,7 @@ class Acceptance(Record):
 
 
 class Finding(Record):
-    """One result of a design check."""
+    """One result of a design check; `concerns` lists every thing that it is about besides its subjects."""
 
     id: str
     number: int
@@ -96,6 +98,8 @@ class Finding(Record):
     limit: float | None = None
     unit: str = ""
     source: str
+    edition: str = ""
+    concerns: tuple[str, ...] = ()
     cures: tuple[Cure, ...] = ()
     accepted: Acceptance | None = None
 
@@ -268,7 +272,7 @@ class HopEndRow(Record):
     off_axis_elevation_deg: float | None
     pointing_loss_db: float | None
     gain_toward_far_end_dbi: float | None
-    polarisation_loss_db: float
+    polarisation_loss_db: float | None
     rx_level_dbm: float | None
     expected_reading_dbm: float | None
     expected_reading_auto_dbm: float | None
@@ -329,6 +333,7 @@ class HopRow(Record):
     sight_checked: Literal["seen", "seen_with_lamp", "not_seen", "not_tried"]
     sight_by: str | None
     sight_on: datetime.date | None
+    maturity: Maturity = "desk"
     budget_basis: Literal["checked", "assumed clear"]
     propagation_availability_percent: float | None
     wanted_margin_db: float
@@ -363,7 +368,7 @@ class CellRow(Record):
     stations: tuple[str, ...]
     hops: tuple[str, ...]
     airtime_used_fraction: float | None
-    airtime_limit_fraction: float
+    airtime_limit_fraction: float | None
     load_fraction: float | None
     demand_mbps: float
     equal_share_mbps: float | None

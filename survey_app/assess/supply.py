@@ -13,7 +13,7 @@ from survey_app.assess.demand import camera_type
 from survey_app.assess.feeding import Feed, Forest, build_forest, needs_supply, source_volts_v
 from survey_app.assess.graph import device_type
 from survey_app.assess.job import Job
-from survey_app.assess.nulls import refused, unknown, without
+from survey_app.assess.nulls import number, refused, unknown, without
 from survey_app.assess.record import NullReason, SupplyLink, SupplyRow
 from survey_app.assess.wires import WireRun
 from survey_app.physics.solar import array_w, autonomy_days, daily_energy_wh
@@ -22,6 +22,7 @@ from survey_app.site.gear_type import BatteryType, EnclosureType, SolarType
 
 __all__ = [
     "AUTONOMY_WANTED_DAYS",
+    "RECHARGED_AFTER_DAYS",
     "Autonomy",
     "Fed",
     "Feeder",
@@ -34,7 +35,9 @@ __all__ = [
 
 _STATES = 3
 _NIGHT, _DAY, _START = range(_STATES)
+#: Days that a battery has to last alone: with panels through bad weather, without them until it is charged again.
 AUTONOMY_WANTED_DAYS = 3.0
+RECHARGED_AFTER_DAYS = 1.0
 
 _Watts = NDArray[np.float64]
 
@@ -61,6 +64,8 @@ class Fed:
         What that port can give, derated. [W]
     most_w : float or None
         Where nothing fits: the power at which it just would. [W]
+    source_v : float or None
+        Low end of the voltage at the port where its tree begins; None on the mains or where it is not known. [V]
     """
 
     feed: Feed
@@ -73,6 +78,7 @@ class Fed:
     port_w: float
     limit_w: float | None
     most_w: float | None = None
+    source_v: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +169,7 @@ class _Solver:
         self.port_w: dict[str, _Watts] = {}
         self.unknown: set[str] = set()
         self.most_w: dict[str, float] = {}
+        self.source_v: dict[str, float] = {}
 
     def _passes_volts(self, thing_id: str) -> bool:
         """Whether a thing hands on the voltage that it gets: a radio's second port, a switch fed at terminals."""
@@ -242,22 +249,23 @@ class _Solver:
             loops = np.array([branch.loop_ohm for branch in alike])[:, np.newaxis, :]
             source = np.array([branch.source_v for branch in alike])[:, np.newaxis]
             state = solve_tree(list(parents), loops, loads, source)
-            for number, branch in enumerate(alike):
-                self._keep(branch, state.voltage_v[number], state.current_a[number], loads[number])
+            for row, branch in enumerate(alike):
+                self._keep(branch, state.voltage_v[row], state.current_a[row], loads[row])
 
     def _keep(self, branch: _Branch, volts: _Watts, current: _Watts, loads: _Watts) -> None:
         known = not (math.isnan(branch.source_v) or any(math.isnan(value) for value in branch.loop_ohm))
         plain = loads.copy()
         for node in range(len(branch.nodes) - 1, 0, -1):
             plain[:, branch.parents[node]] += plain[:, node]
-        for number, thing_id in enumerate(branch.nodes):
-            parent = branch.parents[number]
+        for node, thing_id in enumerate(branch.nodes):
+            parent = branch.parents[node]
             above = volts[:, parent] if parent >= 0 else np.full(_STATES, branch.source_v)
-            solved = np.isfinite(volts[:, number])
-            self.volts[thing_id] = volts[:, number]
+            solved = np.isfinite(volts[:, node])
+            self.volts[thing_id] = volts[:, node]
+            self.source_v[thing_id] = branch.source_v
             # without an operating point the loads alone stand for the branch, so that its feeder can still be judged
-            self.plug_w[thing_id] = np.where(solved, volts[:, number] * current[:, number], plain[:, number])
-            self.port_w[thing_id] = np.where(solved, above * current[:, number], plain[:, number])
+            self.plug_w[thing_id] = np.where(solved, volts[:, node] * current[:, node], plain[:, node])
+            self.port_w[thing_id] = np.where(solved, above * current[:, node], plain[:, node])
             if not known:
                 self.unknown.add(thing_id)
         if known and len(branch.nodes) == 1 and math.isnan(volts[_NIGHT, 0]):
@@ -343,6 +351,7 @@ def _fed(job: Job, forest: Forest, solver: _Solver, feeders: Mapping[str, Feeder
         port_w=float(solver.port_w[thing_id][_NIGHT]),
         limit_w=limit,
         most_w=solver.most_w.get(thing_id),
+        source_v=number(solver.source_v[thing_id]),
     )
 
 

@@ -6,8 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-
-import numpy as np
+from itertools import pairwise
 
 from survey_app.assess.graph import things_joined
 from survey_app.assess.job import Job
@@ -110,8 +109,8 @@ def _route_m(job: Job, placed: Placed, wire: Wire) -> float | None:
     if ends[0] is None or ends[1] is None:
         return PATCH_LEAD_M if is_patch_lead(wire) else None
     between = placed.outlines[wire.id].tolist() if wire.route else []
-    points = np.array([ends[0], *between, ends[1]], dtype=np.float64)
-    length_m = float(np.sum(np.hypot(*np.diff(points, axis=0).T)))
+    points = [ends[0], *between, ends[1]]
+    length_m = sum(math.dist(here, there) for here, there in pairwise(points))
     return None if math.isnan(length_m) else length_m
 
 
@@ -121,27 +120,41 @@ def _protector_ohm(job: Job) -> float:
     return types[0].extra_ohm if types else ProtectorType.model_fields["extra_ohm"].default
 
 
-def _loop_ohm(job: Job, wire: Wire, installed_m: float, extra_ohm: float) -> float | None:
-    if wire.medium not in ("copper", "dc"):
-        return None
-    kind = cable_type(job, wire)
-    cold = kind.ohm_per_km if kind and kind.ohm_per_km else CABLING_LIMIT_OHM_PER_KM
-    wiring = "two-wire" if wire.medium == "dc" else "four-pair" if kind and kind.four_pair_feed else "two-pair"
-    per_km = resistance_at_temperature_ohm(cold, job.defaults.cable_temp_c)
-    return float(loop_resistance_ohm(per_km, installed_m, wiring, extra_ohm))
+def _wiring(wire: Wire, kind: CableType | None) -> str:
+    if wire.medium == "dc":
+        return "two-wire"
+    return "four-pair" if kind is not None and kind.four_pair_feed else "two-pair"
 
 
-def _run(job: Job, placed: Placed, wire: Wire, protector_ohm: float) -> WireRun:
-    defaults, count = job.defaults, protector_count(wire)
-    route_m = _route_m(job, placed, wire)
+def _loops_ohm(
+    job: Job, installed_m: Mapping[str, float | None], extra_ohm: Mapping[str, float]
+) -> dict[str, float | None]:
+    """Resistance there and back of every run that can carry a supply, in one call for all."""
+    found: dict[str, float | None] = dict.fromkeys(job.wires)
+    known = {
+        key: metres
+        for key, metres in installed_m.items()
+        if metres is not None and job.wires[key].medium in ("copper", "dc")
+    }
+    if not known:
+        return found
+    kinds = {key: cable_type(job, job.wires[key]) for key in known}
+    cold = [kind.ohm_per_km if kind and kind.ohm_per_km else CABLING_LIMIT_OHM_PER_KM for kind in kinds.values()]
+    loops = loop_resistance_ohm(
+        resistance_at_temperature_ohm(cold, job.defaults.cable_temp_c),
+        list(known.values()),
+        [_wiring(job.wires[key], kind) for key, kind in kinds.items()],
+        [extra_ohm[key] for key in known],
+    )
+    found.update(zip(known, loops.tolist(), strict=True))
+    return found
+
+
+def _installed_m(job: Job, wire: Wire, route_m: float | None) -> float | None:
     if route_m is None:
-        return WireRun(None, None, None, None, count)
-    installed_m = route_m + wire.drops_m
-    if wire.outdoors and wire.medium != "existing":
-        installed_m += defaults.cable_drip_m + defaults.cable_service_m
-    order_m = installed_m * (1.0 + defaults.cable_waste_percent / 100.0)
-    loop = _loop_ohm(job, wire, installed_m, wire.extra_ohm + count * protector_ohm)
-    return WireRun(route_m, installed_m, order_m, loop, count)
+        return None
+    loops = wire.outdoors and wire.medium != "existing"
+    return route_m + wire.drops_m + (job.defaults.cable_drip_m + job.defaults.cable_service_m if loops else 0.0)
 
 
 def wire_runs(job: Job, placed: Placed) -> dict[str, WireRun]:
@@ -160,8 +173,17 @@ def wire_runs(job: Job, placed: Placed) -> dict[str, WireRun]:
         By wire id. A measured length counts before the drawn run, a drawn run before the straight line. Drip loop and
         service length are added to runs outdoors.
     """
-    protector_ohm = _protector_ohm(job)
-    return {wire_id: _run(job, placed, wire, protector_ohm) for wire_id, wire in job.wires.items()}
+    routes = {key: _route_m(job, placed, wire) for key, wire in job.wires.items()}
+    installed = {key: _installed_m(job, wire, routes[key]) for key, wire in job.wires.items()}
+    counts = {key: protector_count(wire) for key, wire in job.wires.items()}
+    pass_ohm = _protector_ohm(job)
+    extra = {key: wire.extra_ohm + counts[key] * pass_ohm for key, wire in job.wires.items()}
+    loops = _loops_ohm(job, installed, extra)
+    waste = 1.0 + job.defaults.cable_waste_percent / 100.0
+    return {
+        key: WireRun(routes[key], metres, metres * waste if metres is not None else None, loops[key], counts[key])
+        for key, metres in installed.items()
+    }
 
 
 @dataclass(frozen=True)

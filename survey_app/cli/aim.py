@@ -44,11 +44,12 @@ def _aim(
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object with full-precision numbers.")] = False,
 ) -> int:
-    """Bearing, tilt, distance and free-space loss between two positions, without a site.
+    """Show the line between two positions, without a site.
 
-    Latitude comes first; decimal degrees, or degrees, minutes and seconds, with a sign or a hemisphere letter. Bearings
-    are degrees clockwise from true and from magnetic north, tilt is degrees above the horizontal at either end,
-    distances are metres, the loss is dB between isotropic antennas with nothing in the way.
+    Bearing, tilt, distance and free-space loss. Latitude comes first; decimal degrees, or degrees, minutes and
+    seconds, with a sign or a hemisphere letter. Bearings are degrees clockwise from true and from magnetic north,
+    tilt is degrees above the horizontal at either end, distances are metres, the loss is dB between isotropic
+    antennas with nothing in the way.
     """
     from survey_app.assess.aim_line import aim_line
     from survey_app.ground.parse import parse_position

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import re
 
@@ -27,11 +28,7 @@ def date_of(text: str | None) -> datetime.date:
     """
     if text is None:
         return datetime.date.today()
-    try:
-        if not _WRITTEN.fullmatch(text):
-            raise ValueError
-        return datetime.date.fromisoformat(text)
-    except ValueError:
-        raise UsageError(
-            f"{text[:60]!r} is not a date", where="--date", remedy="write YYYY-MM-DD such as 2026-12-01"
-        ) from None
+    with contextlib.suppress(ValueError):
+        if _WRITTEN.fullmatch(text):
+            return datetime.date.fromisoformat(text)
+    raise UsageError(f"{text[:60]!r} is not a date", where="--date", remedy="write YYYY-MM-DD such as 2026-12-01")

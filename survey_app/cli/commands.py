@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from survey_app.cli import aim, gear, new, reach
+from survey_app.cli import aim, check, demo, explain, gear, new, reach, sheets
 from survey_app.cli.help import example
 from survey_app.cli.streams import note, say
 from survey_app.errors import UsageError
@@ -21,7 +21,7 @@ def application() -> typer.Typer:
         invoke_without_command=True,
         epilog=example("survey-app demo boatyard -o yard", "survey-app check yard", "survey-app aim --help"),
     )(_top)
-    for command in (new, gear, aim, reach):
+    for command in (demo, new, gear, check, sheets, aim, reach, explain):
         command.register(app)
     return app
 

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 __all__ = ["register"]
 
+_LONGEST = 60
+
 _Folder = Annotated[
     list[Path] | None,
     typer.Option("--folder", metavar="FOLDER", help="A folder with catalogue files of your own; can be repeated."),
@@ -30,7 +32,9 @@ def register(app: typer.Typer) -> None:
     """Add the commands."""
     gear = typer.Typer(
         rich_markup_mode=None,
-        epilog=example("survey-app gear list --kind radio", "survey-app gear show bowline-p16", "survey-app gear check"),
+        epilog=example(
+            "survey-app gear list --kind radio", "survey-app gear show bowline-p16", "survey-app gear check"
+        ),
     )
     gear.callback(invoke_without_command=True)(_gear)
     gear.command("list", epilog=example("survey-app gear list --kind antenna"))(_list)
@@ -72,9 +76,12 @@ def _show(
     """Show one gear type: every figure with its unit and what it means."""
     catalogue = _catalogue((*(context.obj or ()), *(folder or ())))
     item = catalogue.find(gear)
-    rows = [(path, value, unit, meaning) for path, value, unit, meaning in _fields(item)]
-    for line in table(rows, align="<><<"):
+    rows = [(path, f"{value} {unit}".rstrip(), meaning) for path, value, unit, meaning in _fields(item)]
+    for line in table([row for row in rows if len(row[1]) <= _LONGEST]):
         say(line)
+    for path, value, _ in rows:
+        if len(value) > _LONGEST:
+            say(f"{path}: {value}")
     note(f"From {catalogue.file_of(item.id)}.")
     return 0
 
@@ -150,7 +157,8 @@ def _fields(record: BaseModel, path: str = "") -> Iterator[tuple[str, str, str, 
             for number, part in enumerate(value):
                 yield from _fields(part, f"{place}[{number}].")
         else:
-            yield place, _words(value), unit_of(name) or "", field.description or ""
+            unit = unit_of(name)
+            yield place, _words(value), "" if unit in (None, "1") else str(unit), field.description or ""
 
 
 def _words(value: Any) -> str:

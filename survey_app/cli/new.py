@@ -46,10 +46,11 @@ def _new(
         Path | None, typer.Option("-o", "--output", metavar="FOLDER", help="New folder. [default: after the name]")
     ] = None,
 ) -> int:
-    """Make an empty site: a folder with a site.json that the other commands read.
+    """Make an empty site.
 
-    The position is decimal degrees, or degrees, minutes and seconds, with a sign or a hemisphere letter. The date
-    decides the declination, in degrees east of true north, and the state of the leaves.
+    A folder with a site.json that the other commands read. The position is decimal degrees, or degrees, minutes and
+    seconds, with a sign or a hemisphere letter. The date decides the declination, in degrees east of true north,
+    and the state of the leaves.
     """
     from survey_app.ground.parse import parse_position, position_text
     from survey_app.site.file import write_site

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from enum import Enum
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from survey_app.cli.help import example
-from survey_app.cli.streams import note, say
+from survey_app.cli.streams import say
 from survey_app.cli.table import table
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 __all__ = ["register"]
 
 
-class Use(str, Enum):
+class Use(StrEnum):
     """What the access point serves."""
 
     PTP = "ptp"
@@ -57,7 +57,8 @@ def _reach(
     ] = None,
     rise: Annotated[float, typer.Option("--rise", metavar="DB", help="Rise of the noise by neighbours. [dB]")] = 3.0,
     channel: Annotated[
-        int | None, typer.Option("--channel", metavar="N", help="Channel number. [default: the one that carries farthest]")
+        int | None,
+        typer.Option("--channel", metavar="N", help="Channel number. [default: the one that carries farthest]"),
     ] = None,
     folder: Annotated[
         list[Path] | None, typer.Option("--folder", metavar="FOLDER", help="A folder with catalogue files of your own.")
@@ -128,7 +129,8 @@ def _units(catalogue: Catalogue, gear: list[str], antennas: list[str]) -> tuple[
 
 def _show(found: PairReach, units: tuple[Unit, Unit], mbps: float, margin: str, rise: float) -> None:
     names = dict.fromkeys(unit.gear.name for unit in units)
-    say(f"{' -> '.join(names) if len(names) > 1 else f'two {next(iter(names))}'}, {found.region}, channel {found.channel}")
+    pair = " and ".join(names) if len(names) > 1 else f"two {units[0].gear.name}"
+    say(f"{pair}, {found.region}, channel {found.channel}")
     say(f"({found.centre_mhz:g} MHz, {found.width_mhz} MHz wide), margin {margin}, noise raised {rise:g} dB")
     say()
     if found.reach_m is None:

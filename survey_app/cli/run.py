@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import warnings
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
@@ -40,6 +41,9 @@ def run(arguments: Sequence[str]) -> int:
         cannot write, 130 interrupted.
     """
     prepare()
+    if not sys.warnoptions:
+        # what libraries warn their programmers of is nothing to the person at the keyboard
+        warnings.simplefilter("ignore")
     try:
         status = _command(list(arguments))
         finish()
@@ -102,6 +106,8 @@ def _internal(error: Exception, arguments: Sequence[str]) -> int:
     from survey_app.cli.trouble import keep_report
 
     path = keep_report(error, arguments)
-    what = error.sentence().rstrip(".") if isinstance(error, SurveyError) else f"internal error ({type(error).__name__})"
+    what = (
+        error.sentence().rstrip(".") if isinstance(error, SurveyError) else f"internal error ({type(error).__name__})"
+    )
     note(f"survey-app: {what}; {f'a report lies in {path}' if path else 'no folder would take a report of it'}.")
     return INTERNAL

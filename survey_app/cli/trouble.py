@@ -44,7 +44,7 @@ def keep_report(error: BaseException, arguments: Sequence[str]) -> Path | None:
     """
     import survey_app
 
-    now = datetime.datetime.now(datetime.timezone.utc)
+    now = datetime.datetime.now(datetime.UTC)
     text = "\n".join(
         (
             f"survey-app {survey_app.__version__}, Python {platform.python_version()}, {platform.platform()}",

@@ -1,1 +1,8 @@
 """Plan, section and pattern as shapes with roles; no painter."""
+
+from survey_app.drawing.plan import plan_clip
+from survey_app.drawing.plan_scene import PlanScene
+from survey_app.drawing.roles import PENS, Pen, Role
+from survey_app.drawing.shapes import Arc, Disc, Drawing, Path, Symbol, Words
+
+__all__ = ["PENS", "Arc", "Disc", "Drawing", "Path", "Pen", "PlanScene", "Role", "Symbol", "Words", "plan_clip"]

@@ -84,7 +84,7 @@ def side_glyph(side_deg: float) -> Drawing:
         (out[0] * r + across[0] * s, out[1] * r + across[1] * s)
         for r, s in ((inner, -1), (inner, 1), (outer, 1), (outer, -1))
     )
-    letter_x = -4.6 if 0.0 < side_deg % 360.0 < 90.0 else 4.6
+    letter_x = -4.6 if 10.0 < side_deg % 360.0 < 150.0 else 4.6
     shapes: tuple[Shape, ...] = (
         Arc(Role.BUILDING, (0.0, 0.0), 2.0),
         Path(Role.AIM, ((out[0] * 2.0, out[1] * 2.0), (out[0] * 3.3, out[1] * 3.3))),

@@ -46,9 +46,7 @@ def level_scale(window: LevelWindow, width_mm: float = 86.0) -> Drawing:
     Drawing
         `width_mm` by 10 mm, one millimetre for a metre.
     """
-    room = 9
-    first = 5 * math.floor((window.low - room) / 5)
-    last = 5 * math.ceil((window.good_high + room) / 5)
+    first, last = _range(window, width_mm)
     step = width_mm / (last - first)
 
     def x(level: float) -> float:
@@ -80,6 +78,19 @@ def level_scale(window: LevelWindow, width_mm: float = 86.0) -> Drawing:
     shapes.append(_words("power wrong", x(window.good_high) + 1.2, middle, "start"))
     shapes += _labels(window, first, last, x)
     return Drawing(tuple(shapes), (0.0, 0.0, width_mm, 10.0), 1.0)
+
+
+def _range(window: LevelWindow, width_mm: float) -> tuple[int, int]:
+    """Return the shortest ruler, in whole fives, that leaves room for the words on both sides of the window. [dBm]"""
+    needed = letters_width_mm("not accepted", _LETTERS_MM) + 2.4
+    room = 9
+    while True:
+        first = 5 * math.floor((window.low - room) / 5)
+        last = 5 * math.ceil((window.good_high + room) / 5)
+        step = width_mm / (last - first)
+        if min(window.low - first, last - window.good_high) * step >= needed:
+            return first, last
+        room += 1
 
 
 def _low_box(x0: float, x1: float, y: float) -> list[Shape]:

@@ -18,7 +18,7 @@ __all__ = ["draw_ground", "draw_names"]
 
 _SMALL_MM = 1.6
 _NAME_MM = 1.8
-_ORDER = ("traffic_area", "tree_stand", "building", "obstacle", "pole", "mast", "overhead_line")
+_ORDER = ("zone", "traffic_area", "tree_stand", "building", "obstacle", "pole", "mast", "overhead_line")
 
 
 def draw_ground(view: PlanView) -> None:
@@ -71,6 +71,7 @@ def _structure(view: PlanView, structure: PlanStructure) -> None:
         "tree_stand": Role.TREES,
         "obstacle": Role.OBSTACLE,
         "traffic_area": Role.ENVELOPE,
+        "zone": Role.LIMIT,
     }
     role = roles[structure.kind]
     pitch = hatch_pitch_mm(structure.height_m)

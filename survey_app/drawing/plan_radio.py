@@ -15,6 +15,7 @@ from survey_app.drawing.symbols import access_point, arrow_head, relay, station
 __all__ = ["draw_radio"]
 
 _AIM_WORDS_MM = 2.5
+_SMALL_ID_MM = 2.5
 
 
 def draw_radio(view: PlanView) -> None:
@@ -84,7 +85,7 @@ def _limits(view: PlanView) -> None:
     for side in (-scene.limit_deg, scene.limit_deg):
         edge = view.to_edge(scene.aim_deg + side, start)
         view.low.append(view.line(Role.LIMIT, start, edge))
-        view.placer.take_line(start, edge, 0.2)
+        view.placer.avoid_line(start, edge)
 
 
 def _aim_and_sight(view: PlanView) -> None:
@@ -124,14 +125,14 @@ def _landmark(view: PlanView, start: Point, reach: float) -> None:
     edge = view.to_edge(mark.bearing_deg, start)
     room = math.hypot(edge[0] - start[0], edge[1] - start[1])
     ux, uy = math.sin(math.radians(mark.bearing_deg)), math.cos(math.radians(mark.bearing_deg))
-    if room < 6.0:
+    if room < 3.5:
         return
     neck = (start[0] + ux * (room - 1.0), start[1] + uy * (room - 1.0))
     view.high.append(view.line(Role.SIGHT, (start[0] + ux * 2.4, start[1] + uy * 2.4), neck))
     view.high.append(Symbol("to landmark", view.m(*edge), (arrow_head((0.0, 0.0), mark.bearing_deg, 3.6, 1.1),)))
-    view.placer.take_line(start, edge, 0.4)
-    radius = min(26.0, max(10.0, reach * 0.45), room - 5.0)
-    if radius < 5.0:
+    view.placer.avoid_line(start, edge)
+    radius = min(26.0, max(10.0, reach * 0.45))
+    if radius * math.radians(abs(mark.turn_deg)) < 4.0:
         return
     centre = scene.radio.at
     view.high.append(Arc(Role.TURN, centre, radius / view.scale, mark.bearing_deg, mark.turn_deg))
@@ -178,8 +179,12 @@ def _ends(view: PlanView) -> None:
 
 
 def _id(view: PlanView, end: PlanEnd, height: float) -> None:
-    placed = view.placer.at_point(view.mm(end.at), end.label, height, 3.2)
-    view.words(placed, end.label, height, bold=True)
+    for size in (height, _SMALL_ID_MM):
+        for distance in (3.2, 5.5, 8.0):
+            placed = view.placer.at_point(view.mm(end.at), end.label, size, distance)
+            if placed is not None:
+                view.words(placed, end.label, size, bold=True)
+                return
 
 
 def _symbol(end: PlanEnd) -> Symbol:

@@ -9,7 +9,7 @@ from survey_app.drawing.shapes import Point
 
 __all__ = ["PlanEnd", "PlanFlag", "PlanHop", "PlanLandmark", "PlanScene", "PlanStructure", "PlanWater"]
 
-StructureKind = Literal["building", "pole", "mast", "tree_stand", "obstacle", "overhead_line", "traffic_area"]
+StructureKind = Literal["building", "pole", "mast", "tree_stand", "obstacle", "overhead_line", "traffic_area", "zone"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from typing import Any, Literal
 
@@ -21,14 +21,19 @@ from survey_app.paper.mounting_layout import (
 )
 from survey_app.paper.mounting_view import AimFigure, MountingView
 from survey_app.paper.paint import black_picture
-from survey_app.paper.press import PAPERS, press
+from survey_app.paper.press import PAPERS, joined, press
 
 __all__ = ["mounting_pdf"]
 
 _SMALL_TILT_LETTERS = 5
+_AT_ONCE = 25  # sheets set in one go: more take memory, fewer repeat the fonts
 
 
-def mounting_pdf(views: Sequence[MountingView], paper: Literal["a4", "letter"] = "a4") -> bytes:
+def mounting_pdf(
+    views: Sequence[MountingView],
+    paper: Literal["a4", "letter"] = "a4",
+    progress: Callable[[int, int], None] | None = None,
+) -> bytes:
     """Return mounting sheets as one PDF, in the order given.
 
     Parameters
@@ -37,6 +42,8 @@ def mounting_pdf(views: Sequence[MountingView], paper: Literal["a4", "letter"] =
         One a radio.
     paper : {"a4", "letter"}
         Paper size; the live width of 180 mm is the same on both.
+    progress : callable or None
+        Told how many sheets are done, of how many.
 
     Returns
     -------
@@ -49,13 +56,18 @@ def mounting_pdf(views: Sequence[MountingView], paper: Literal["a4", "letter"] =
         A sheet could not be set.
     """
     width, height, live = PAPERS[paper]
-    title = views[0].title.site if views else ""
-    data = {
-        "title": f"Mounting sheets, {title}",
+    head = {
+        "title": f"Mounting sheets, {views[0].title.site if views else ''}",
         "paper": {"width": width, "height": height, "live": live},
-        "sheets": [_sheet(view, paper) for view in views],
     }
-    return press("mounting", data)
+
+    def part(first: int) -> bytes:
+        made = press("mounting", head | {"sheets": [_sheet(view, paper) for view in views[first : first + _AT_ONCE]]})
+        if progress is not None:
+            progress(min(first + _AT_ONCE, len(views)), len(views))
+        return made
+
+    return joined(part(first) for first in range(0, max(len(views), 1), _AT_ONCE))
 
 
 def _sheet(view: MountingView, paper: Literal["a4", "letter"]) -> dict[str, Any]:

@@ -132,11 +132,11 @@ def _ticks(sources: Sources, row: RadioRow) -> tuple[str, ...]:
         on_air = "no far end yet"
     elif len(row.far_ends) == 1:
         far = sources.radios[row.far_ends[0]]
-        power = f", {number(far.tx_power_total_dbm, 0)} dBm" if far.tx_power_total_dbm is not None else ""
+        power = f" {number(far.tx_power_total_dbm, 0)} dBm" if far.tx_power_total_dbm is not None else ""
         on_air = f"{far.label} on air{power}"
     else:
         on_air = "far ends on air"
-    here = "automatic off"
+    here = "auto off"
     if row.tx_power_total_dbm is not None:
-        here = f"{number(row.tx_power_total_dbm, 0)} dBm, automatic off"
+        here = f"{number(row.tx_power_total_dbm, 0)} dBm, auto off"
     return on_air, here, f"label {row.label}", "supply on", "owner agrees"

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from survey_app.assess.record import MountRow, RadioRow, WireRow
+from survey_app.drawing.letters import wrapped
 from survey_app.paper.mounting_view import Caution, FactColumn, SideFigure, WriteBox
+from survey_app.paper.press import clean
 from survey_app.paper.rounding import feet_and_inches, level, metres, number
 from survey_app.paper.sources import Sources
 from survey_app.site.mount import Mount
@@ -12,6 +14,8 @@ from survey_app.site.place import EdgePlace, PolePlace, RoofPlace
 __all__ = ["boxes_of", "cautions_of", "facts_of", "foot_of", "height_of"]
 
 _STAY_CLEAR_M = 3.0
+_STRIP_MM = 84.0
+_STRIP_LINES = 3
 
 
 def facts_of(sources: Sources, row: RadioRow) -> tuple[FactColumn, FactColumn, FactColumn]:
@@ -43,7 +47,7 @@ def _mount(sources: Sources, row: RadioRow, placed: MountRow, mount: Mount) -> t
         bracket = clamp.name if clamp is not None else placed.clamp
         if placed.clamp_range_mm is not None:
             low, high = placed.clamp_range_mm
-            bracket = f"{bracket}, {number(low, 0)} to {number(high, 0)} mm"
+            bracket = f"{bracket}, {number(low, 0)} to {number(high, 0)}"
     radio = sources.drawn_radios[row.id]
     unit = "arrow up, plug down"
     if radio.rotation_deg:
@@ -140,27 +144,26 @@ def height_of(sources: Sources, row: RadioRow) -> SideFigure:
 
 
 def foot_of(sources: Sources, row: RadioRow) -> tuple[str, ...]:
-    """Return how to find the place on the structure, and what the wall is made of."""
+    """Return how to find the place on the structure, and what the wall is made of, as lines of the strip's width."""
     placed, mount = sources.mounts[row.mount], sources.drawn_mounts[row.mount]
     lines = []
-    if placed.foot_tapes:
-        lines.append(_tape_words(placed))
-    elif isinstance(mount.place, RoofPlace):
-        lines.append("Place on the roof: tape two distances from corners.")
+    holds = ""
     if row.position_tolerance_m is not None and not isinstance(mount.place, PolePlace):
-        lines.append(f"Within {metres(row.position_tolerance_m)} of it the aim still holds.")
+        holds = f"the aim holds within {metres(row.position_tolerance_m)}"
+    if placed.foot_tapes:
+        tail = f" of {placed.structure_name}"
+        tapes = ", ".join(f"{corner.removesuffix(tail)} {metres(length)}" for corner, length in placed.foot_tapes)
+        lines.append(f"Tape: {tapes}.")
+    elif isinstance(mount.place, RoofPlace):
+        lines.append("Tape: two distances from corners, on site.")
     if isinstance(mount.place, EdgePlace):
-        lines.append(
+        wall = (
             f"Wall: {mount.wall_fixing}" if mount.wall_fixing else "Wall not noted: look for hidden pipes and cables."
         )
-    return tuple(lines[:3])
-
-
-def _tape_words(placed: MountRow) -> str:
-    """Two distances from corners; the structure is named in the head of the sheet."""
-    tail = f" of {placed.structure_name}"
-    words = (f"{metres(length)} from {corner.removesuffix(tail)}" for corner, length in placed.foot_tapes)
-    return f"Tape: {', '.join(words)}."
+        lines += wrapped(clean(wall), 2.5 * 1.03, _STRIP_MM)[:2]
+    if holds and len(lines) < _STRIP_LINES:
+        lines.append(f"{holds[0].upper()}{holds[1:]}.")
+    return tuple(lines)
 
 
 def cautions_of(sources: Sources, row: RadioRow) -> tuple[Caution, Caution, Caution, Caution]:

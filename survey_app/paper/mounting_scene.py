@@ -60,6 +60,11 @@ class Surroundings:
             for found in (self._structure(structure, outlines.get(structure.id), points.get(structure.id)),)
             if found is not None
         )
+        self.structures += tuple(
+            PlanStructure("zone", zone.title, self._ring(outlines[zone.id]), 0.0)
+            for zone in sources.design.zones
+            if zone.id in outlines and zone.purpose != "boundary"
+        )
         self.waters = tuple(
             PlanWater(water.name, self._ring(outlines[water.id]))
             for water in sources.design.waters

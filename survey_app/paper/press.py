@@ -5,16 +5,21 @@ Words are data and never markup. The same data give the same bytes on any day: t
 
 from __future__ import annotations
 
+import hashlib
+import io
 import json
+import re
 import unicodedata
+from collections.abc import Iterable
 from functools import lru_cache
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
 from survey_app.data import resources_folder
 from survey_app.errors import InternalError
 
-__all__ = ["PAPERS", "clean", "press"]
+__all__ = ["PAPERS", "clean", "joined", "press"]
 
 PAPERS: dict[str, tuple[float, float, float]] = {"a4": (210.0, 297.0, 277.0), "letter": (215.9, 279.4, 259.4)}
 """Width and height of the paper, and height of the frame on an upright sheet. [mm]"""
@@ -22,6 +27,8 @@ PAPERS: dict[str, tuple[float, float, float]] = {"a4": (210.0, 297.0, 277.0), "l
 _REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 _BREAK = "\N{ZERO WIDTH SPACE}"
 _LONGEST_WORD = 16
+_FILE_ID = re.compile(rb"/ID\[<[0-9A-F]{32}><[0-9A-F]{32}>\]")
+_HYPHEN_AS_MINUS = re.compile(r"(?<![^\s(±])-(?=\d)")
 
 
 def press(template: str, data: dict[str, Any]) -> bytes:
@@ -56,14 +63,60 @@ def press(template: str, data: dict[str, Any]) -> bytes:
     return bytes(made)
 
 
+def joined(parts: Iterable[bytes]) -> bytes:
+    """Return several PDFs as one.
+
+    Many pages set at once take time and memory that grow faster than their number; set in parts and joined they do not.
+
+    Parameters
+    ----------
+    parts : iterable of bytes
+        PDFs, in order; a single one is returned as it is.
+
+    Returns
+    -------
+    bytes
+        One PDF; the same parts give the same bytes on any day.
+    """
+    found = iter(parts)
+    first = next(found)
+    second = next(found, None)
+    if second is None:
+        return first
+    import pypdfium2 as pdfium
+
+    whole = pdfium.PdfDocument.new()
+    for part in chain((first, second), found):
+        source = pdfium.PdfDocument(part)
+        whole.import_pages(source)
+        source.close()
+    buffer = io.BytesIO()
+    whole.save(buffer)
+    whole.close()
+    return _with_own_id(buffer.getvalue())
+
+
+def _with_own_id(pdf: bytes) -> bytes:
+    """Name the file by its content: the library draws its identifier by lot."""
+    marks = list(_FILE_ID.finditer(pdf))
+    if not marks:
+        raise InternalError("the joined sheets carry no identifier", remedy="please report it")
+    mark = marks[-1]
+    rest = pdf[: mark.start()] + pdf[mark.end() :]
+    name = hashlib.sha256(rest).hexdigest()[:32].upper().encode("ascii")
+    return pdf[: mark.start()] + b"/ID[<" + name + b"><" + name + b">]" + pdf[mark.end() :]
+
+
 def clean(text: str) -> str:
     """Return words that cannot harm a page.
 
     Controls and line ends become spaces, marks that turn the reading direction of what follows become the replacement
-    character, and words longer than a line get places to break.
+    character, words longer than a line get places to break, and a hyphen before a figure becomes a true minus sign.
 
     Examples
     --------
+    >>> clean("heard at -44 dBm on 2026-11-02")
+    'heard at −44 dBm on 2026-11-02'
     >>> clean("jetty\\x07 no. 3\\n")
     'jetty no. 3'
     """
@@ -76,7 +129,7 @@ def clean(text: str) -> str:
             letters.append(" ")
         elif kind != "Cf" or letter in "\u200c\u200d":
             letters.append(letter)
-    words = "".join(letters).split(" ")
+    words = _HYPHEN_AS_MINUS.sub("\N{MINUS SIGN}", "".join(letters)).split(" ")
     return " ".join(_breakable(word) for word in words if word)
 
 

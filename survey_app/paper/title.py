@@ -27,18 +27,17 @@ def title_of(sources: Sources, document: str, sheet: str, subject: str, status: 
         "for work" or "held".
     """
     assessment, design = sources.assessment, sources.design
-    drawn = f"design for {assessment.as_of.isoformat()}"
     return TitleBlock(
         site=assessment.site,
         document=document,
         sheet=sheet,
         revision=assessment.revision,
         checksum=assessment.checksum,
-        drawn_from=f"{drawn}, by {design.drawn_by}" if design.drawn_by else drawn,
+        drawn_from=f"design for {assessment.as_of.isoformat()}",
         subject=subject,
         language="en",
         status=status,
         owner=design.legal_owner or "not stated",
-        program=f"Rules {assessment.rules_edition}. Program {assessment.program_version}.",
+        program=f"{assessment.rules_edition}. Program {assessment.program_version}.",
         footer=_FOOTER,
     )

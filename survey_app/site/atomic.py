@@ -17,6 +17,7 @@ __all__ = ["write_atomically"]
 _TRIES = 20
 _PAUSE_S = 0.05
 _STALE_S = 600.0
+_LOCKS_OPEN_FILES = os.name == "nt"
 
 
 def write_atomically(path: Path, data: bytes, *, mode: int | None = None) -> None:
@@ -76,8 +77,8 @@ def _replace(aside: Path, path: Path) -> None:
         try:
             aside.replace(path)
         except PermissionError:
-            # a scanner or another reader may hold the old file open for a moment where the system locks open files
-            if attempt == _TRIES - 1 or os.name != "nt":
+            # where the system locks open files, a scanner or another reader may hold the old one for a moment
+            if attempt == _TRIES - 1 or not _LOCKS_OPEN_FILES:
                 raise
             time.sleep(_PAUSE_S)
         else:

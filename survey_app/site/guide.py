@@ -61,7 +61,7 @@ def _number(value: float) -> str:
     return f"{value:,.0f}" if float(value).is_integer() else f"{value:g}"
 
 
-_NAMES = {
+_NAMES: dict[tuple[type[Record], str], str] = {
     (record, reference.path): f"id of {reference.words}"
     for collection in COLLECTIONS
     for record in collection.records

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from survey_app.site.fault import MOST_FAULTS, Fault, FileFaultsError
+from survey_app.site.shape import key_text
 
 __all__ = ["MOST_BYTES", "JsonText", "read_json_text"]
 
@@ -29,7 +30,7 @@ _HALF_CHARACTER = re.compile("[\ud800-\udfff]")
 
 _SYNTAX: Mapping[str, str] = {
     "Expecting value": "a value is missing or is not written as JSON has it",
-    "Expecting property name enclosed in double quotes": "a key in double quotes is missing",
+    "Expecting property name enclosed in double quotes": "a key in double quotes is missing, or the comma before is one too many",
     "Illegal trailing comma before end of object": "a comma stands before the closing brace",
     "Illegal trailing comma before end of array": "a comma stands before the closing bracket",
     "Expecting ':' delimiter": "a colon is missing after the key",
@@ -129,8 +130,7 @@ def _hook(found: list[bool]) -> Callable[[list[tuple[str, Any]]], Any]:
 def _walk(value: Any, place: str) -> Iterator[Fault]:
     if isinstance(value, _Doubled):
         for name in dict.fromkeys(value.names):
-            shown = name if name.isidentifier() and len(name) <= 40 else json.dumps(name[:40])
-            yield Fault(f"{place}.{shown}" if place else shown, "this key stands twice in one object")
+            yield Fault(f"{place}.{key_text(name)}" if place else key_text(name), "this key stands twice in one object")
     if isinstance(value, _NoNumber):
         yield Fault(place, f"{value} is not a number that can be written here")
     elif isinstance(value, _LongNumber):
@@ -140,7 +140,7 @@ def _walk(value: Any, place: str) -> Iterator[Fault]:
             yield Fault(place, "this text holds half a character, a \\u code from D800 to DFFF without its partner")
     elif isinstance(value, dict):
         for name, item in value.items():
-            yield from _walk(item, f"{place}.{name}" if place else name)
+            yield from _walk(item, f"{place}.{key_text(name)}" if place else key_text(name))
     elif isinstance(value, list):
         for number, item in enumerate(value):
             yield from _walk(item, f"{place}[{number}]")
@@ -161,9 +161,7 @@ def _parse(text: str, source: str, long_numbers: bool) -> tuple[Any, list[bool]]
         return json.loads(text, object_pairs_hook=_hook(found), parse_constant=constant, **hooks), found
     except _TooManyKeysError as error:
         name, count = error.args
-        sentence = (
-            f"the object that begins with the key {json.dumps(name[:40])} has {count} keys, no record has so many"
-        )
+        sentence = f"the object that begins with the key {key_text(name)} has {count} keys, no record has so many"
         raise FileFaultsError(source, [Fault("", sentence)]) from None
     except json.JSONDecodeError as error:
         sentence = _SYNTAX.get(error.msg.removesuffix(" at"), _SYNTAX.get(error.msg, "this is not JSON"))

@@ -67,6 +67,12 @@ Moment = Annotated[AwareDatetime, BeforeValidator(_moment)]
 """A date and time with its offset from UTC."""
 
 _UNITS = (
+    # what one unit has for another stands before the units that its name ends in
+    ("_w_per_m2", "W/m²"),
+    ("_k_per_w", "K/W"),
+    ("_percent_per_k", "%/K"),
+    ("_mm_per_hour", "mm/h"),
+    ("_hours_per_day", "h/day"),
     ("_m_per_year", "m/year"),
     ("_per_day", "1/day"),
     ("_db_per_m", "dB/m"),
@@ -111,10 +117,10 @@ def unit_of(field_name: str) -> str | None:
 
     Examples
     --------
-    >>> unit_of("height_m"), unit_of("rx_level_dbm"), unit_of("storeys")
-    ('m', 'dBm', None)
+    >>> unit_of("height_m"), unit_of("rx_level_dbm"), unit_of("heat_k_per_w"), unit_of("storeys")
+    ('m', 'dBm', 'K/W', None)
     """
     for suffix, unit in _UNITS:
-        if field_name.endswith(suffix):
+        if f"_{field_name}".endswith(suffix):
             return unit
     return None

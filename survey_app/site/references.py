@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from survey_app.site.collection import COLLECTIONS, every_thing
@@ -17,8 +17,8 @@ from survey_app.site.validation import nearest
 
 __all__ = ["check_references", "check_touched"]
 
-_Rows = Mapping[str, tuple[str, Any]]
-"""Collection and row by id."""
+_THINGS = tuple(collection.name for collection in COLLECTIONS)
+_COLLECTIONS = (*_THINGS, "gear")
 
 
 def check_references(site: Site) -> tuple[Fault, ...]:
@@ -35,16 +35,13 @@ def check_references(site: Site) -> tuple[Fault, ...]:
     """
     design = site.design
     faults = [*_twice(design), *_gear_twice(design)]
-    things: _Rows = {thing.id: (collection.name, thing) for collection, _, thing in every_thing(design)}
-    gear: _Rows = {row.id: ("gear", row) for row in design.gear}
     for reference in REFERENCES:
-        rows = gear if KINDS[reference.kinds[0]].collection == "gear" else things
         for number, row in enumerate(getattr(design, reference.holder)):
-            faults.extend(_unresolved(reference, number, row, rows, offer=len(faults) < 20))
+            faults.extend(_unresolved(design, reference, number, row, offer=len(faults) < 20))
             if len(faults) >= MOST_FAULTS:
                 return tuple(faults)
     for number, mount in enumerate(design.mounts):
-        faults.extend(_misplaced(number, mount, things.get(mount.structure, ("", None))[1]))
+        faults.extend(_misplaced(design, number, mount))
     faults.extend(_crowded(design))
     return tuple(faults)
 
@@ -68,20 +65,36 @@ def _gear_twice(design: Design) -> Iterator[Fault]:
         first.setdefault(row.id, number)
 
 
-def _unresolved(reference: Reference, number: int, row: Any, rows: _Rows, *, offer: bool) -> Iterator[Fault]:
+def _unresolved(design: Design, reference: Reference, number: int, row: Any, *, offer: bool) -> Iterator[Fault]:
     for position, name in enumerate(named(row, reference)):
-        collection, found = rows.get(name, ("", None))
-        if found is not None and any(
-            KINDS[kind].collection == collection and KINDS[kind].holds(found) for kind in reference.kinds
-        ):
+        if any(_is(design, kind, name) for kind in reference.kinds):
             continue
         place = f"design.{reference.holder}[{number}].{reference.path}{f'[{position}]' if reference.many else ''}"
-        if found is None:
-            close = nearest(name, rows) if offer else ""
-            sentence = f"nothing here has the id '{name}', {reference.words} is needed"
-            yield Fault(place, f"{sentence}{f', {close}' if close.startswith('did') else ''}")
-        else:
-            yield Fault(place, f"'{name}' is {_word(collection, found)}, {reference.words} is needed")
+        found = _anything(design, name, gear=KINDS[reference.kinds[0]].collection == "gear")
+        if found is not None:
+            yield Fault(place, f"'{name}' is {_word(*found)}, {reference.words} is needed")
+            continue
+        close = nearest(name, _candidates(design, reference)) if offer else ""
+        sentence = f"nothing here has the id '{name}', {reference.words} is needed"
+        yield Fault(place, f"{sentence}{f', {close}' if close.startswith('did') else ''}")
+
+
+def _is(design: Design, kind: str, name: str) -> bool:
+    number = _number(design, KINDS[kind].collection, name)
+    return number is not None and KINDS[kind].holds(getattr(design, KINDS[kind].collection)[number])
+
+
+def _anything(design: Design, name: str, *, gear: bool) -> tuple[str, Any] | None:
+    for collection in ("gear",) if gear else _THINGS:
+        number = _number(design, collection, name)
+        if number is not None:
+            return collection, getattr(design, collection)[number]
+    return None
+
+
+def _candidates(design: Design, reference: Reference) -> list[str]:
+    kinds = [KINDS[kind] for kind in reference.kinds]
+    return [row.id for kind in kinds for row in getattr(design, kind.collection) if kind.holds(row)]
 
 
 def _word(collection: str, row: Any) -> str:
@@ -92,10 +105,12 @@ def _word(collection: str, row: Any) -> str:
     return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
 
 
-def _misplaced(number: int, mount: Mount, structure: Any) -> Iterator[Fault]:
+def _misplaced(design: Design, number: int, mount: Mount) -> Iterator[Fault]:
     place = f"design.mounts[{number}].place"
-    if structure is None:
+    found = _number(design, "structures", mount.structure)
+    if found is None:
         return
+    structure = design.structures[found]
     where = f"'{structure.id}' is {_word('structures', structure)}"
     match mount.place:
         case EdgePlace(edge=edge):
@@ -155,9 +170,6 @@ def check_touched(site: Site, touched: Iterable[str], *, before: Site | None = N
     return tuple(faults)
 
 
-_COLLECTIONS = (*(collection.name for collection in COLLECTIONS), "gear")
-
-
 def _number(design: Design, name: str, one: str) -> int | None:
     return numbers(getattr(design, name)).get(one)
 
@@ -176,18 +188,6 @@ def _as_good_a_target(before: Design, after: Design, name: str, one: str) -> boo
 def _check_row(design: Design, name: str, number: int) -> Iterator[Fault]:
     row = getattr(design, name)[number]
     for reference in references_of(name):
-        rows = _found(design, reference, named(row, reference))
-        yield from _unresolved(reference, number, row, rows, offer=False)
+        yield from _unresolved(design, reference, number, row, offer=False)
     if name == "mounts":
-        structure = _number(design, "structures", row.structure)
-        yield from _misplaced(number, row, None if structure is None else design.structures[structure])
-
-
-def _found(design: Design, reference: Reference, names: tuple[str, ...]) -> _Rows:
-    rows: dict[str, tuple[str, Any]] = {}
-    for collection in dict.fromkeys(KINDS[kind].collection for kind in reference.kinds) if names else ():
-        for name in names:
-            number = _number(design, collection, name)
-            if number is not None:
-                rows[name] = (collection, getattr(design, collection)[number])
-    return rows
+        yield from _misplaced(design, number, row)

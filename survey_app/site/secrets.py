@@ -65,9 +65,7 @@ def read_secrets(folder: Path) -> Secrets:
         return Secrets()
     if len(data) > MOST_BYTES:
         raise FileFaultsError(str(file), [Fault("", "is too large")])
-    text = read_json_text(data, str(file))
-    if text.faults:
-        raise FileFaultsError(str(file), text.faults)
+    _check_text(data, str(file))
     try:
         secrets = Secrets.model_validate_json(data)
     except ValidationError as error:
@@ -78,6 +76,18 @@ def read_secrets(folder: Path) -> Secrets:
     if twice:
         raise FileFaultsError(str(file), [Fault("rows", f"the thing '{twice[0]}' stands twice")])
     return secrets
+
+
+def _check_text(data: bytes, source: str) -> None:
+    """Refuse what a JSON reader would swallow, without telling keys, which may be secrets put in the wrong place."""
+    try:
+        faults = read_json_text(data, source).faults
+    except FileFaultsError as error:
+        fault = error.faults[0]
+        told = fault.place.startswith("line ") or "key" not in fault.sentence
+        raise FileFaultsError(source, [fault if told else Fault("", "an object has too many keys")]) from None
+    if faults:
+        raise FileFaultsError(source, [Fault("", "a key stands twice, or a value is none that JSON has")])
 
 
 def write_secrets(secrets: Secrets, folder: Path) -> Path:

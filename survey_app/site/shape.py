@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 import functools
+import json
 import types
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
@@ -16,7 +17,7 @@ from pydantic_core import PydanticUndefined
 
 from survey_app.site.record import Record, unit_of
 
-__all__ = ["FieldShape", "Stop", "fields_of", "follow", "tag_of"]
+__all__ = ["FieldShape", "Stop", "fields_of", "follow", "key_text", "tag_of"]
 
 _WORDS: Mapping[Any, str] = {
     float: "number",
@@ -44,7 +45,9 @@ class FieldShape(NamedTuple):
     records: Mapping[str, type[Record]]
     """Records it may hold, by tag; the tag is empty where there is only one."""
     bounds: Mapping[str, Any]
-    """`ge`, `gt`, `le`, `lt`, `min_length`, `max_length`, `pattern`, where given."""
+    """`ge`, `gt`, `le`, `lt`, `min_length`, `max_length`, `pattern`, where given; of the list where it is one."""
+    item_bounds: Mapping[str, Any]
+    """The same of one item of a list."""
     required: bool
     default: Any
 
@@ -55,6 +58,8 @@ class _Kind(NamedTuple):
     nullable: bool
     choices: tuple[Any, ...]
     records: dict[str, type[Record]]
+    metadata: list[Any]
+    """What is said about the innermost value where it stands, such as the pattern of an id."""
 
 
 def tag_of(record: type[Record]) -> str:
@@ -77,9 +82,11 @@ def _members(annotation: Any) -> dict[str, type[Record]]:
 
 def _kind(annotation: Any) -> _Kind:
     lists, nullable = 0, False
+    metadata: list[Any] = []
     while True:
         origin = get_origin(annotation)
         if origin is Annotated:
+            metadata += annotation.__metadata__
             annotation = get_args(annotation)[0]
         elif origin is tuple:
             lists += 1
@@ -88,14 +95,14 @@ def _kind(annotation: Any) -> _Kind:
             members = [one for one in get_args(annotation) if one is not types.NoneType]
             nullable = nullable or len(members) < len(get_args(annotation))
             if len(members) > 1:
-                return _Kind("record", lists, nullable, (), _members(annotation))
+                return _Kind("record", lists, nullable, (), _members(annotation), metadata)
             annotation = members[0]
         elif origin is Literal:
-            return _Kind("choice", lists, nullable, get_args(annotation), {})
+            return _Kind("choice", lists, nullable, get_args(annotation), {}, metadata)
         elif isinstance(annotation, type) and issubclass(annotation, Record):
-            return _Kind("record", lists, nullable, (), {"": annotation})
+            return _Kind("record", lists, nullable, (), {"": annotation}, metadata)
         else:
-            return _Kind(_WORDS[annotation], lists, nullable, (), {})
+            return _Kind(_WORDS[annotation], lists, nullable, (), {}, metadata)
 
 
 def _bounds(metadata: list[Any]) -> dict[str, Any]:
@@ -135,7 +142,8 @@ def fields_of(record: type[Record]) -> Mapping[str, FieldShape]:
             lists=kind.lists,
             choices=kind.choices,
             records=kind.records,
-            bounds=_bounds(field.metadata),
+            bounds=_bounds(field.metadata if kind.lists else [*kind.metadata, *field.metadata]),
+            item_bounds=_bounds(kind.metadata) if kind.lists else {},
             required=field.is_required(),
             default=None if field.default is PydanticUndefined else field.default,
         )
@@ -153,6 +161,18 @@ class Stop(NamedTuple):
     """How many lists are still round the value at this place."""
     record: type[Record] | None
     """The record it ends in, or the one whose field it ends in."""
+
+
+def key_text(name: str) -> str:
+    """Return a key of a file as people may read it: a strange one escaped and shortened.
+
+    Examples
+    --------
+    >>> key_text("height_m"), key_text("a\\nb")
+    ('height_m', '"a\\\\nb"')
+    """
+    short = name if len(name) <= 40 else f"{name[:40]}…"
+    return short if short.isprintable() and " " not in short else json.dumps(short)
 
 
 def follow(path: tuple[int | str, ...], start: type[Record]) -> Stop:
@@ -175,7 +195,7 @@ def follow(path: tuple[int | str, ...], start: type[Record]) -> Stop:
         elif "" not in records and part in records:
             records = {"": records[part]}
         else:
-            place = f"{place}.{part}" if place else part
+            place = f"{place}.{key_text(part)}" if place else key_text(part)
             record = records.get("")
             field = fields_of(record).get(part) if record is not None else None
             records, lists = (field.records, field.lists) if field is not None else ({}, 0)

@@ -254,5 +254,8 @@ def faults_of(
             name=str(row["loc"][-1]) if row["loc"] else "",
             given=shown(row["input"]) if quote else "what stands there",
         )
-        faults.append(Fault(refusal.stop.place, _SENTENCES.get(refusal.kind, _wrong_type)(refusal)))
+        # a key that is not known may itself be what must not be told
+        hidden = not quote and refusal.stop.field is None and refusal.name
+        place = follow((*prefix, *row["loc"][:-1]), start).place if hidden else refusal.stop.place
+        faults.append(Fault(place, _SENTENCES.get(refusal.kind, _wrong_type)(refusal)))
     return faults

@@ -6,6 +6,7 @@ import datetime
 from typing import Any
 
 from survey_app.assess.job import Job
+from survey_app.site.evidence import Evidence, Sight
 from survey_app.site.gear_part import Body, Pattern, Ports, PowerInput, PowerOutput
 from survey_app.site.gear_type import (
     ArmType,
@@ -20,13 +21,14 @@ from survey_app.site.gear_type import (
     SolarType,
     SundryType,
 )
-from survey_app.site.mount import Climb, Mount
+from survey_app.site.mount import Climb, Mount, Pipe
 from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire, WireEnd
-from survey_app.site.place import PlanePoint, PolePlace
+from survey_app.site.place import Anchor, EdgePlace, PlanePoint, PolePlace
 from survey_app.site.radio import Hop, Radio
-from survey_app.site.site import Defaults, Design, Site
+from survey_app.site.site import Defaults, Design, Plane, Site
 from survey_app.site.structure import Building, Mast, Pole, Structure
 from survey_app.site.surroundings import Zone
+from survey_app.site.thing import Permission
 
 PASSIVE_24 = PowerInput(scheme="passive", volts_min_v=18.0, volts_max_v=28.0, pairs="4,5+ 7,8-")
 AF = PowerInput(scheme="802.3af", volts_min_v=37.0, volts_max_v=57.0)
@@ -50,6 +52,7 @@ def _radio(type_id: str, **more: Any) -> RadioType:
         "power_inputs": (PASSIVE_24,),
         "watts_w": 8.0,
         "ports": (Ports(count=2, speed_mbps=100.0),),
+        "lights_dbm": (-80.0, -72.0, -65.0, -58.0),
         "body": Body(ingress="IP55", mass_kg=0.4, pipe_min_mm=30.0, pipe_max_mm=65.0),
     }
     return RadioType(**{**fields, **more})
@@ -101,6 +104,35 @@ GEAR = (
         power_inputs=(PASSIVE_24,),
         ports=(Ports(count=1, speed_mbps=100.0),),
     ),
+    CameraType(
+        id="p25",
+        kind="camera",
+        name="p25",
+        what="camera, steerable",
+        width_px=2688,
+        height_px=1520,
+        angle_min_deg=2.6,
+        angle_max_deg=60.0,
+        cap_mbps=6.0,
+        watts_day_w=12.0,
+        watts_night_w=18.0,
+        steerable=True,
+        power_inputs=(AT,),
+        ports=(Ports(count=1, speed_mbps=100.0),),
+        body=Body(ingress="IP67"),
+    ),
+    _device("slow-switch", "switch", 5, 10.0, delay_ms=120.0, power_inputs=(MAINS,)),
+    _device(
+        "recorder32",
+        "recorder",
+        channels=32,
+        input_limit_mbps=320.0,
+        bays=8,
+        disk_tb=8.0,
+        own_w=95.0,
+        power_inputs=(MAINS,),
+        body=Body(ingress="IP20"),
+    ),
     _device("encoder4", "encoder", 1, 100.0, channels=4, stream_mbps=3.0, own_w=6.0, power_inputs=(MAINS,)),
     _device(
         "recorder16",
@@ -127,9 +159,9 @@ GEAR = (
     _device(
         "switch-pole",
         "switch",
-        5,
+        6,
         power_inputs=(PowerInput(scheme="dc", volts_min_v=48.0, volts_max_v=57.0, through="terminals"),),
-        power_outputs=(PowerOutput(scheme="802.3at", volts_v=54.0, watts_w=30.0, ports=4),),
+        power_outputs=(PowerOutput(scheme="802.3at", volts_v=54.0, watts_w=30.0, ports=5),),
         budget_w=60.0,
         own_w=6.0,
         body=Body(ingress="IP66"),
@@ -141,7 +173,7 @@ GEAR = (
         power_outputs=(
             PowerOutput(scheme="passive", volts_v=24.0, tolerance_percent=5.0, watts_w=12.0, pairs="4,5+ 7,8-"),
         ),
-        body=Body(ingress="IP20"),
+        body=Body(ingress="IP20", temp_max_c=40.0),
     ),
     _device(
         "plug24w",
@@ -188,6 +220,8 @@ GEAR = (
     ),
     _device("glass", "media_converter", own_w=3.0, power_inputs=(MAINS,), body=Body(ingress="IP20")),
     CableType(id="c24s", kind="cable", name="c24s", what="outdoor cable 24 AWG", medium="copper", ohm_per_km=93.8),
+    CableType(id="c26", kind="cable", name="c26", what="thin cable", medium="copper", ohm_per_km=133.9),
+    CableType(id="c23g", kind="cable", name="c23g", what="cable 23 AWG", medium="copper", ohm_per_km=70.0),
     CableType(id="f2", kind="cable", name="f2", what="fibre, two", medium="fibre", data_limit_m=2000.0),
     BatteryType(
         id="cell", kind="battery", name="cell", what="battery", volts_v=12.8, capacity_ah=100.0, depth_fraction=0.8
@@ -257,6 +291,7 @@ class Sketch:
     def __init__(self) -> None:
         self.things: dict[str, list[Any]] = {}
         self.defaults = Defaults()
+        self.sights: list[Sight] = []
         self.gear: tuple[Any, ...] = GEAR
 
     def _add(self, what: str, thing: Any) -> Any:
@@ -285,7 +320,7 @@ class Sketch:
 
     def mount(self, mount_id: str, structure: str, height: float = 5.0, **more: Any) -> Mount:
         """Add a mount; on a pole unless told otherwise."""
-        fields: dict[str, Any] = {"place": PolePlace(kind="pole")}
+        fields: dict[str, Any] = {"place": PolePlace(kind="pole"), "permission": Permission(state="granted")}
         return self._add("mounts", Mount(id=mount_id, structure=structure, height_m=height, **{**fields, **more}))
 
     def climb(self, climb_id: str, **more: Any) -> Climb:
@@ -298,7 +333,9 @@ class Sketch:
         return self._add("radios", Radio(id=radio_id, role=word, mount=mount, gear=gear, **more))
 
     def hop(self, hop_id: str, access_point: str, station: str, **more: Any) -> Hop:
-        """Add a hop."""
+        """Add a hop that was seen from end to end."""
+        at = datetime.datetime(2026, 10, 20, 12, tzinfo=datetime.UTC)
+        self.sights.append(Sight(at=at, by="surveyor", hop=hop_id, result="seen_with_lamp"))
         return self._add("hops", Hop(id=hop_id, access_point=access_point, station=station, **more))
 
     def camera(self, camera_id: str, gear: str = "b4", **more: Any) -> Camera:
@@ -323,11 +360,31 @@ class Sketch:
         """Add a head end."""
         return self._add("head_ends", HeadEnd(id=head_end_id, device=device, **more))
 
+    def change(self, what: str, thing_id: str, **more: Any) -> None:
+        """Change fields of a thing that is drawn already."""
+        rows = self.things[what]
+        self.things[what] = [row.__class__(**{**dict(row), **more}) if row.id == thing_id else row for row in rows]
+
+    def drop(self, what: str, thing_id: str) -> None:
+        """Take a thing out again."""
+        self.things[what] = [row for row in self.things[what] if row.id != thing_id]
+
     def site(self) -> Site:
         """Return the site drawn so far."""
         rows = {what: tuple(things) for what, things in self.things.items()}
-        date = datetime.date(2026, 12, 1)
-        return Site(design=Design(name="test", as_of=date, gear=self.gear, defaults=self.defaults, **rows))
+        return Site(
+            design=Design(
+                name="test",
+                as_of=datetime.date(2026, 12, 1),
+                region="US",
+                country="US",
+                plane=Plane(anchor=Anchor(lat_deg=43.55, lon_deg=-69.6)),
+                gear=self.gear,
+                defaults=self.defaults,
+                **rows,
+            ),
+            evidence=Evidence(sights=tuple(self.sights)),
+        )
 
     def job(self) -> Job:
         """Return the indexed site drawn so far."""
@@ -342,7 +399,8 @@ def yard(cameras: int = 2) -> Sketch:
     sketch = Sketch()
     sketch.building("office", 0.0, 0.0, 20.0, 10.0)
     sketch.pole("column", 150.0, 0.0)
-    sketch.mount("m-office", "office", 6.0)
+    wall = EdgePlace(kind="edge", edge=1, along_m=5.0)
+    sketch.mount("m-office", "office", 6.0, place=wall, pipe=Pipe(diameter_mm=48.3, measured=True), arm="arm300")
     sketch.mount("m-column", "column", 5.5)
     sketch.supply("board", structure="office")
     sketch.device("recorder", "recorder16", structure="office", fed_from="board")
@@ -351,9 +409,9 @@ def yard(cameras: int = 2) -> Sketch:
     sketch.head_end("home", "recorder")
     sketch.wire("w-core", "core", "recorder", outdoors=False, gear=None, length_m=2.0)
     sketch.wire("w-plug", "core", "plug", outdoors=False, gear=None, length_m=2.0)
-    sketch.radio("A", "ap", "m-office")
+    sketch.radio("A", "ap", "m-office", channel=157, power_ceiling_dbm=19.0)
     sketch.wire("w-A", "plug", "A", "a_to_b", length_m=16.0)
-    sketch.radio("S", "sta", "m-column")
+    sketch.radio("S", "sta", "m-column", power_ceiling_dbm=19.0)
     sketch.hop("A-S", "A", "S")
     sketch.supply("lamp", structure="column")
     sketch.device("feed", "feed54", mount="m-column", environment="outdoors", enclosure="box50", fed_from="lamp")

@@ -32,11 +32,10 @@ class Ratio:
 
     def words(self) -> str:
         """Return the line as people read it."""
-        bar = (
-            ""
-            if self.passed is None
-            else f" (bar {'>=' if self.at_least else '<='} {self.at_least or self.at_most:g}: {'passed' if self.passed else 'MISSED'})"
-        )
+        bar = ""
+        if self.passed is not None:
+            sign, limit = ("<=", self.at_most) if self.at_least is None else (">=", self.at_least)
+            bar = f" (bar {sign} {limit:g}: {'passed' if self.passed else 'MISSED'})"
         seconds = f" [{self.ours_s:.4f} s against {self.reference_s:.4f} s]" if self.ours_s and self.reference_s else ""
         return f"{self.what}: {self.value:.2f} {self.unit}{bar}{seconds}"
 

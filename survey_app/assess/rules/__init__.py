@@ -5,29 +5,49 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft
-from survey_app.assess.rules import aiming, air, legal, level, mounting, sight
+from survey_app.assess.rules import (
+    aiming,
+    air,
+    beam,
+    bracket,
+    evidence,
+    labels,
+    legal,
+    level,
+    mounting,
+    neighbours,
+    network,
+    sight,
+    supply,
+    unit,
+    video,
+)
 from survey_app.assess.rules.view import View
 
 __all__ = ["CODES", "RULES", "all_drafts"]
 
-RULES = (
-    *legal.RULES,
-    *level.RULES,
-    *aiming.RULES,
-    *sight.RULES,
-    *air.RULES,
-    *mounting.RULES,
+_MODULES = (
+    legal,
+    unit,
+    level,
+    beam,
+    neighbours,
+    aiming,
+    bracket,
+    sight,
+    air,
+    evidence,
+    mounting,
+    labels,
+    supply,
+    network,
+    video,
 )
+
+RULES = tuple(rule for module in _MODULES for rule in module.RULES)
 """Every rule, in the order in which they are asked."""
 
-CODES: dict[str, str] = {
-    **legal.CODES,
-    **level.CODES,
-    **aiming.CODES,
-    **sight.CODES,
-    **air.CODES,
-    **mounting.CODES,
-}
+CODES: dict[str, str] = {code: title for module in _MODULES for code, title in module.CODES.items()}
 """Every code with its title."""
 
 

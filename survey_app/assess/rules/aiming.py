@@ -1,12 +1,15 @@
-"""Whether the aim can be found and set: north, landmarks, bracket."""
+"""Whether the aim can be found: north, landmarks, heights, something to aim at."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft, cure, work_on_site
-from survey_app.assess.record import RadioRow
+from survey_app.assess.record import Cure, RadioRow
 from survey_app.assess.rules.view import View
+from survey_app.assess.rules.words import joined
+from survey_app.ground.tolerance import combined_sigma
 
 __all__ = ["CODES", "RULES"]
 
@@ -15,11 +18,16 @@ CODES = {
     "north-unsure": "The aim is not known well enough",
     "compass-weak": "Compass weak here",
     "no-magnetic": "No magnetic bearing",
-    "bracket-cannot": "The bracket cannot set it",
+    "height-guessed-decides": "A guessed height decides the tilt",
     "nothing-to-aim-at": "A radio without a far end",
 }
 
 _PART_OF_BEAM = 0.25
+
+
+def _aimed(view: View) -> list[RadioRow]:
+    """Return the radios that somebody has to point at something."""
+    return [row for row in view.radios.values() if row.aim_by in ("computed", "by_hand") and row.far_ends]
 
 
 def unanchored(view: View) -> Iterator[Draft]:
@@ -29,7 +37,9 @@ def unanchored(view: View) -> Iterator[Draft]:
             code="unanchored",
             severity="warn",
             subject="site",
-            message="The plan is not tied to the earth: all bearings count from plan north, and a compass is of no use.",
+            message=(
+                "The plan is not tied to the earth, so all bearings count from plan north and a compass is of no use."
+            ),
             source="PRACTICE",
             cures=(
                 work_on_site("Read latitude and longitude of a point of the plan, and the true bearing of plan north."),
@@ -38,30 +48,34 @@ def unanchored(view: View) -> Iterator[Draft]:
 
 
 def no_magnetic(view: View) -> Iterator[Draft]:
-    """Outside the model's years, in the blackout or the caution zone."""
+    """Outside the model's years, in the blackout or the caution zone, unless every aim has a landmark."""
     north = view.north.row
     if not north.anchored or north.zone == "ok":
+        return
+    without = [row.id for row in _aimed(view) if row.landmark is None]
+    if not without:
         return
     weak = north.zone == "caution"
     yield Draft(
         code="compass-weak" if weak else "no-magnetic",
         severity="warn",
         subject="site",
-        message=north.sentence,
+        message=f"{north.sentence} Without a landmark: {joined(without)}.",
         source="WMM2025",
-        cures=(work_on_site("Aim by landmark, by the far end itself, or by the sun at a stated minute."),),
+        value=float(len(without)),
+        limit=0.0,
+        cures=(work_on_site("Note a landmark for each of these, or aim by the far end itself or by the sun."),),
+        concerns=tuple(without),
     )
 
 
 def north_unsure(view: View) -> Iterator[Draft]:
     """The aim can be wrong by more than a quarter of the beam, by the best way there is."""
-    for row in view.radios.values():
+    for row in _aimed(view):
         beam, sigma = row.beamwidth_azimuth_deg, row.aim_sigma_deg
-        if beam is None or sigma is None or row.aim_by == "none" or not row.far_ends:
+        if beam is None or sigma is None or sigma <= _PART_OF_BEAM * beam:
             continue
         limit = _PART_OF_BEAM * beam
-        if sigma <= limit:
-            continue
         way = f"by {row.landmark.name}" if row.landmark is not None else "by compass"
         yield Draft(
             code="north-unsure",
@@ -78,67 +92,52 @@ def north_unsure(view: View) -> Iterator[Draft]:
         )
 
 
-def bracket_cannot(view: View) -> Iterator[Draft]:
-    """Pipe outside the clamp, tilt out of reach, or a step coarser than a quarter of the beam."""
+def height_guessed_decides(view: View) -> Iterator[Draft]:
+    """Heights known so badly that the tilt can be wrong by more than a quarter of the beam."""
     for row in view.radios.values():
-        clamp = view.clamps.get(row.mount)
-        mount = view.mounts[row.mount]
-        message = ""
-        limit = value = None
-        unit = ""
-        if row.clamp_range_mm is not None and mount.pipe_mm is not None:
-            low, high = row.clamp_range_mm
-            if not low <= mount.pipe_mm <= high:
-                message = f"Its clamp takes {low:.0f} to {high:.0f} mm, the pipe is {mount.pipe_mm:.0f} mm."
-                value, limit, unit = mount.pipe_mm, high if mount.pipe_mm > high else low, "mm"
-        if not message and clamp is not None and row.bracket_tilt_deg is not None and _matters(row):
-            tilt = row.bracket_tilt_deg
-            if not clamp.tilt_min_deg - 0.05 <= tilt <= clamp.tilt_max_deg + 0.05:
-                message = f"{clamp.name} tilts {clamp.tilt_min_deg:+.0f}° to {clamp.tilt_max_deg:+.0f}°, {tilt:+.1f}° is wanted."
-                value, limit, unit = tilt, clamp.tilt_min_deg if tilt < 0 else clamp.tilt_max_deg, "°"
-            elif row.bracket_step_cost_db is not None and row.bracket_step_cost_db > 1.0:
-                message = (
-                    f"{clamp.name} has steps of {clamp.tilt_step_deg:g}°: {row.bracket_set_deg:+.1f}° is the nearest to "
-                    f"{tilt:+.1f}° and costs {row.bracket_step_cost_db:.1f} dB."
-                )
-                value, limit, unit = row.bracket_step_cost_db, 1.0, "dB"
-        if not message:
+        beam = row.beamwidth_elevation_deg
+        if beam is None or row.aim_by == "none" or not row.hops:
             continue
+        sigma, hop_id = max((_tilt_sigma_deg(view, key), key) for key in row.hops)
+        guessed = _guessed(view, hop_id)
+        if sigma <= _PART_OF_BEAM * beam or not guessed:
+            continue
+        limit = _PART_OF_BEAM * beam
         yield Draft(
-            code="bracket-cannot",
-            severity="warn" if unit == "dB" else "stop",
+            code="height-guessed-decides",
+            severity="warn",
             subject=row.id,
-            message=message,
+            message=(
+                f"Guessed heights of {joined(guessed)} move the tilt by ±{sigma:.1f}°, "
+                f"a quarter of its beam is {limit:.1f}°."
+            ),
             source="PRACTICE",
-            value=value,
+            value=sigma,
             limit=limit,
-            unit=unit,
+            unit="°",
             radio=row.id,
             place=view.at_radio(row.id),
-            cures=_clamp_cures(view, row),
+            cures=_measure(guessed),
         )
 
 
-def _matters(row: RadioRow) -> bool:
-    return row.aim_by in ("computed", "by_hand") and bool(row.far_ends)
+def _tilt_sigma_deg(view: View, hop_id: str) -> float:
+    hop = view.hops[hop_id]
+    mounts = [view.mounts[view.radios[key].mount] for key in (hop.access_point, hop.station)]
+    sigma_m = float(combined_sigma(mounts[0].height_sigma_m, mounts[1].height_sigma_m))
+    return math.degrees(math.atan2(sigma_m, max(hop.ground_distance_m, 1e-3)))
 
 
-def _clamp_cures(view: View, row: RadioRow) -> tuple:  # type: ignore[type-arg]
-    mount = view.mounts[row.mount]
-    fitting = [
-        item
-        for item in view.job.gear.values()
-        if item.kind == "clamp"
-        and row.bracket_tilt_deg is not None
-        and item.tilt_min_deg <= row.bracket_tilt_deg <= item.tilt_max_deg
-        and item.body.pipe_min_mm is not None
-        and item.body.pipe_max_mm is not None
-        and (mount.pipe_mm is None or item.body.pipe_min_mm <= mount.pipe_mm <= item.body.pipe_max_mm)
-    ]
-    fitting.sort(key=lambda item: (item.tilt_step_deg, item.id))
-    if fitting and fitting[0].id != mount.clamp:
-        return (cure(f"Use {fitting[0].name}.", "change", id=row.mount, bracket=fitting[0].id),)
-    return (work_on_site("Take a bracket with fine thread that fits this pipe."),)
+def _guessed(view: View, hop_id: str) -> list[str]:
+    hop = view.hops[hop_id]
+    mounts = dict.fromkeys(view.radios[key].mount for key in (hop.access_point, hop.station))
+    return [key for key in mounts if view.job.mounts[key].height_known.how == "guessed"]
+
+
+def _measure(mounts: list[str]) -> tuple[Cure, ...]:
+    return (
+        work_on_site(f"Measure the {'height' if len(mounts) == 1 else 'heights'} of {joined(mounts)} with a tape."),
+    )
 
 
 def nothing_to_aim_at(view: View) -> Iterator[Draft]:
@@ -154,8 +153,11 @@ def nothing_to_aim_at(view: View) -> Iterator[Draft]:
             source="PRACTICE",
             radio=row.id,
             place=view.at_radio(row.id),
-            cures=(cure("Remove it.", "remove", id=row.id),),
+            cures=(
+                cure("Remove it, with what hangs on it.", "remove", thing_id=row.id, cascade=True),
+                work_on_site("Or draw its hop."),
+            ),
         )
 
 
-RULES = (unanchored, no_magnetic, north_unsure, bracket_cannot, nothing_to_aim_at)
+RULES = (unanchored, no_magnetic, north_unsure, height_guessed_decides, nothing_to_aim_at)

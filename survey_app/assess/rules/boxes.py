@@ -46,7 +46,11 @@ def wet_injector(view: View) -> Iterator[Draft]:
             radio=on_sheet_of(view, key),
             place=at_thing(view, key),
             cures=(
-                *((cure(f"Put it into {chosen.name}.", "change", thing_id=key, enclosure=chosen.id),) if chosen else ()),
+                *(
+                    (cure(f"Put it into {chosen.name}.", "change", thing_id=key, enclosure=chosen.id),)
+                    if chosen
+                    else ()
+                ),
                 work_on_site("Put it indoors, or take a weatherproof type."),
             ),
         )

@@ -2,190 +2,258 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft, cure, work_on_site
+from survey_app.assess.record import Cure, MountRow
 from survey_app.assess.rules.view import View
+from survey_app.assess.rules.words import joined, verb
+from survey_app.site.site import Defaults
+from survey_app.site.structure import Building, Mast, Pole
+from survey_app.site.thing import Environment
 
 __all__ = ["CODES", "RULES"]
 
 CODES = {
+    "no-place": "A mount without a place",
     "permission-missing": "Owner has not agreed",
     "mount-refused": "Mount refused on the walk",
-    "datum-mixed": "Height above the top of its structure",
-    "label-clash": "Two units with one label",
+    "datum-mixed": "Height beyond its structure",
     "needs-engineer": "Wants an engineer",
     "weather-unfit": "Not made for this weather",
     "overhead-line-near": "Overhead line near the mount",
+    "lift-needed": "Higher than a ladder",
 }
 
 _FREE_MAST_M = 3.0
+_LARGE_AREA_M2 = 0.5
 _LINE_M = 10.0
+_LADDER_M = 9.0  # the highest that people still work from a ladder; common practice
+_NO_WAY_NOTED_M = 6.0
+_OVER_TOP_M = 0.3  # a stub of pipe above the tip; common practice
+_OMNI_OVER_TOP_M = 1.0  # an omni stands on the tip
+_ROOF_MAST_M = 6.0
+_UNDER_TOP_M = 0.2
+_HUNG = frozenset({"existing", "hung", "accepted"})
+
+
+def _in_use(view: View) -> Iterator[tuple[str, MountRow]]:
+    yield from ((key, row) for key, row in view.mounts.items() if row.radios or row.cameras)
+
+
+def _sheet(row: MountRow) -> str | None:
+    return row.radios[0] if row.radios else None
+
+
+def no_place(view: View) -> Iterator[Draft]:
+    """A mount that cannot be placed on the plan, with what hangs on it left out of everything."""
+    for mount in view.job.unplaced.values():
+        hung = [radio.id for radio in view.job.design.radios if radio.mount == mount.id]
+        if not hung:
+            continue
+        yield Draft(
+            code="no-place",
+            severity="stop",
+            subject=mount.id,
+            message=f"It has no place on the plan, so {joined(hung)} {verb(hung, 'is', 'are')} left out of everything.",
+            source="PRACTICE",
+            cures=(work_on_site("Place it by metres of the plan, or tie the plan to the earth."),),
+            concerns=tuple(hung),
+        )
 
 
 def permission_missing(view: View) -> Iterator[Draft]:
     """Refused, or not asked, or not answered; one finding a mount that carries something."""
-    for mount_id, row in view.mounts.items():
-        if not row.radios and not row.cameras:
-            continue
+    for mount_id, row in _in_use(view):
         state = row.permission
         if state in ("granted", "not_needed"):
             continue
-        owner = view.job.mounts[mount_id].owner or "the owner"
+        owner = view.job.mounts[mount_id].owner or "The owner"
         words = {
             "refused": f"{owner} has refused.",
             "not_asked": f"{owner} has not been asked.",
             "asked": f"{owner} has been asked and has not answered.",
         }
+        ask = "Use another mount." if state == "refused" else "Ask, and note the answer with its date."
         yield Draft(
             code="permission-missing",
             severity="stop" if state == "refused" else "warn",
             subject=mount_id,
             message=words[state][0].upper() + words[state][1:],
             source="PRACTICE",
-            radio=row.radios[0] if row.radios else None,
-            cures=(
-                work_on_site("Use another mount.") if state == "refused" else work_on_site("Ask, and note the answer."),
-            ),
+            radio=_sheet(row),
+            place=view.at_mount(mount_id),
+            cures=(work_on_site(ask),),
         )
 
 
 def mount_refused(view: View) -> Iterator[Draft]:
     """A mount that the walk found unfit."""
-    for mount_id, row in view.mounts.items():
-        if view.job.mounts[mount_id].usable == "refused" and (row.radios or row.cameras):
+    for mount_id, row in _in_use(view):
+        if view.job.mounts[mount_id].usable == "refused":
             yield Draft(
                 code="mount-refused",
                 severity="stop",
                 subject=mount_id,
                 message="The walk found that nothing can hang here.",
                 source="PRACTICE",
-                radio=row.radios[0] if row.radios else None,
+                radio=_sheet(row),
+                place=view.at_mount(mount_id),
                 cures=(work_on_site("Use another mount."),),
             )
 
 
+def _beyond_m(view: View, row: MountRow) -> tuple[float, float, str]:
+    """Return how far a mount is beyond the end of its structure, what is borne, and which end."""
+    if row.height_above_ground_m < 0.0 and row.environment != "indoors":
+        return -row.height_above_ground_m, 0.0, "under the foot"
+    if row.below_top_m is not None:
+        omni = any(view.radios[key].pattern_model == "omni" for key in row.radios)
+        return -row.below_top_m, _OMNI_OVER_TOP_M if omni else _OVER_TOP_M, "above the top"
+    structure = view.job.structures.get(row.structure)
+    if isinstance(structure, Building):
+        ridge = structure.roof.ridge_height_m
+        top = ridge if ridge is not None else structure.eaves_height_m + structure.roof.parapet_height_m
+        return row.height_above_ground_m - top, _ROOF_MAST_M, "above the roof"
+    return 0.0, 0.0, ""
+
+
 def datum_mixed(view: View) -> Iterator[Draft]:
-    """A mount drawn above the tip of its pole or mast: heights of two kinds were mixed."""
-    for mount_id, row in view.mounts.items():
-        if row.below_top_m is None or row.below_top_m >= -0.01 or not (row.radios or row.cameras):
+    """A mount drawn beyond the end of its structure: heights of two kinds were mixed."""
+    for mount_id, row in _in_use(view):
+        beyond, borne, where = _beyond_m(view, row)
+        if beyond <= borne + 0.01:
             continue
-        mount = view.job.mounts[mount_id]
+        mount, structure = view.job.mounts[mount_id], view.job.structures.get(row.structure)
+        cures: tuple[Cure, ...] = (work_on_site("Measure the height again, and note what it counts from."),)
+        if isinstance(structure, Pole | Mast) and where == "above the top":
+            lower = round(mount.height_m - beyond - _UNDER_TOP_M, 3)
+            text = f"Bring it {_UNDER_TOP_M:g} m under the top."
+            cures = (cure(text, "set_height", thing_id=mount.id, height_m=lower), *cures)
         yield Draft(
             code="datum-mixed",
             severity="stop",
             subject=mount_id,
-            message=f"It is drawn {-row.below_top_m:.1f} m above the top of {row.structure_name}: which height was meant?",
+            message=f"It is drawn {beyond:.1f} m {where} of {row.structure_name}: which height was meant?",
             source="PRACTICE",
-            value=-row.below_top_m,
-            limit=0.0,
+            value=beyond,
+            limit=borne,
             unit="m",
-            radio=row.radios[0] if row.radios else None,
-            cures=(
-                cure(
-                    "Bring it 0.2 m under the top.", "raise_mount", mount=mount.id, by_m=round(row.below_top_m - 0.2, 3)
-                ),
-            ),
+            radio=_sheet(row),
+            place=view.at_mount(mount_id),
+            cures=cures,
         )
-
-
-def label_clash(view: View) -> Iterator[Draft]:
-    """Two radios with the same label, address, serial or hardware address."""
-    for field, word in (
-        ("label", "label"),
-        ("address", "address"),
-        ("serial", "serial number"),
-        ("hardware_address", "hardware address"),
-    ):
-        values = {
-            key: getattr(radio, field) or (key if field == "label" else "") for key, radio in view.job.radios.items()
-        }
-        counts = Counter(value for value in values.values() if value)
-        for key, value in values.items():
-            if value and counts[value] > 1 and key == max(k for k, v in values.items() if v == value):
-                yield Draft(
-                    code="label-clash",
-                    severity="warn",
-                    subject=key,
-                    second_subject=field,
-                    message=f"Its {word} '{value}' stands on {counts[value]} units.",
-                    source="PRACTICE",
-                    value=float(counts[value]),
-                    limit=1.0,
-                    radio=key,
-                    place=view.at_radio(key),
-                    cures=(cure(f"Clear its {word}.", "change", id=key, **{field: ""}),),
-                )
 
 
 def needs_engineer(view: View) -> Iterator[Draft]:
-    """A free mast over 3 m, or a large dish: said, never computed as safe."""
-    for structure in view.job.structures.values():
-        if structure.kind != "mast" or structure.guyed or structure.height_m <= _FREE_MAST_M:
+    """A free mast over 3 m, or a large wind area on one upright: said, never computed as safe."""
+    carried: dict[str, list[str]] = {}
+    for mount_id, row in _in_use(view):
+        carried.setdefault(row.structure, []).append(mount_id)
+    for structure_id, mounts in carried.items():
+        structure = view.job.structures.get(structure_id)
+        if not isinstance(structure, Pole | Mast):
             continue
-        carried = [row for row in view.mounts.values() if row.structure == structure.id and row.radios]
-        if not carried or structure.status in ("existing", "accepted"):
+        free = isinstance(structure, Mast) and not structure.guyed and structure.height_m > _FREE_MAST_M
+        area = sum(_wind_area_m2(view, view.mounts[key]) for key in mounts)
+        if not (free and structure.status not in _HUNG) and area <= _LARGE_AREA_M2:
             continue
+        large = area > _LARGE_AREA_M2
+        message = (
+            f"What hangs on it has {area:.2f} m² in the wind: its strength wants an engineer's answer."
+            if large
+            else f"A free mast of {structure.height_m:.1f} m: its strength wants an engineer's answer."
+        )
         yield Draft(
             code="needs-engineer",
-            severity="note",
-            subject=structure.id,
-            message=f"A free mast of {structure.height_m:.1f} m carries a radio: its strength wants an engineer's answer.",
+            severity="warn" if large else "note",
+            subject=structure_id,
+            message=message,
             source="PRACTICE",
-            value=structure.height_m,
-            limit=_FREE_MAST_M,
-            unit="m",
-            radio=carried[0].radios[0],
-            cures=(work_on_site("Ask a structural engineer, with the wind areas of the tally."),),
+            value=area if large else structure.height_m,
+            limit=_LARGE_AREA_M2 if large else _FREE_MAST_M,
+            unit="m²" if large else "m",
+            radio=_sheet(view.mounts[mounts[0]]),
+            place=view.at_mount(mounts[0]),
+            cures=(work_on_site("Ask a structural engineer, with the wind areas of what hangs there."),),
+            concerns=tuple(mounts),
         )
 
 
-def _second_digit(ingress: str) -> int:
-    digits = [mark[-1] for mark in ingress.replace("IP", " ").replace("+", " ").split() if mark[-1].isdigit()]
-    return max((int(digit) for digit in digits), default=0)
+def _wind_area_m2(view: View, row: MountRow) -> float:
+    job = view.job
+    types = [job.antenna_type(job.radios[key]) or job.gear.get(job.radios[key].gear) for key in row.radios]
+    types += [job.gear.get(job.cameras[key].gear) for key in row.cameras]
+    return sum(kind.body.wind_area_m2 or 0.0 for kind in types if kind is not None)
+
+
+def _against_water(ingress: str) -> int:
+    """Return the better second digit of marks such as IP66 or IP67+66, 0 where there is none."""
+    marks = ingress.upper().replace("IP", " ").replace("+", " ").replace("/", " ").split()
+    return max((int(mark[1]) for mark in marks if len(mark) >= 2 and mark[1].isdigit()), default=0)
 
 
 def weather_unfit(view: View) -> Iterator[Draft]:
-    """A radio or camera outdoors that is not closed against weather, or outside its temperatures."""
-    defaults = view.job.defaults
-    things: list[tuple[str, str, str, str | None]] = [
-        (radio.id, radio.gear, view.job.mounts[radio.mount].environment, radio.id) for radio in view.job.radios.values()
-    ]
-    things += [(camera.id, camera.gear, camera.environment, None) for camera in view.job.cameras.values()]
-    for thing, gear, environment, radio in things:
-        found = view.job.gear.get(gear)
-        if found is None or environment == "indoors":
+    """A radio or camera outdoors that is not closed against rain, or outside its temperatures."""
+    job = view.job
+    things: list[tuple[str, str, Environment, str | None]] = []
+    for radio in job.radios.values():
+        where = job.mounts[radio.mount].environment
+        things += [(radio.id, key, where, radio.id) for key in (radio.gear, radio.antenna) if key is not None]
+    things += [(camera.id, camera.gear, camera.environment, None) for camera in job.cameras.values()]
+    for thing, gear, environment, radio_id in things:
+        fault = _unfit(view, gear, environment, job.defaults)
+        if fault is None:
             continue
-        message, value, limit = "", None, None
-        if environment == "outdoors" and found.body.ingress and _second_digit(found.body.ingress) < 4:
-            message = f"{found.name} ({found.body.ingress}) is not closed against rain."
-        elif found.body.temp_min_c is not None and defaults.air_temp_min_c < found.body.temp_min_c:
-            value, limit = defaults.air_temp_min_c, found.body.temp_min_c
-            message = f"{found.name} works down to {limit:.0f} °C, the site may have {value:.0f} °C."
-        elif found.body.temp_max_c is not None and defaults.air_temp_max_c > found.body.temp_max_c:
-            value, limit = defaults.air_temp_max_c, found.body.temp_max_c
-            message = f"{found.name} works up to {limit:.0f} °C, the site may have {value:.0f} °C."
-        if message:
-            yield Draft(
-                code="weather-unfit",
-                severity="stop" if value is None else "warn",
-                subject=thing,
-                message=message,
-                source="IEC60529" if value is None else "PRACTICE",
-                value=value,
-                limit=limit,
-                unit="°C" if value is not None else "",
-                radio=radio,
-                cures=(work_on_site("Take a type made for this place, or bring it indoors."),),
-            )
+        message, value, limit = fault
+        kind = job.gear[gear].kind
+        yield Draft(
+            code="weather-unfit",
+            severity="stop" if value is None else "warn",
+            subject=thing,
+            second_subject="antenna" if kind == "antenna" else None,
+            message=message,
+            source="IEC60529" if value is None else "PRACTICE",
+            value=value,
+            limit=limit,
+            unit="°C" if value is not None else "",
+            radio=radio_id,
+            place=view.at_radio(radio_id) if radio_id is not None else None,
+            cures=(work_on_site("Take a type made for this place, or bring it indoors."),),
+        )
+
+
+def _unfit(
+    view: View, gear: str, environment: Environment, defaults: Defaults
+) -> tuple[str, float | None, float | None] | None:
+    found = view.job.gear.get(gear)
+    if found is None or environment == "indoors":
+        return None
+    body = found.body
+    if environment == "outdoors" and body.ingress and _against_water(body.ingress) < 4:
+        return f"{found.name} ({body.ingress}) is not closed against rain.", None, None
+    if body.temp_min_c is not None and defaults.air_temp_min_c < body.temp_min_c:
+        cold = defaults.air_temp_min_c
+        return (
+            f"{found.name} works down to {body.temp_min_c:.0f} °C, the site may have {cold:.0f} °C.",
+            cold,
+            body.temp_min_c,
+        )
+    if body.temp_max_c is not None and defaults.air_temp_max_c > body.temp_max_c:
+        hot = defaults.air_temp_max_c
+        return (
+            f"{found.name} works up to {body.temp_max_c:.0f} °C, the site may have {hot:.0f} °C.",
+            hot,
+            body.temp_max_c,
+        )
+    return None
 
 
 def overhead_line_near(view: View) -> Iterator[Draft]:
     """An overhead line recorded within ten metres of a mount that somebody will climb to."""
-    for mount_id, row in view.mounts.items():
+    for mount_id, row in _in_use(view):
         distance = row.overhead_line_m
-        if distance is None or distance >= _LINE_M or not (row.radios or row.cameras):
+        if distance is None or distance >= _LINE_M:
             continue
         yield Draft(
             code="overhead-line-near",
@@ -196,17 +264,53 @@ def overhead_line_near(view: View) -> Iterator[Draft]:
             value=distance,
             limit=_LINE_M,
             unit="m",
-            radio=row.radios[0] if row.radios else None,
+            radio=_sheet(row),
+            place=view.at_mount(mount_id),
             cures=(work_on_site("Ask the line's operator for the distance to keep, or use another mount."),),
         )
 
 
+def lift_needed(view: View) -> Iterator[Draft]:
+    """A mount that a ladder does not reach, where nothing but a ladder was planned."""
+    for mount_id, row in _in_use(view):
+        mount = view.job.mounts[mount_id]
+        structure = view.job.structures.get(row.structure)
+        climb = view.job.climbs.get(mount.climb or "")
+        way = climb.way if climb is not None else "unknown"
+        limit = _LADDER_M if way == "ladder" else _NO_WAY_NOTED_M
+        if way not in ("ladder", "unknown") or row.height_above_ground_m <= limit or row.environment == "indoors":
+            continue
+        if isinstance(structure, Building) and mount.place.kind == "roof":
+            continue  # one stands on the roof
+        yield Draft(
+            code="lift-needed",
+            severity="warn" if way == "ladder" else "note",
+            subject=mount_id,
+            message=(
+                f"A ladder is planned for {row.height_above_ground_m:.1f} m, it serves to {_LADDER_M:g} m."
+                if way == "ladder"
+                else f"It hangs {row.height_above_ground_m:.1f} m up, and nobody has noted how one gets there."
+            ),
+            source="PRACTICE",
+            value=row.height_above_ground_m,
+            limit=limit,
+            unit="m",
+            radio=_sheet(row),
+            place=view.at_mount(mount_id),
+            cures=(
+                *((cure("Plan a lift.", "change", thing_id=climb.id, way="lift"),) if climb is not None else ()),
+                work_on_site("Note how one gets up: lift, roof hatch or rope."),
+            ),
+        )
+
+
 RULES = (
+    no_place,
     permission_missing,
     mount_refused,
     datum_mixed,
-    label_clash,
     needs_engineer,
     weather_unfit,
     overhead_line_near,
+    lift_needed,
 )

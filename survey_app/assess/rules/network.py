@@ -189,7 +189,9 @@ def no_through_bridge(view: View) -> Iterator[Draft]:
         if len(behind) < 2:
             continue
         able = found is not None and found.transparent_bridge
-        cures = [cure("Set it to bridge transparently.", "change", thing_id=radio_id, bridge="transparent")] if able else []
+        cures = (
+            [cure("Set it to bridge transparently.", "change", thing_id=radio_id, bridge="transparent")] if able else []
+        )
         others = [
             item
             for item in sorted(view.job.gear.values(), key=lambda row: row.id)

@@ -11,22 +11,21 @@ __all__ = ["CODES", "RULES"]
 
 CODES = {"not-checked": "Nobody looked along it", "not-seen": "The far end was not seen"}
 
+_SEEN = frozenset({"seen", "seen_with_lamp"})
+
 
 def not_checked(view: View) -> Iterator[Draft]:
     """No sight in evidence, and no obstruction computed: said, never shown as clear."""
     for hop in view.hops.values():
-        if hop.sight_checked in ("seen", "seen_with_lamp"):
+        if hop.sight_checked in _SEEN or hop.sight_checked == "not_seen":
             continue
-        looked = hop.sight_checked == "not_seen"
+        if hop.line_of_sight is not None:
+            continue  # what stands between was drawn and computed
         yield Draft(
-            code="not-seen" if looked else "not-checked",
+            code="not-checked",
             severity="warn",
             subject=hop.id,
-            message=(
-                f"On the walk the far end was not seen ({hop.sight_by}, {hop.sight_on}): trust the walk, not the drawing."
-                if looked
-                else "Nobody has looked along this hop, and nothing in its way has been computed."
-            ),
+            message="Nobody has looked along this hop, and nothing in its way has been computed.",
             source="PRACTICE",
             hop=hop.id,
             place=view.at_hop(hop.id),
@@ -36,4 +35,22 @@ def not_checked(view: View) -> Iterator[Draft]:
         )
 
 
-RULES = (not_checked,)
+def not_seen(view: View) -> Iterator[Draft]:
+    """The walk did not see the far end: that counts more than a drawing that is clear."""
+    for hop in view.hops.values():
+        if hop.sight_checked != "not_seen":
+            continue
+        who = f" ({hop.sight_by}, {hop.sight_on})" if hop.sight_by else f" ({hop.sight_on})"
+        yield Draft(
+            code="not-seen",
+            severity="warn",
+            subject=hop.id,
+            message=f"On the walk the far end was not seen{who}: trust the walk, not the drawing.",
+            source="PRACTICE",
+            hop=hop.id,
+            place=view.at_hop(hop.id),
+            cures=(work_on_site("Find what stands between, raise or move an end, and look again with a lamp."),),
+        )
+
+
+RULES = (not_checked, not_seen)

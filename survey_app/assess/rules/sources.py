@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.rules.spots import at_thing
 from survey_app.assess.rules.view import View
-from survey_app.assess.supply import AUTONOMY_WANTED_DAYS
+from survey_app.assess.supply import AUTONOMY_WANTED_DAYS, RECHARGED_AFTER_DAYS
 from survey_app.site.gear_type import SolarType
 
 __all__ = ["CODES", "RULES"]
@@ -23,10 +23,10 @@ _HUNG = frozenset({"existing", "hung", "accepted"})
 
 
 def battery_short(view: View) -> Iterator[Draft]:
-    """A battery that lasts less than three days, panels that do not replace a day in the worst month."""
+    """A battery that does not last, panels that do not replace a day in the worst month."""
     for key, found in sorted(view.network.supplied.autonomy.items()):
         supply = view.job.supplies[key]
-        wanted = AUTONOMY_WANTED_DAYS
+        wanted = AUTONOMY_WANTED_DAYS if found.panel_w is not None else RECHARGED_AFTER_DAYS
         if found.days is not None and found.days < wanted:
             count = math.ceil(max(supply.battery_count, 1) * wanted / found.days)
             yield Draft(

@@ -35,6 +35,7 @@ CODES = {
 }
 
 _NEAR_MINIMUM = 1.1
+_ROOM_TAKEN = 0.5
 _SLACK_W = 1e-6
 _HUNG = frozenset({"existing", "hung", "accepted"})
 
@@ -163,9 +164,16 @@ def no_volts(view: View) -> Iterator[Draft]:
             yield _will_not_start(view, key, fed)
             continue
         volts, least = fed.volts_v or 0.0, given.volts_min_v
-        near = fed.feed.wire is not None and volts < _NEAR_MINIMUM * least
+        near = _near_least(fed, volts, least)
         if volts < least or near or not fed.starts_together:
             yield _few_volts(view, key, fed, volts, least)
+
+
+def _near_least(fed: Fed, volts: float, least: float) -> bool:
+    """Whether less than a tenth is left over the lowest voltage, and the cable has taken more than half of the room."""
+    if fed.feed.wire is None or fed.source_v is None or volts >= _NEAR_MINIMUM * least:
+        return False
+    return fed.source_v - volts > _ROOM_TAKEN * (fed.source_v - least)
 
 
 def _will_not_start(view: View, key: str, fed: Fed) -> Draft:
@@ -188,7 +196,7 @@ def _will_not_start(view: View, key: str, fed: Fed) -> Draft:
 def _few_volts(view: View, key: str, fed: Fed, volts: float, least: float) -> Draft:
     hot = view.job.defaults.cable_temp_c
     below = volts < least
-    if volts < _NEAR_MINIMUM * least:
+    if below or _near_least(fed, volts, least):
         message = f"{volts:.1f} V arrive by night with the cable at {hot:.0f} °C, it needs {least:g} V."
     else:
         message = f"{volts:.1f} V arrive, but it may not start when everything behind its source starts at once."
@@ -298,7 +306,9 @@ def wrong_supply(view: View) -> Iterator[Draft]:
 
 def _misfit(view: View, key: str, fed: Fed) -> Draft:
     others = _fitting_feeders(view, key, fed.feed.parent, fed.load_w)
-    cures = [cure(f"Take {i.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=i.id) for i in others[:1]]
+    cures = [
+        cure(f"Take {i.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=i.id) for i in others[:1]
+    ]
     return Draft(
         code="wrong-supply",
         severity="stop",
@@ -314,7 +324,9 @@ def _misfit(view: View, key: str, fed: Fed) -> Draft:
 
 def _port_passed(view: View, key: str, fed: Fed) -> Draft:
     others = _fitting_feeders(view, key, fed.feed.parent, fed.port_w)
-    cures = [cure(f"Take {i.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=i.id) for i in others[:1]]
+    cures = [
+        cure(f"Take {i.name} for {fed.feed.parent}.", "change", thing_id=fed.feed.parent, gear=i.id) for i in others[:1]
+    ]
     return Draft(
         code="wrong-supply",
         severity="stop",

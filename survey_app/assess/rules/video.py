@@ -46,15 +46,12 @@ def nobody_knows_rate(view: View) -> Iterator[Draft]:
             value=planned,
             unit="Mbit/s",
             place=at_thing(view, key),
-            cures=(
-                cure(
-                    f"Cap it at {cap} Mbit/s.",
-                    "change",
-                    thing_id=key,
-                    **{"stream.mode": "capped", "stream.rate_mbps": float(cap)},
-                ),
-            ),
+            cures=(cure(f"Cap it at {cap} Mbit/s.", "change", thing_id=key, **_capped(float(cap))),),
         )
+
+
+def _capped(cap_mbps: float) -> dict[str, str | float | int | bool | None]:
+    return {"stream.mode": "capped", "stream.rate_mbps": cap_mbps}
 
 
 def sees_too_little(view: View) -> Iterator[Draft]:
@@ -94,7 +91,9 @@ def _sight_cures(view: View, key: str, widest_m: float) -> tuple[Cure, ...]:
             nearest = widest_m / 2.0 / math.tan(math.radians(kind.angle_min_deg) / 2.0)
             cures.append(work_on_site(f"Bring it to {nearest:.0f} m of its target, or take a longer lens."))
     if row.purpose_met is not None:
-        cures.append(cure(f"Say that it is there to {row.purpose_met}.", "change", thing_id=key, purpose=row.purpose_met))
+        cures.append(
+            cure(f"Say that it is there to {row.purpose_met}.", "change", thing_id=key, purpose=row.purpose_met)
+        )
     return tuple(cures)
 
 
@@ -127,10 +126,7 @@ def multicast_flood(view: View) -> Iterator[Draft]:
             radio=cell_id,
             place=view.at_radio(cell_id),
             cures=(
-                *(
-                    cure(f"Let {k} send unicast.", "change", thing_id=k, **{"stream.multicast": False})
-                    for k in cameras
-                ),
+                *(cure(f"Let {k} send unicast.", "change", thing_id=k, **{"stream.multicast": False}) for k in cameras),
                 work_on_site("Or let the access point turn multicast into unicast."),
             ),
         )

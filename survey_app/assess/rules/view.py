@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from survey_app.assess.job import Job
+from survey_app.assess.near import NearPairs, near_pairs
 from survey_app.assess.network import NetworkStage
 from survey_app.assess.north import North
 from survey_app.assess.numbers import Numbers
@@ -22,9 +24,15 @@ from survey_app.assess.record import (
     WireRow,
 )
 from survey_app.site.gear_type import ClampType
+from survey_app.spectrum.channels import centre_mhz
+from survey_app.spectrum.permission import RuleSet, resolve
 from survey_app.spectrum.regions import Regions
+from survey_app.spectrum.rules import Place as RulePlace
+from survey_app.spectrum.rules import Topology
 
 __all__ = ["View"]
+
+_Asked = tuple[RulePlace, Topology, int, float, bool]
 
 
 @dataclass(frozen=True)
@@ -47,10 +55,37 @@ class View:
     routes: Mapping[str, RouteRow]
     head_ends: Mapping[str, HeadEndRow]
 
+    @cached_property
+    def _permitted(self) -> dict[_Asked, RuleSet | None]:
+        return {}
+
+    def rules_on(
+        self, place: RulePlace, topology: Topology, channel: int, width_mhz: float, *, power_control: bool
+    ) -> RuleSet | None:
+        """Return the rules that permit a radio on a channel, or None; every question is answered once."""
+        region = self.numbers.law.region
+        if region is None:
+            return None
+        asked = (place, topology, channel, width_mhz, power_control)
+        if asked not in self._permitted:
+            centre = float(centre_mhz(channel))
+            self._permitted[asked] = resolve(region, place, topology, centre, width_mhz, power_control)
+        return self._permitted[asked]
+
+    @cached_property
+    def near_pairs(self) -> NearPairs:
+        """Pairs of radios that hang near each other."""
+        return near_pairs(self.numbers.radios)
+
     def at_radio(self, radio_id: str) -> Place:
         """Return the spot of a radio's antenna."""
         row = self.radios[radio_id]
         return Place(x_m=row.x_m, y_m=row.y_m, height_m=row.antenna_elevation_m)
+
+    def at_mount(self, mount_id: str) -> Place:
+        """Return the spot of a mount."""
+        row = self.mounts[mount_id]
+        return Place(x_m=row.x_m, y_m=row.y_m, height_m=row.elevation_m)
 
     def at_hop(self, hop_id: str) -> Place:
         """Return the middle of a hop."""

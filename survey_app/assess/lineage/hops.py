@@ -1,0 +1,205 @@
+"""Lineage of hops: the path, its two ends, its two directions, and the windows of readings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from survey_app.assess.lineage.rule import Rule, rule
+
+__all__ = ["DIRECTION", "END", "HOP", "WINDOW", "WINDOW_AUTO"]
+
+_BETWEEN = "access_point.lat_deg|access_point.x_m access_point.lon_deg|access_point.y_m station.lat_deg|station.x_m station.lon_deg|station.y_m"
+_HEIGHTS = "access_point.antenna_elevation_m station.antenna_elevation_m site:plane.datum_elevation_m"
+_NOT_YET = "Nothing in the way of the ray is computed, so it is not known; look along the hop on site."
+
+HOP: Mapping[str, Rule] = {
+    "channel": rule("That of its access point.", "site:radios[{access_point}].channel"),
+    "centre_mhz": rule("5000 + 5 times the channel number.", "channel", "IEEE80211"),
+    "width_mhz": rule(
+        "That of its access point, else the site's default.",
+        "site:radios[{access_point}].width_mhz|site:defaults.width_mhz site:defaults.width_mhz",
+    ),
+    "distance_m": rule(
+        "Straight from antenna to antenna over a round earth.", f"ground_distance_m {_HEIGHTS}", "P452", "Annex 1"
+    ),
+    "ground_distance_m": rule(
+        "Shortest line on the ellipsoid between both places; on the plan where the site has no anchor.",
+        _BETWEEN, "KARNEY2013",
+    ),
+    "free_space_loss_db": rule(
+        "20 log of 4 pi times distance over wavelength.", "distance_m centre_mhz", "P525", "2.2"
+    ),
+    "diffraction_loss_db": rule(_NOT_YET),
+    "foliage_loss_db": rule(_NOT_YET),
+    "wall_loss_db": rule(_NOT_YET),
+    "gas_loss_db": rule("Oxygen and water vapour along the distance.", "distance_m centre_mhz", "P676", "Annex 1"),
+    "rain_loss_db": rule(
+        "Exceeded 0.01 % of the year at the site's rain rate; stands outside the clear-air level.",
+        "distance_m centre_mhz site:defaults.rain_rate_mm_per_hour", "P530", "2.4.1, with P.838-3",
+    ),
+    "fresnel_clearance_ratio": rule(_NOT_YET),
+    "fresnel_radius_m": rule("Half the root of wavelength times distance: at the middle.", "distance_m centre_mhz", "P530", "2.2"),
+    "clearance_place_m": rule(_NOT_YET),
+    "clearance_m": rule(_NOT_YET),
+    "cut_at_m": rule(_NOT_YET),
+    "propagation_availability_percent": rule(
+        "100 less the part of the year in which rain takes the whole margin at the needed rate; only beyond 5 km.",
+        "directions.to_access_point.margin_at_needed_rate_db directions.to_station.margin_at_needed_rate_db distance_m centre_mhz "
+        "site:defaults.rain_rate_mm_per_hour", "P530", "2.4.1",
+    ),
+    "wanted_margin_db": rule(
+        "As set for this hop; else the site's for its length, up to 1 km or beyond.",
+        "site:hops[{id}].wanted_margin_db site:defaults.margin_near_db site:defaults.margin_far_db distance_m", "PRACTICE",
+    ),
+}  # fmt: skip
+
+_GAIN = "gear:{radio.antenna}.pattern|gear:{radio.gear}.pattern"
+_AXIS = "radio.bearing_true_deg|radio.bearing_plan_deg radio.bracket_tilt_deg"
+_LEVEL = (
+    "hop.free_space_loss_db hop.gas_loss_db gain_toward_far_end_dbi far.gain_toward_far_end_dbi polarisation_loss_db "
+    "radio.feeder_loss_db far_radio.feeder_loss_db"
+)
+
+END: Mapping[str, Rule] = {
+    "bearing_plan_deg": rule(
+        "Bearing to the far end, turned to plan north at this end.",
+        "bearing_true_deg radio.x_m radio.y_m far_radio.x_m far_radio.y_m site:plane.anchor", "SNYDER1987", "25",
+    ),
+    "bearing_true_deg": rule(
+        "Bearing of the shortest line on the ellipsoid at this end; the other end has its own.",
+        "radio.lat_deg radio.lon_deg far_radio.lat_deg far_radio.lon_deg", "KARNEY2013",
+    ),
+    "bearing_magnetic_deg": rule(
+        "True bearing less declination, east positive.", "bearing_true_deg radio.declination_deg", "WMM2025"
+    ),
+    "tilt_deg": rule(
+        "Elevation of the far end with the earth's curve at k = 4/3.",
+        "radio.antenna_elevation_m far_radio.antenna_elevation_m hop.ground_distance_m", "P452", "path profile analysis",
+    ),
+    "off_axis_azimuth_deg": rule(
+        "How far the far end lies off the beam's axis, across.",
+        f"bearing_true_deg|bearing_plan_deg tilt_deg {_AXIS} {_GAIN}", "F1336",
+    ),
+    "off_axis_elevation_deg": rule(
+        "How far the far end lies off the beam's axis, upright; the built-in downtilt counted.",
+        f"bearing_true_deg|bearing_plan_deg tilt_deg {_AXIS} radio.electrical_downtilt_deg {_GAIN}", "F1336",
+    ),
+    "pointing_loss_db": rule("Peak gain less the gain toward the far end.", "radio.antenna_gain_dbi gain_toward_far_end_dbi"),
+    "gain_toward_far_end_dbi": rule(
+        "The antenna's pattern in the true direction of the far end, both planes.",
+        f"off_axis_azimuth_deg off_axis_elevation_deg tilt_deg bearing_true_deg|bearing_plan_deg {_AXIS} {_GAIN}", "F1336",
+    ),
+    "polarisation_loss_db": rule(
+        "What unlike polarisations and a turned unit cost, in the worse direction.",
+        f"{_GAIN} gear:{{far_radio.antenna}}.pattern|gear:{{far_radio.gear}}.pattern site:radios[{{radio}}].rotation_deg "
+        "site:radios[{far.radio}].rotation_deg", "PRACTICE",
+    ),
+    "rx_level_dbm": rule(
+        "Power that the far end sends in service, plus both gains, less every loss; clear air, combined over chains.",
+        f"far_radio.tx_power_auto_dbm {_LEVEL}", "P525",
+    ),
+    "expected_reading_dbm": rule(
+        "The same with the fixed power that the far end sends while aiming.", f"far_radio.tx_power_total_dbm {_LEVEL}", "P525"
+    ),
+    "expected_reading_auto_dbm": rule("The level in service.", f"far_radio.tx_power_auto_dbm {_LEVEL}", "P525"),
+    "expected_as_shown_dbm": rule(
+        "As this unit's own display has it: all chains or one, to its step.",
+        "expected_reading_dbm gear:{radio.gear}.reading_stated_as gear:{radio.gear}.chains gear:{radio.gear}.reading_step_db", "PRACTICE",
+    ),
+    "lights_expected": rule("Lights whose level is reached.", "expected_reading_dbm gear:{radio.gear}.lights_dbm"),
+    "landmark_turn_deg": rule(
+        "From the landmark to this far end, to the right positive.",
+        "radio.landmark.bearing_true_deg bearing_true_deg|bearing_plan_deg",
+    ),
+    "first_peak_db": rule("How much lower the first side lobe is; null where the pattern does not say."),
+}  # fmt: skip
+
+_CAUSES = (
+    "site:defaults.pointing_sigma_db site:defaults.multipath_sigma_db gear:{end.far_radio.gear}.power_tolerance_db "
+    "gear:{end.radio.antenna}.pattern.gain_tolerance_db|gear:{end.radio.gear}.pattern.gain_tolerance_db "
+    "gear:{end.far_radio.antenna}.pattern.gain_tolerance_db|gear:{end.far_radio.gear}.pattern.gain_tolerance_db "
+    "gear:{end.radio.gear}.reading_tolerance_db gear:{end.radio.gear}.reading_step_db"
+)
+_LIMITS = "expected_dbm sigma_db"
+
+WINDOW: Mapping[str, Rule] = {
+    "expected_dbm": rule("The expected reading.", "end.expected_reading_dbm"),
+    "sigma_db": rule("All named causes added by squares.", f"causes {_CAUSES}", "GUM", "5.1.2"),
+    "good_low_dbm": rule(
+        "3 dB under the expected reading, and what twice the standard deviation goes beyond 3 dB.", _LIMITS, "PRACTICE"
+    ),
+    "good_high_dbm": rule(
+        "3 dB over the expected reading, and what twice the standard deviation goes beyond 3 dB.", _LIMITS, "PRACTICE"
+    ),
+    "low_dbm": rule(
+        "6 dB under the expected reading, and what twice the standard deviation goes beyond 3 dB.", _LIMITS, "PRACTICE"
+    ),
+    "causes": rule(
+        "One standard deviation each: tolerances are spread evenly (half width over root 3), steps over root 12.",
+        _CAUSES, "GUM", "4.3.7", unit="dB",
+    ),
+}  # fmt: skip
+
+WINDOW_AUTO: Mapping[str, Rule] = {
+    **WINDOW,
+    "expected_dbm": rule("The expected reading with automatic power.", "end.expected_reading_auto_dbm"),
+}
+
+_PATH = (
+    "hop.free_space_loss_db hop.gas_loss_db at.gain_toward_far_end_dbi from_end.gain_toward_far_end_dbi at.polarisation_loss_db "
+    "sender.feeder_loss_db receiver.feeder_loss_db"
+)
+_SENT = "sender.tx_power_auto_dbm gear:{sender.gear}.power_per_mcs_dbm"
+_HEARD = "gear:{receiver.gear}.sensitivity_20mhz_dbm hop.width_mhz interference_rise_db"
+_TABLE = (
+    "hop.width_mhz gear:{sender.gear}.mode gear:{receiver.gear}.mode gear:{sender.gear}.streams gear:{receiver.gear}.streams "
+    "gear:{sender.gear}.highest_mcs gear:{receiver.gear}.highest_mcs site:radios[{hop.access_point}].guard_interval_us "
+    "site:radios[{sender.id}].highest_mcs site:radios[{receiver.id}].highest_mcs site:radios[{sender.id}].protection "
+    "site:radios[{receiver.id}].protection gear:{sender.gear}.legacy_cipher_cap_mbps gear:{receiver.gear}.legacy_cipher_cap_mbps"
+)
+
+DIRECTION: Mapping[str, Rule] = {
+    "tx_power_total_dbm": rule(
+        "Power in service, but no more than the unit gives at the chosen rate; sum over chains.", f"{_SENT} mcs"
+    ),
+    "noise_dbm": rule(
+        "Thermal noise in the channel at 290 K and the receiver's noise figure.",
+        "hop.width_mhz gear:{receiver.gear}.noise_figure_db", "SI", "2.2",
+    ),
+    "interference_rise_db": rule("Planned rise of the noise by others.", "site:defaults.interference_rise_db", "PRACTICE"),
+    "snr_db": rule(
+        "Level at the chosen rate over the noise as it is raised by others.",
+        f"tx_power_total_dbm {_PATH} noise_dbm interference_rise_db",
+    ),
+    "mcs": rule(
+        "The highest rate index that keeps the wanted margin; as set for this hop; or the highest that works at all.",
+        f"{_SENT} {_PATH} {_HEARD} hop.wanted_margin_db site:hops[{{hop.id}}].chosen_mcs {_TABLE}", "PRACTICE",
+    ),
+    "phy_rate_mbps": rule("Link rate of that index.", f"mcs {_TABLE}", "IEEE80211", "2020, 19.5 and 21.5"),
+    "throughput_alone_mbps": rule(
+        "Link rate times what the access to the air leaves of it, one way and alone.",
+        "phy_rate_mbps cell.airtime_limit_fraction", "PRACTICE",
+    ),
+    "share_mbps": rule(
+        "What it can carry in the air that the rest of the cell leaves.",
+        "phy_rate_mbps demand_mbps cell.airtime_limit_fraction cell.airtime_used_fraction", "HEUSSE",
+    ),
+    "demand_mbps": rule(
+        "Network rate of the cameras whose video crosses it, or the return traffic of those that cross it the other way; the "
+        "higher of day and night.",
+        "carried.network_rate_mbps carried.network_rate_night_mbps carried.rate_mbps carried.rate_night_mbps site:defaults.return_fraction",
+    ),
+    "needed_mcs": rule(
+        "The lowest index whose rate keeps the cell at its planned load, if every station has it; the highest there is where none does.",
+        f"cell.demand_mbps cell.airtime_limit_fraction site:defaults.load_warn_fraction {_TABLE}", "PRACTICE",
+    ),
+    "needed_rate_mbps": rule("Link rate of that index.", f"needed_mcs {_TABLE}", "IEEE80211", "2020, 19.5 and 21.5"),
+    "margin_at_needed_rate_db": rule(
+        "Level over sensitivity at the needed rate, less the planned rise of the noise.",
+        f"needed_mcs {_SENT} {_PATH} {_HEARD}",
+    ),
+    "margin_at_lowest_rate_db": rule(
+        "The same at the lowest rate.", f"{_SENT} {_PATH} {_HEARD} {_TABLE}"
+    ),
+    "margin_at_chosen_rate_db": rule("The same at the chosen rate.", f"mcs {_SENT} {_PATH} {_HEARD}"),
+}  # fmt: skip

@@ -1,0 +1,224 @@
+"""Radios that hang near each other: on one spot, or so near that one deafens the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from survey_app.assess.findings import Draft, cure, work_on_site
+from survey_app.assess.gain import gain_toward_dbi
+from survey_app.assess.gather import IntArray
+from survey_app.assess.record import Cure
+from survey_app.assess.rules.channel_offer import channel_cures
+from survey_app.assess.rules.view import View
+from survey_app.ground.geodesic import plan_line
+from survey_app.physics.arrays import BoolArray, FloatArray
+from survey_app.physics.decibels import sum_dbm
+from survey_app.physics.free_space import free_space_loss_db
+from survey_app.physics.geometry import elevation_deg
+from survey_app.spectrum.channels import overlap_fraction
+
+__all__ = ["CODES", "RULES"]
+
+CODES = {
+    "one-spot": "Two antennas on one spot",
+    "deaf-neighbour": "Radios of one place deafen each other",
+}
+
+_ONE_SPOT_M = 0.05
+_APART_M = 0.3
+_STEP_ASIDE_M = 0.5
+_RAW_STOP_DBM = -30.0
+_BUSY_DBM = -62.0
+_STOP_MARGIN_DB, _WARN_MARGIN_DB = 3.0, 10.0
+_LOSS_THAT_COUNTS_DB = 1.0
+_SLACK_DB = 0.05
+_NEAREST_M = 0.3  # nearer than this the far-field loss says nothing
+_WIDTHS_NEXT, _WIDTHS_ALTERNATE = 1.75, 2.75  # halfway between the offsets that gear sheets state
+
+
+def one_spot(view: View) -> Iterator[Draft]:
+    """Two radios at the same point."""
+    pairs = view.near_pairs
+    ids = view.numbers.radios.ids
+    for k in np.flatnonzero(pairs.apart_m < _ONE_SPOT_M):
+        first, second = ids[pairs.a[k]], ids[pairs.b[k]]
+        yield Draft(
+            code="one-spot",
+            severity="stop",
+            subject=second,
+            second_subject=first,
+            message=f"It hangs on the same spot as {first}: two radios need two places, {_APART_M:g} m apart at least.",
+            source="PRACTICE",
+            value=float(pairs.apart_m[k]),
+            limit=_APART_M,
+            unit="m",
+            radio=second,
+            place=view.at_radio(second),
+            cures=_aside(view, second, first),
+        )
+
+
+def _aside(view: View, one: str, other: str) -> tuple[Cure, ...]:
+    """Move the mount of one of them along its structure; of two radios on one mount, one needs another mount."""
+    mounts = view.job.mounts[view.radios[one].mount], view.job.mounts[view.radios[other].mount]
+    if mounts[0].id == mounts[1].id:
+        return (work_on_site(f"Draw another mount {_STEP_ASIDE_M:g} m from this one, and hang {one} there."),)
+    mount = mounts[0]
+    room = view.mounts[mount.id].below_top_m
+    up = room is None or room > _STEP_ASIDE_M
+    height = mount.height_m + (_STEP_ASIDE_M if up else -_STEP_ASIDE_M)
+    text = f"Move {mount.id} {_STEP_ASIDE_M:g} m {'up' if up else 'down'}."
+    return (cure(text, "set_height", thing_id=mount.id, height_m=round(height, 3)),)
+
+
+@dataclass(frozen=True)
+class _Leaks:
+    """What each near pair of radios of different cells does to each other, both ways, shape (leaks,).
+
+    Attributes
+    ----------
+    hears, sends : ndarray of int
+        Rows of the radios.
+    apart_m, raw_dbm, leak_dbm : ndarray of float
+        Distance; level at the input; what the filter lets through. [m, dBm]
+    lost_db, left_db : ndarray of float
+        Margin that the leak takes, and margin left at the needed rate. [dB]
+    """
+
+    hears: IntArray
+    sends: IntArray
+    apart_m: FloatArray
+    raw_dbm: FloatArray
+    leak_dbm: FloatArray
+    lost_db: FloatArray
+    left_db: FloatArray
+
+
+def _pairs_of_cells(view: View) -> tuple[IntArray, IntArray, FloatArray]:
+    """Return the near pairs of one structure that belong to different cells."""
+    pairs, rows = view.near_pairs, list(view.radios.values())
+    cells = np.array([row.cell or "" for row in rows], dtype=np.str_)
+    structures = np.array([view.mounts[row.mount].structure for row in rows], dtype=np.str_)
+    a, b = pairs.a, pairs.b
+    keep = (cells[a] != cells[b]) & (structures[a] == structures[b]) & (pairs.apart_m >= _ONE_SPOT_M)
+    return a[keep], b[keep], pairs.apart_m[keep]
+
+
+def _leaks(view: View) -> _Leaks:
+    found, radios = view.numbers, view.numbers.radios
+    a, b, apart = _pairs_of_cells(view)
+    hears, sends, apart = np.concatenate([a, b]), np.concatenate([b, a]), np.tile(apart, 2)
+    line = plan_line(radios.x_m[sends], radios.y_m[sends], radios.x_m[hears], radios.y_m[hears])
+    flat = np.maximum(line.ground_distance_m, 1e-3)
+    up = elevation_deg(radios.elevation_m[sends], radios.elevation_m[hears], flat)
+    gain = _gain_dbi(view, sends, np.nan_to_num(line.bearing_at_1_deg), up)
+    gain = gain + _gain_dbi(view, hears, np.nan_to_num(line.bearing_at_2_deg), -up)
+    # both antennas stand in each other's near field: the far-field loss is the common, careful estimate
+    loss = free_space_loss_db(np.maximum(apart, _NEAREST_M), radios.centre_mhz[sends])
+    raw = found.powers.service_dbm[sends] + gain - radios.feeder_loss_db[sends] - radios.feeder_loss_db[hears] - loss
+    leak = raw - _rejection_db(view, hears, sends)
+    noise, margin = _noise_and_margin(view)
+    floor = noise[hears] + view.job.defaults.interference_rise_db
+    lost = np.where(np.isfinite(leak), sum_dbm(floor, leak) - floor, np.nan)
+    return _Leaks(hears, sends, apart, raw, leak, lost, margin[hears] - lost)
+
+
+def _gain_dbi(view: View, rows: IntArray, bearing_deg: FloatArray, up_deg: FloatArray) -> FloatArray:
+    plan = np.array(
+        [np.nan if row.bearing_plan_deg is None else row.bearing_plan_deg for row in view.radios.values()], dtype=float
+    )
+    # a radio that nobody aimed may look straight at its neighbour
+    aim = np.where(np.isnan(plan[rows]), bearing_deg, plan[rows])
+    bracket = np.nan_to_num(view.numbers.aims.bracket_deg[rows])
+    return gain_toward_dbi(view.numbers.radios, rows, bearing_deg, up_deg, aim, bracket)
+
+
+def _rejection_db(view: View, hears: IntArray, sends: IntArray) -> FloatArray:
+    """Return what the receiver's filter and the sender's mask hold back of a signal on another channel. [dB]"""
+    radios = view.numbers.radios
+    types = [view.job.radio_type(radio) for radio in view.job.radios.values()]
+    steps = np.array([kind.acir_db if kind is not None else (np.nan,) * 3 for kind in types], dtype=float).reshape(
+        -1, 3
+    )
+    share = overlap_fraction(
+        radios.centre_mhz[sends], radios.width_mhz[sends], radios.centre_mhz[hears], radios.width_mhz[hears]
+    )
+    middle = (radios.width_mhz[sends] + radios.width_mhz[hears]) / 2.0
+    off = np.abs(radios.centre_mhz[sends] - radios.centre_mhz[hears]) / middle
+    step: BoolArray = np.stack([off < _WIDTHS_NEXT, off < _WIDTHS_ALTERNATE, off >= _WIDTHS_ALTERNATE])
+    apart = np.select(list(step), list(steps[hears].T), default=np.nan)
+    with np.errstate(divide="ignore"):
+        inside = -10.0 * np.log10(share)
+    return np.where(share > 0.0, inside, apart)
+
+
+def _noise_and_margin(view: View) -> tuple[FloatArray, FloatArray]:
+    """Return noise and smallest margin at the needed rate into each radio, infinite for one without a hop."""
+    found = view.numbers
+    count = len(found.radios.ids)
+    noise, margin = np.full(count, np.inf), np.full(count, np.inf)
+    for receiver, way in ((found.hops.access_point, found.up), (found.hops.station, found.down)):
+        np.fmin.at(noise, receiver, way.noise_dbm)
+        np.fmin.at(margin, receiver, way.margin_needed_db)
+    return np.where(np.isinf(noise), np.nan, noise), np.where(np.isinf(margin), np.nan, margin)
+
+
+def deaf_neighbour(view: View) -> Iterator[Draft]:
+    """The leak of a radio on the same structure, judged by the margin that it leaves at the needed rate."""
+    leaks = _leaks(view)
+    ids = view.numbers.radios.ids
+    stop = (leaks.left_db < _STOP_MARGIN_DB) & (leaks.lost_db >= _LOSS_THAT_COUNTS_DB)
+    stop |= (leaks.raw_dbm > _RAW_STOP_DBM) | (leaks.leak_dbm > _BUSY_DBM)
+    wanted = _wanted_db(view)
+    warn = (leaks.left_db < np.minimum(_WARN_MARGIN_DB, wanted[leaks.hears]) - _SLACK_DB) & (
+        leaks.lost_db >= _LOSS_THAT_COUNTS_DB
+    )
+    # one finding a pair: the way round that is worse
+    worst: dict[tuple[int, int], int] = {}
+    for k in np.flatnonzero((stop | warn) & np.isfinite(leaks.left_db)).tolist():
+        pair = (int(min(leaks.hears[k], leaks.sends[k])), int(max(leaks.hears[k], leaks.sends[k])))
+        held = worst.get(pair)
+        if held is None or (not stop[k], leaks.left_db[k]) < (not stop[held], leaks.left_db[held]):
+            worst[pair] = k
+    for (first, second), k in sorted(worst.items()):
+        hears, sends = ids[leaks.hears[k]], ids[leaks.sends[k]]
+        yield Draft(
+            code="deaf-neighbour",
+            severity="stop" if stop[k] else "warn",
+            subject=ids[first],
+            second_subject=ids[second],
+            message=(
+                f"{hears} hears {sends}, {leaks.apart_m[k]:.1f} m away, at {leaks.raw_dbm[k]:.0f} dBm and "
+                f"{leaks.leak_dbm[k]:.0f} dBm in its channel: {leaks.left_db[k]:.1f} dB of margin are left."
+            ),
+            source="IEEE80211",
+            value=float(leaks.left_db[k]),
+            limit=_STOP_MARGIN_DB if stop[k] else _WARN_MARGIN_DB,
+            unit="dB",
+            radio=hears,
+            place=view.at_radio(hears),
+            cures=_apart_cures(view, sends, hears),
+        )
+
+
+def _wanted_db(view: View) -> FloatArray:
+    found = view.numbers
+    wanted = np.full(len(found.radios.ids), np.inf)
+    np.minimum.at(wanted, found.hops.access_point, found.hops.wanted_margin_db)
+    np.minimum.at(wanted, found.hops.station, found.hops.wanted_margin_db)
+    return wanted
+
+
+def _apart_cures(view: View, sends: str, hears: str) -> tuple[Cure, ...]:
+    """Offer another channel for either cell; it is at least three widths from the other."""
+    cures: list[Cure] = []
+    for key in (sends, hears):
+        owner = view.radios[key].cell
+        cures += channel_cures(view, owner) if owner is not None else ()
+    return (*cures, work_on_site("Move one of them 1 m up and to the other side, three widths away in channel."))
+
+
+RULES = (one_spot, deaf_neighbour)

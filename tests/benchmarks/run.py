@@ -1,0 +1,23 @@
+"""Run all benchmarks and print their ratios: `python -m tests.benchmarks.run [assess] [sheets] [aim]`."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+
+_ALL = ("assess", "sheets", "aim")
+
+
+def main() -> int:
+    """Print every ratio; the exit status says whether a bar was missed."""
+    names = sys.argv[1:] or _ALL
+    missed = 0
+    for name in names:
+        for row in importlib.import_module(f"tests.benchmarks.bench_{name}").measure():
+            print(row.words(), flush=True)
+            missed += row.passed is False
+    return int(missed > 0)
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

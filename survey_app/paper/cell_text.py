@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from survey_app.paper.press import clean
 
-__all__ = ["csv_bytes", "csv_text", "decimal_of", "safe_cell"]
+__all__ = ["csv_text", "decimal_of", "safe_cell", "with_mark"]
 
 _STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 _BREAK = "\N{ZERO WIDTH SPACE}"
@@ -61,6 +61,6 @@ def _csv_cell(cell: str | Decimal | int | None) -> str:
     return f"{cell:f}" if isinstance(cell, Decimal) else str(cell)
 
 
-def csv_bytes(rows: Iterable[Sequence[str | Decimal | int | None]]) -> bytes:
-    """Return the same as the bytes of a file, with the mark by which spreadsheets know UTF-8."""
-    return csv_text(rows).encode("utf-8-sig")
+def with_mark(text: str) -> bytes:
+    """Return values as the bytes of a file, with the mark by which spreadsheets know UTF-8."""
+    return text.encode("utf-8-sig")

@@ -72,9 +72,9 @@ class Pair:
 
 @dataclass(frozen=True, slots=True)
 class Flags:
-    """Numbers of findings in their shapes."""
+    """Numbers of findings in their shapes, and whether each was accepted."""
 
-    rows: tuple[tuple[Severity, int], ...]
+    rows: tuple[tuple[Severity, int, bool], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +84,10 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class Empty:
-    """An empty ruled box: a figure that is not known. [mm]"""
+    """An empty ruled box: a figure that is not known, or one to be written in. [mm]"""
 
     width_mm: float = 8.0
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,9 +274,9 @@ def _cell_mm(cell: Cell, column: Column) -> float:
             return 0.0
         case Flags(rows=rows):
             # several stand under each other where the column is narrow
-            return max((_flag_mm(severity, number) for severity, number in rows), default=0.0) + 0.6
-        case Empty(width_mm=width):
-            return width + _INSETS_MM
+            return max((_flag_mm(severity, number) for severity, number, _ in rows), default=0.0) + 0.6
+        case Empty(width_mm=width, unit=unit):
+            return width + letters_width_mm(unit, _DATA_MM) + _INSETS_MM
         case Chain(links=links):
             return letters_width_mm(" · ".join(links), _DATA_MM) + _INSETS_MM
         case Parts(rows=runs):
@@ -337,8 +338,8 @@ def _cell_data(cell: Cell, width_mm: float, room_mm: float) -> dict[str, Any]:
             return {"k": "flags", "rows": [list(row) for row in rows]}
         case Tick():
             return {"k": "tick"}
-        case Empty(width_mm=width):
-            return {"k": "unknown", "width": min(width, width_mm)}
+        case Empty(width_mm=width, unit=unit):
+            return {"k": "unknown", "width": min(width, width_mm), "unit": unit}
         case Chain(links=links, commas=commas):
             whole = [[link, letters_width_mm(link, _DATA_MM) <= width_mm] for link in map(unbroken, links)]
             return {"k": "chain", "rows": whole, "commas": commas, "most": int(width_mm / _WIDEST_MM)}

@@ -124,9 +124,10 @@ def _cell_words(cell: CellRow | None) -> str:
         return "No cell"
     channel = "channel not set" if cell.channel is None else f"channel {cell.channel}"
     air = "airtime not known"
-    if cell.airtime_used_fraction is not None and cell.load_fraction is not None:
+    limit = cell.airtime_limit_fraction
+    if cell.airtime_used_fraction is not None and cell.load_fraction is not None and limit is not None:
         air = (
-            f"airtime {number(cell.airtime_used_fraction, 2)} of {number(cell.airtime_limit_fraction, 2)}, "
+            f"airtime {number(cell.airtime_used_fraction, 2)} of {number(limit, 2)}, "
             f"load {number(100.0 * cell.load_fraction, 0)} %"
         )
     count = len(cell.stations)
@@ -150,7 +151,7 @@ def _cell_flags(sources: Sources, cell: CellRow | None, rows: tuple[HopFigures, 
 
 
 def _flags(findings: tuple[Finding, ...]) -> Flags:
-    return Flags(tuple((finding.severity, finding.number) for finding in findings))
+    return Flags(tuple((f.severity, f.number, f.accepted is not None) for f in findings))
 
 
 def _hop_cells(row: HopFigures, units: Literal["metric", "feet", "both"]) -> tuple[Cell, ...]:
@@ -208,7 +209,7 @@ def _note(finding: Finding) -> list[Any]:
     accepted = finding.accepted
     words = f" Accepted: {accepted.by}, {accepted.on.isoformat()}." if accepted is not None else ""
     parts = [(finding.subject, True, False), (f"{finding.message}{cure}{words}", False, False)]
-    return [finding.severity, finding.number, [list(part) for part in parts]]
+    return [finding.severity, finding.number, accepted is not None, [list(part) for part in parts]]
 
 
 def _others_words(count: int) -> str:

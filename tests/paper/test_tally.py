@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from survey_app.assess.record import TallyPart, TallyRow
-from survey_app.paper.cell_text import csv_bytes, csv_text, decimal_of, safe_cell
+from survey_app.paper.cell_text import csv_text, decimal_of, safe_cell, with_mark
 from survey_app.paper.tally_book import tally_xlsx
 from survey_app.paper.tally_cells import (
     COLUMNS,
@@ -209,7 +209,7 @@ def test_sums_of_decimals_do_not_drift(values):
 
 
 def test_values_carry_the_mark_by_which_spreadsheets_know_the_letters():
-    assert csv_bytes([["2.0° down"]]) == b'\xef\xbb\xbf"2.0\xc2\xb0 down"\r\n'
+    assert with_mark(csv_text([["2.0° down"]])) == b'\xef\xbb\xbf"2.0\xc2\xb0 down"\r\n'
 
 
 def test_trace_answers_why_four_surge_protectors():

@@ -26,9 +26,13 @@ class Document(NamedTuple):
 
     name: str
     """Name of its file."""
-    endings: tuple[str, ...]
-    """File types that it is written as."""
-    make: _Maker
+    makers: Mapping[str, _Maker]
+    """What makes its bytes, by file type."""
+
+    @property
+    def endings(self) -> tuple[str, ...]:
+        """File types that it is written as."""
+        return tuple(self.makers)
 
 
 def _mounting(site: Site, assessment: Assessment, paper: Paper) -> bytes:
@@ -39,42 +43,25 @@ def _mounting(site: Site, assessment: Assessment, paper: Paper) -> bytes:
         return mounting_pdf(mounting_views(site, assessment), paper, progress)
 
 
-def _bench(site: Site, assessment: Assessment, paper: Paper) -> bytes:
-    from survey_app.paper.bench import bench_documents
-    from survey_app.paper.table_sheet import table_pdf
+def _of_set(file: str) -> _Maker:
+    """Return what makes a file of the paper set; the room of paper is opened only when it is wanted."""
 
-    return table_pdf(bench_documents(site, assessment), paper)
+    def make(site: Site, assessment: Assessment, paper: Paper) -> bytes:
+        from survey_app.paper.paper_set import PAPER_FILES
 
+        return PAPER_FILES[file](site, assessment, paper)
 
-def _schedule(site: Site, assessment: Assessment, paper: Paper) -> bytes:
-    from survey_app.paper.schedule import schedule_document
-    from survey_app.paper.table_sheet import table_pdf
-
-    return table_pdf((schedule_document(site, assessment),), paper)
-
-
-def _tally(site: Site, assessment: Assessment, paper: Paper) -> bytes:
-    from survey_app.paper.table_sheet import table_pdf
-    from survey_app.paper.tally import tally_document
-
-    return table_pdf((tally_document(site, assessment),), paper)
-
-
-def _cover(site: Site, assessment: Assessment, paper: Paper) -> bytes:
-    from survey_app.paper.cover import cover_document
-    from survey_app.paper.table_sheet import table_pdf
-
-    return table_pdf((cover_document(site, assessment),), paper)
+    return make
 
 
 DOCUMENTS: Mapping[str, Document] = {
     document.name: document
     for document in (
-        Document("cover", ("pdf",), _cover),
-        Document("mounting-sheets", ("pdf",), _mounting),
-        Document("bench-sheets", ("pdf",), _bench),
-        Document("hop-schedule", ("pdf",), _schedule),
-        Document("tally", ("pdf", "xlsx", "csv"), _tally),
+        Document("cover", {"pdf": _of_set("cover.pdf")}),
+        Document("mounting-sheets", {"pdf": _mounting}),
+        Document("bench-sheets", {"pdf": _of_set("bench.pdf")}),
+        Document("hop-schedule", {"pdf": _of_set("schedule.pdf"), "csv": _of_set("schedule.csv")}),
+        Document("tally", {kind: _of_set(f"tally.{kind}") for kind in ("pdf", "xlsx", "csv")}),
     )
 }
 """Every document by the name of its file, in the order in which a set is read."""
@@ -123,5 +110,6 @@ def write_document(document: Document, site: Site, assessment: Assessment, file:
     """
     from survey_app.site.atomic import write_atomically
 
-    data = document.make(site, assessment, paper or site.design.paper)
+    ending = file.suffix.removeprefix(".").lower()
+    data = document.makers[ending](site, assessment, paper or site.design.paper)
     write_atomically(file, data)

@@ -72,6 +72,8 @@ def _command(arguments: list[str]) -> int:
         if type(error).__name__ == "Abort":  # the parser's word for a key that interrupts
             raise KeyboardInterrupt from error
         raise
+    if result == INTERRUPTED:  # newer parsers turn the key into this status and say nothing
+        raise KeyboardInterrupt
     return result if isinstance(result, int) else 0
 
 

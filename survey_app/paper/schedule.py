@@ -1,22 +1,323 @@
-"""The hop schedule: every hop with both ends, by cell, and the way of each camera's video to its head end."""
+"""The hop schedule: the table of all hops with their flag notes, the routes, and what the figures mean."""
 
 from __future__ import annotations
 
-from survey_app.assess.record import Assessment, CellRow, HopEndRow, HopRow, RouteRow
-from survey_app.paper.mounting_build import flag_of
-from survey_app.paper.rounding import bearing, declination, degrees, level, magnetic_tenths, number, signed_tenths, tilt
-from survey_app.paper.sources import Sources, why_null
-from survey_app.paper.table_view import Box, Cell, Column, Marks, Row, Section, Span, TableDocument
+from decimal import Decimal
+from typing import Any, Literal
+
+from survey_app.assess.record import Assessment, CellRow, Finding, RouteRow
+from survey_app.paper.cell_text import csv_text
+from survey_app.paper.ledger import (
+    BROAD_MM,
+    Cell,
+    Chain,
+    Column,
+    Empty,
+    Flags,
+    Group,
+    Lines,
+    Pair,
+    Table,
+    Words,
+    document,
+    table_data,
+)
+from survey_app.paper.press import press
+from survey_app.paper.rounding import declination, number, signed_tenths, tenths
+from survey_app.paper.schedule_rows import EndFigures, HopFigures, hops_by_cell, notes_of, routes_of
+from survey_app.paper.sources import Sources
 from survey_app.paper.title import title_of
 from survey_app.site.site import Site
 
-__all__ = ["north_sentence", "schedule_document"]
+__all__ = ["schedule_csv", "schedule_pdf"]
 
-_UNKNOWN = Box("write")
+_FOOT_M = 0.3048
+_NONE = Words("none")
 
 
-def schedule_document(site: Site, assessment: Assessment) -> TableDocument:
-    """Return the hop schedule of a site.
+def schedule_pdf(site: Site, assessment: Assessment, paper: Literal["a4", "letter"] = "a4") -> bytes:
+    """Return the hop schedule as a PDF.
+
+    Parameters
+    ----------
+    site : Site
+        The document; its `units` say whether feet are printed.
+    assessment : Assessment
+        Its assessment.
+    paper : {"a4", "letter"}
+        Paper size, laid on its side.
+
+    Returns
+    -------
+    bytes
+        The PDF; the same site gives the same bytes on any day.
+
+    Raises
+    ------
+    InternalError
+        The schedule could not be set.
+    """
+    sources = Sources(site, assessment)
+    groups = hops_by_cell(sources)
+    shown, others = notes_of(sources)
+    routes = routes_of(sources)
+    held = any(finding.severity == "stop" and finding.accepted is None for finding in assessment.findings)
+    title = title_of(sources, "Hop schedule, held" if held else "Hop schedule", "", "", "held" if held else "for work")
+    data = {
+        "title": f"Hop schedule, {assessment.site}",
+        "doc": document(
+            title,
+            paper=paper,
+            broad=True,
+            head="HOP SCHEDULE",
+            note="bearings and tilts as seen from each end; clearance in parts of the first Fresnel zone",
+        ),
+        "hops": table_data(_hop_table(sources, groups), BROAD_MM) if groups else None,
+        "notes": [_note(finding) for finding in shown],
+        "others": _others_words(others) if others else "",
+        "routes": table_data(_route_table(routes), BROAD_MM) if routes else None,
+        "empty": _empty_words(groups),
+        "unknown_legs": _unknown_legs(routes),
+        "closing": _closing(sources, groups),
+    }
+    return press("schedule", data)
+
+
+def _hop_table(sources: Sources, groups: tuple[tuple[CellRow | None, tuple[HopFigures, ...]], ...]) -> Table:
+    anchored = sources.assessment.north.anchored
+    units = sources.design.units
+    north = "TRUE" if anchored else "PLAN"
+    columns = (
+        Column(("HOP",), 12, bold=True),
+        Column(("AP",), 14, rule=True),
+        Column(("STATION",), 14),
+        Column(("DISTANCE", {"metric": "m", "feet": "ft", "both": "m, ft"}[units]), 17, "right", rule=True),
+        Column((north,), 16, "right", bold=True, rule=True),
+        Column(("MAGNETIC",), 16, "right"),
+        Column(("TILT",), 19, "right"),
+        Column((north,), 16, "right", bold=True, rule=True),
+        Column(("MAGNETIC",), 16, "right"),
+        Column(("TILT",), 19, "right"),
+        Column(("CHANNEL",), 17, "right", rule=True),
+        Column(("CLEAR",), 15, "right", rule=True),
+        Column(("AP",), 8.5, "right"),
+        Column(("STN.",), 8.5, "right"),
+        Column(("Mbit/s",), 15, "right"),
+        Column(("MARGIN", "dB"), 14, "right"),
+        Column(("FLAGS",), 12, "middle", rule=True),
+    )
+    return Table(
+        columns=columns,
+        groups=tuple(
+            Group(_cell_words(cell), tuple(_hop_cells(row, units) for row in rows), _cell_flags(sources, cell, rows))
+            for cell, rows in groups
+        ),
+        row_mm=7.0,
+        head_mm=11.4,
+        over=(("FROM ACCESS POINT", 4, 7), ("FROM STATION", 7, 10), ("READING dBm", 12, 14)),
+        heavy=True,
+    )
+
+
+def _cell_words(cell: CellRow | None) -> str:
+    if cell is None:
+        return "No cell"
+    channel = "channel not set" if cell.channel is None else f"channel {cell.channel}"
+    air = "airtime not known"
+    limit = cell.airtime_limit_fraction
+    if cell.airtime_used_fraction is not None and cell.load_fraction is not None and limit is not None:
+        air = (
+            f"airtime {number(cell.airtime_used_fraction, 2)} of {number(limit, 2)}, "
+            f"load {number(100.0 * cell.load_fraction, 0)} %"
+        )
+    count = len(cell.stations)
+    stations = "1 station" if count == 1 else f"{count} stations"
+    return f"Cell {cell.id}, {channel}, {cell.width_mhz:g} MHz, {air}, {stations}"
+
+
+def _cell_flags(sources: Sources, cell: CellRow | None, rows: tuple[HopFigures, ...]) -> Flags:
+    """Flags of the access point; what stands at one of its hops is not said twice."""
+    if cell is None:
+        return Flags(())
+    said = {finding.number for row in rows for finding in row.flags}
+    about = {cell.id, cell.access_point}
+    return _flags(
+        tuple(
+            f
+            for f in sources.assessment.findings
+            if f.number not in said and (f.subject in about or f.second_subject in about)
+        )
+    )
+
+
+def _flags(findings: tuple[Finding, ...]) -> Flags:
+    return Flags(tuple((f.severity, f.number, f.accepted is not None) for f in findings))
+
+
+def _hop_cells(row: HopFigures, units: Literal["metric", "feet", "both"]) -> tuple[Cell, ...]:
+    near, far = row.from_access_point, row.from_station
+    channel: Cell = Empty(10) if row.channel is None else Words(f"{row.channel}/{row.width_mhz:g}")
+    return (
+        Words(row.hop),
+        Words(row.access_point),
+        Words(row.station),
+        _distance(row.plan_m, units),
+        *_end_cells(near),
+        *_end_cells(far),
+        channel,
+        Words(row.clear),
+        _level(near, row),
+        _level(far, row),
+        _rate(row.mbps, 0, row),
+        _rate(row.margin_db, 1, row),
+        _flags(row.flags),
+    )
+
+
+def _distance(value_m: float, units: Literal["metric", "feet", "both"]) -> Cell:
+    metres, feet = number(value_m, 1), number(value_m / _FOOT_M, 0)
+    if units == "both":
+        return Lines((metres, f"{feet} ft"))
+    return Words(feet if units == "feet" else metres)
+
+
+def _end_cells(end: EndFigures) -> tuple[Cell, Cell, Cell]:
+    bearing: Cell = Empty(10) if end.bearing is None else Words(f"{signed_tenths(end.bearing)}°")
+    magnetic: Cell = _NONE if end.magnetic is None else Words(f"{signed_tenths(end.magnetic)}°")
+    tilt: Cell = Empty(12)
+    if end.tilt == 0:
+        tilt = Pair("", "level")
+    elif end.tilt is not None:
+        tilt = Pair(f"{signed_tenths(abs(end.tilt))}°", "up" if end.tilt > 0 else "down")
+    return bearing, magnetic, tilt
+
+
+def _level(end: EndFigures, row: HopFigures) -> Cell:
+    if row.clear == "cut" and row.carries == "none":
+        return _NONE
+    return Empty(5.2) if end.level is None else Words(number(end.level, 0))
+
+
+def _rate(value: float | None, places: int, row: HopFigures) -> Cell:
+    if value is not None:
+        return Words(number(value, places))
+    return _NONE if row.carries == "none" else Empty(8)
+
+
+def _note(finding: Finding) -> list[Any]:
+    cure = f" {finding.cures[0].text}" if finding.cures else ""
+    accepted = finding.accepted
+    words = f" Accepted: {accepted.by}, {accepted.on.isoformat()}." if accepted is not None else ""
+    parts = [(finding.subject, True, False), (f"{finding.message}{cure}{words}", False, False)]
+    return [finding.severity, finding.number, accepted is not None, [list(part) for part in parts]]
+
+
+def _others_words(count: int) -> str:
+    stand = "1 more finding concerns" if count == 1 else f"{count} more findings concern"
+    return f"{stand} mounts, cameras, wires or supplies: see the cover."
+
+
+def _route_table(routes: tuple[RouteRow, ...]) -> Table:
+    return Table(
+        columns=(
+            Column(("CAMERA",), 18, bold=True),
+            Column(("LEGS, IN ORDER",), 113, rule=True, wraps=True),
+            Column(("DEMAND", "Mbit/s"), 26, "right", rule=True),
+            Column(("NARROWEST LEG",), 28, rule=True),
+            Column(("IT CARRIES", "Mbit/s"), 26, "right"),
+            Column(("DELAY", "ms"), 20, "right"),
+            Column(("NIGHT", "Mbit/s"), 18, "right", rule=True),
+        ),
+        groups=(Group("", tuple(_route_cells(row) for row in routes)),),
+        row_mm=6.2,
+        head_mm=7.6,
+        title="ROUTES",
+        note="from each camera to the head end; the narrowest leg decides",
+    )
+
+
+def _route_cells(row: RouteRow) -> tuple[Cell, ...]:
+    none = row.head_end is None or not row.legs
+    links = tuple(f"{leg.kind} {leg.id}" for leg in row.legs)
+    links = (*links, row.head_end) if row.head_end is not None else ("no way to a head end",)
+    narrowest: Cell = _NONE if none else Empty(12) if row.bottleneck_leg is None else Words(row.bottleneck_leg)
+    carries: Cell = _NONE if none else Empty() if row.bottleneck_mbps is None else Words(number(row.bottleneck_mbps, 0))
+    delay: Cell = _NONE if none else Empty() if row.latency_ms is None else Words(number(row.latency_ms, 0))
+    return (
+        Words(row.camera),
+        Chain(links),
+        Words(number(row.demand_mbps, 1)),
+        narrowest,
+        carries,
+        delay,
+        Words(number(row.night_demand_mbps, 1)),
+    )
+
+
+def _empty_words(groups: tuple[tuple[CellRow | None, tuple[HopFigures, ...]], ...]) -> list[str]:
+    """Return what would fill the empty boxes: each sentence once, with the hops that it is about."""
+    hops: dict[str, list[str]] = {}
+    for _, rows in groups:
+        for row in rows:
+            if row.why:
+                hops.setdefault(row.why, []).append(row.hop)
+    return [f"Empty box, {', '.join(ids)}: {why}" for why, ids in hops.items()]
+
+
+def _unknown_legs(routes: tuple[RouteRow, ...]) -> str:
+    open_ones = [row for row in routes if row.legs and (row.bottleneck_mbps is None or row.latency_ms is None)]
+    if not open_ones:
+        return ""
+    return "Empty box in a route: what a leg carries, or how long it takes, is not known; its hop's flag notes say why."
+
+
+def _closing(sources: Sources, groups: tuple[tuple[CellRow | None, tuple[HopFigures, ...]], ...]) -> list[str]:
+    north = sources.assessment.north
+    if not north.anchored:
+        first = "Bearings count from plan north: the site has no anchor, so neither true nor magnetic north is known."
+    elif north.declination_deg is None:
+        first = f"Bearings count from true north. No magnetic bearing: {north.sentence}"
+    else:
+        size = tenths(north.declination_deg)
+        word = "minus" if size >= 0 else "plus"
+        sigma = "" if north.sigma_deg is None else f", sigma {number(north.sigma_deg, 1)}°"
+        first = (
+            f"Magnetic = true {word} {signed_tenths(abs(size))}° ({declination(north.declination_deg)}{sigma}, "
+            f"{north.date.isoformat()}, {north.model})."
+        )
+        own = {row.declination_deg for row in sources.assessment.radios if row.declination_deg is not None}
+        if len({tenths(value) for value in own}) > 1:
+            first += " Each end has its own declination."
+    second = "Distance on the plan. Tilt is the ray's; the bracket's stands on the mounting sheet."
+    third = "Mbit/s alone on the air and margin: the weaker direction."
+    return [first, f"{second} {third}", f"{_level_convention(sources)} {_clear_convention(groups)}"]
+
+
+def _level_convention(sources: Sources) -> str:
+    kinds = {
+        found.reading_stated_as for row in sources.assessment.radios if (found := sources.radio_type(row)) is not None
+    }
+    if kinds == {"per_chain"}:
+        how = "Levels of each chain, as the units show them"
+    elif "per_chain" in kinds:
+        how = "Levels as each unit shows them: of each chain or combined, see its mounting sheet"
+    else:
+        how = "Levels combined over chains"
+    return f"{how}, power fixed for aiming."
+
+
+def _clear_convention(groups: tuple[tuple[CellRow | None, tuple[HopFigures, ...]], ...]) -> str:
+    words = {row.clear for _, rows in groups for row in rows}
+    if words & {"seen", "not seen", "not checked"}:
+        return 'Clear: "seen" was looked along; what stands beside the ray is not computed.'
+    return "Clearance drawn and seen where no word says otherwise."
+
+
+def schedule_csv(site: Site, assessment: Assessment) -> str:
+    """Return the hop schedule as comma-separated values: the rows of the paper, units in the head.
+
+    Figures are rounded as on paper; bearings, tilts and levels are numbers, a tilt down is negative. What is not known
+    or does not apply is an empty cell.
 
     Parameters
     ----------
@@ -24,170 +325,56 @@ def schedule_document(site: Site, assessment: Assessment) -> TableDocument:
         The document.
     assessment : Assessment
         Its assessment.
+
+    Examples
+    --------
+    >>> from survey_app.assess.pipeline import assess
+    >>> from survey_app.site.new import new_site
+    >>> import datetime
+    >>> empty = new_site("Yard", as_of=datetime.date(2026, 12, 1))
+    >>> schedule_csv(empty, assess(empty)).split(",")[3]
+    '"distance m"'
     """
     sources = Sources(site, assessment)
-    stops = any(f.severity == "stop" and f.accepted is None for f in assessment.findings)
-    return TableDocument(
-        sections=(_hops(sources), _routes(sources)),
-        title=title_of(sources, "Hop schedule", "", "", "held" if stops else "for work"),
+    feet = site.design.units != "metric"
+    return csv_text(
+        [_csv_head(sources, feet), *(_csv_row(row, feet) for _, rows in hops_by_cell(sources) for row in rows)]
     )
 
 
-def _hops(sources: Sources) -> Section:
-    anchored = sources.assessment.north.anchored
-    north = "TRUE" if anchored else "PLAN"
-    end = (
-        Column((north,), 15, "end", bold=True, ruled=True),
-        Column(("MAGNETIC",), 16, "end"),
-        Column(("TILT",), 21, "end"),
-    )
-    columns = (
-        Column(("HOP",), 16, bold=True, lines=2),
-        Column(("AP",), 13, ruled=True, lines=2),
-        Column(("STATION",), 19, lines=2),
-        Column(("DISTANCE", "m"), 16, "end", ruled=True),
-        *end,
-        *end,
-        Column(("CHANNEL",), 16, "middle", ruled=True),
-        Column(("CLEAR",), 13, "end", ruled=True),
-        Column(("READING", "dBm"), 15, "end"),
-        Column(("Mbit/s",), 13, "end"),
-        Column(("MARGIN", "dB"), 12, "end"),
-        Column(("FLAGS",), 12, ruled=True),
-    )
-    rows: list[Row] = []
-    for cell in sources.assessment.cells:
-        rows.append(Row(group=_cell_words(sources, cell), heavy=bool(rows)))
-        rows += [_hop(sources, sources.hops[hop_id]) for hop_id in cell.hops if hop_id in sources.hops]
-    about = {hop.id for hop in sources.assessment.hops} | set(sources.radios)
-    flags = tuple(
-        flag_of(f) for f in sources.assessment.findings if f.subject in about or (f.second_subject or "") in about
-    )
-    return Section(
-        title="HOP SCHEDULE",
-        note="bearings and tilts as seen from each end; clearance in parts of the first Fresnel zone",
-        columns=columns,
-        rows=tuple(rows),
-        spans=(Span(4, 6, "FROM ACCESS POINT"), Span(7, 9, "FROM STATION")),
-        flags=flags,
-        lines=_conventions(sources),
-        empty="No hop is drawn.",
-    )
+def _csv_head(sources: Sources, feet: bool) -> list[str]:
+    north = "true" if sources.assessment.north.anchored else "plan"
+    ends = [
+        f"{end} {what}"
+        for end in ("from access point", "from station")
+        for what in (f"bearing {north} deg", "bearing magnetic deg", "tilt deg, down negative")
+    ]
+    return [
+        "hop", "access point", "station", "distance m", *(["distance ft"] if feet else []), *ends, "channel",
+        "width MHz",
+        "clear, part of first Fresnel zone", "clear", "reading at access point dBm", "reading at station dBm", "Mbit/s",
+        "margin dB", "flags", "cell", "antenna to antenna m",
+    ]  # fmt: skip
 
 
-def _cell_words(sources: Sources, cell: CellRow) -> str:
-    channel = "no channel" if cell.channel is None else f"channel {cell.channel}"
-    load = "" if cell.load_fraction is None else f", load {number(100.0 * cell.load_fraction, 0)} %"
-    count = len(cell.stations)
-    stations = f"{count} station{'' if count == 1 else 's'}"
-    return f"Cell {sources.name(cell.access_point)}, {channel}, {cell.width_mhz:g} MHz{load}, {stations}"
+def _csv_row(row: HopFigures, feet: bool) -> list[str | Decimal | int | None]:
+    near, far = row.from_access_point, row.from_station
+    return [
+        row.hop, row.access_point, row.station, _plain(row.plan_m, 1),
+        *([_plain(row.plan_m / _FOOT_M, 0)] if feet else []),
+        _tenth(near.bearing), _tenth(near.magnetic), _tenth(near.tilt), _tenth(far.bearing), _tenth(far.magnetic),
+        _tenth(far.tilt), row.channel, _plain(row.width_mhz, 0), _plain(row.clear_ratio, 2), row.clear,
+        _plain(near.level, 0), _plain(far.level, 0), _plain(row.mbps, 0), _plain(row.margin_db, 1),
+        "; ".join(f"{f.number} {f.severity}" for f in row.flags), row.cell, _plain(row.slant_m, 1),
+    ]  # fmt: skip
 
 
-def _hop(sources: Sources, hop: HopRow) -> Row:
-    near, far = hop.ends.access_point, hop.ends.station
-    to_ap, to_station = hop.directions.to_access_point, hop.directions.to_station
-    margins = [d.margin_at_needed_rate_db for d in (to_ap, to_station) if d.margin_at_needed_rate_db is not None]
-    flags = tuple(
-        flag_of(finding)
-        for finding in sources.assessment.findings
-        if hop.id in (finding.subject, finding.second_subject)
-    )
-    shown = far.expected_as_shown_dbm if far.expected_as_shown_dbm is not None else far.expected_reading_dbm
-    return Row(
-        (
-            hop.id,
-            sources.name(hop.access_point),
-            sources.name(hop.station),
-            number(hop.ground_distance_m, 1),
-            *_end(sources, near),
-            *_end(sources, far),
-            _UNKNOWN if hop.channel is None else f"{hop.channel}/{hop.width_mhz:g}",
-            _clear(hop),
-            _UNKNOWN if shown is None else level(shown),
-            _UNKNOWN if to_ap.throughput_alone_mbps is None else number(to_ap.throughput_alone_mbps, 0),
-            _UNKNOWN if not margins else number(min(margins), 1),
-            Marks(flags) if flags else "",
-        )
-    )
+def _tenth(size: int | None) -> Decimal | None:
+    return None if size is None else Decimal(size) / 10
 
 
-def _end(sources: Sources, end: HopEndRow) -> tuple[Cell, Cell, Cell]:
-    north = sources.assessment.north
-    shown = end.bearing_true_deg if north.anchored else end.bearing_plan_deg
-    magnetic: Cell = "none"
-    if end.bearing_magnetic_deg is not None and end.bearing_true_deg is not None:
-        row = sources.radios.get(end.radio)
-        turn = row.declination_deg if row is not None else None
-        turn = north.declination_deg if turn is None else turn
-        if turn is not None:
-            magnetic = f"{signed_tenths(magnetic_tenths(end.bearing_true_deg, turn))}°"
-    return (
-        _UNKNOWN if shown is None else bearing(shown),
-        magnetic,
-        _UNKNOWN if end.tilt_deg is None else tilt(end.tilt_deg),
-    )
-
-
-def _clear(hop: HopRow) -> Cell:
-    if hop.line_of_sight is False:
-        return "cut"
-    if hop.fresnel_clearance_ratio is not None:
-        return number(hop.fresnel_clearance_ratio, 2)
-    kind, _ = why_null(hop.null_reasons, "fresnel_clearance_ratio")
-    return "none" if kind == "not_applicable" else _UNKNOWN
-
-
-def north_sentence(sources: Sources) -> str:
-    """Return in one sentence how to get from true to magnetic at this site, or why there is no magnetic bearing."""
-    north = sources.assessment.north
-    if not north.anchored or north.declination_deg is None:
-        return north.sentence or "No magnetic bearing can be given."
-    word = "plus" if north.declination_deg < 0 else "minus"
-    sigma = "" if north.sigma_deg is None else f", sigma {degrees(north.sigma_deg)}"
-    source = f"{declination(north.declination_deg)}{sigma}, {north.date.isoformat()}, {north.model}"
-    return f"Magnetic = true {word} {degrees(north.declination_deg)} ({source})."
-
-
-def _conventions(sources: Sources) -> tuple[str, ...]:
-    return (
-        f"{north_sentence(sources)} Tilt is the beam's; the bracket's stands on the mounting sheet.",
-        "Reading at the station, as its display shows it, power fixed for aiming. Mbit/s to the access point, alone on "
-        "the air. Margin at the needed rate, the worse direction. Clear is drawn clear; what nobody saw has a flag.",
-    )
-
-
-def _routes(sources: Sources) -> Section:
-    columns = (
-        Column(("CAMERA",), 28, bold=True),
-        Column(("LEGS, IN ORDER, TO THE HEAD END",), 103, ruled=True, lines=3),
-        Column(("DEMAND", "Mbit/s"), 26, "end", ruled=True),
-        Column(("NARROWEST LEG",), 28, ruled=True),
-        Column(("IT CARRIES", "Mbit/s"), 26, "end"),
-        Column(("DELAY", "ms"), 20, "end"),
-        Column(("NIGHT", "Mbit/s"), 18, "end", ruled=True),
-    )
-    return Section(
-        title="ROUTES",
-        note="from each camera to its head end, wires by their ids; the narrowest leg decides",
-        columns=columns,
-        rows=tuple(Row(_route(sources, route)) for route in sources.assessment.routes),
-        row_mm=6.2,
-        empty="No camera is drawn.",
-    )
-
-
-def _route(sources: Sources, route: RouteRow) -> tuple[Cell, ...]:
-    legs = [f"hop {leg.id}" if leg.kind == "hop" else leg.id for leg in route.legs]
-    if route.head_end is None:
-        legs = ["no way home"]
-    elif len(sources.design.head_ends) > 1 or not legs:
-        legs.append(sources.name(route.head_end))
-    return (
-        sources.name(route.camera),
-        "\N{NO-BREAK SPACE}· ".join(legs),
-        number(route.demand_mbps, 1),
-        route.bottleneck_leg or "none",
-        "none" if route.bottleneck_mbps is None else number(route.bottleneck_mbps, 0),
-        "none" if route.latency_ms is None else number(route.latency_ms, 0),
-        number(route.night_demand_mbps, 1),
-    )
+def _plain(value: float | None, places: int) -> Decimal | None:
+    """Return a figure rounded as paper rounds it, as a number."""
+    if value is None:
+        return None
+    return Decimal(number(value, places).replace("\N{MINUS SIGN}", "-").replace("\N{THIN SPACE}", ""))

@@ -64,7 +64,7 @@ def test_date_outside_the_model_gives_null_and_a_sentence(cli: Cli) -> None:
 
 
 def test_near_the_magnetic_pole_no_compass_is_offered(cli: Cli) -> None:
-    found = cli("aim", "--from", "86,140,5", "--to", "86.001,140,5", "--date", "2026-12-01", "--json")
+    found = cli("aim", "--from", "86.0,140.0,5.0", "--to", "86.001,140.0,5.0", "--date", "2026-12-01", "--json")
     assert json.loads(found.out)["declination_deg"] is None
     assert "landmark" in found.err
 

@@ -40,8 +40,7 @@ def _outputs(changes: dict[str, str], folder: Path) -> dict[str, bytes]:
     }
     made = survey_app("schedule", yard, "-o", paper, env=env)
     assert made.returncode == 0, made.stderr
-    (file,) = paper.iterdir()
-    return found | {"schedule": file.read_bytes()}
+    return found | {file.name: file.read_bytes() for file in paper.iterdir()}
 
 
 @pytest.mark.slow

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 from dataclasses import dataclass
 
+import numpy as np
 import pypdfium2
 import pypdfium2.raw as pdfium
 import shapely
@@ -28,8 +29,10 @@ class Run:
         """Whether the boxes, as they are turned, share more than a sliver of `slack`. [mm]"""
         if self.right < other.left or other.right < self.left or self.bottom < other.top or other.bottom < self.top:
             return False
-        one, two = shapely.Polygon(self.corners).buffer(-slack), shapely.Polygon(other.corners).buffer(-slack)
-        return bool(one.intersects(two))
+        # a box without an area raises a floating point flag on its way to an empty one
+        with np.errstate(invalid="ignore"):
+            one, two = shapely.Polygon(self.corners).buffer(-slack), shapely.Polygon(other.corners).buffer(-slack)
+            return bool(one.intersects(two))
 
 
 def runs_of(pdf: bytes, page_number: int = 0) -> list[Run]:

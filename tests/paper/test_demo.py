@@ -10,15 +10,9 @@ import pytest
 from survey_app.assess.pipeline import assess
 from survey_app.assess.record import Assessment
 from survey_app.data import demo_sites_folder
-from survey_app.paper import (
-    bench_documents,
-    cover_document,
-    mounting_pdf,
-    mounting_views,
-    schedule_document,
-    table_pdf,
-    tally_document,
-)
+from survey_app.paper.mounting import mounting_pdf
+from survey_app.paper.mounting_build import mounting_views
+from survey_app.paper.paper_set import PAPER_FILES
 from survey_app.paper.rounding import tenths
 from survey_app.site.file import read_site
 from survey_app.site.site import Site
@@ -51,13 +45,9 @@ def test_mounting_sheets_of_a_demo_have_no_words_over_words(job, paper):
 
 def test_tables_of_a_demo_have_no_words_over_words(job):
     site, assessment = job
-    documents = [
-        cover_document(site, assessment),
-        schedule_document(site, assessment),
-        tally_document(site, assessment),
-        *bench_documents(site, assessment),
-    ]
-    assert not clashes(table_pdf(documents, site.design.paper))
+    for name, make in PAPER_FILES.items():
+        if name.endswith(".pdf") and not name.startswith("mounting"):
+            assert not clashes(make(site, assessment, site.design.paper)), name
 
 
 def test_printed_bearings_of_a_demo_add_up_on_every_sheet(job):

@@ -37,7 +37,7 @@ def _region_cures(view: View) -> tuple[Cure, ...]:
 
 def region_unset(view: View) -> Iterator[Draft]:
     """Without a region nothing is allowed."""
-    if view.job.design.region is None and view.job.radios:
+    if view.job.design.region is None:
         yield Draft(
             code="region-unset",
             severity="stop",

@@ -74,8 +74,8 @@ def _cured(site: Site, finding: Finding) -> list[str]:
 def test_cures_when_applied_in_good_designs_add_no_stop(part: int) -> None:
     for seed in range(part, len(FAULTS), 4):
         fault, _, site = _planted(seed)
-        if fault.code in ("region-unset", "region-unknown"):
-            continue  # which of the regions is right nobody but the reader knows
+        if fault.code in ("region-unset", "region-unknown", "country-elsewhere"):
+            continue  # other rules may well allow less: what they stop is no fault of the cure
         found = [row for row in assessed(site).findings if row.code == fault.code]
         assert [wrong for row in found for wrong in _cured(site, row)] == []
 

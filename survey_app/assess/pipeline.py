@@ -27,7 +27,6 @@ from survey_app.assess.rules import all_drafts
 from survey_app.assess.rules.view import View
 from survey_app.assess.supply import arriving_by_wire, supply_rows
 from survey_app.assess.tally import tally_rows
-from survey_app.assess.tally import tally_rows
 from survey_app.assess.weather import fresnel_and_rain
 from survey_app.assess.wires import wire_rows
 from survey_app.physics.arrays import FloatArray

@@ -147,8 +147,8 @@ def _magnetic_is_true_less_declination(site: Site, found: Assessment) -> None:
     declination = {row.id: row.declination_deg for row in found.radios}
     rows = [(row.id, row.bearing_true_deg, row.bearing_magnetic_deg) for row in found.radios]
     for hop in found.hops:
-        for end in (hop.ends.access_point, hop.ends.station):
-            rows.append((end.radio, end.bearing_true_deg, end.bearing_magnetic_deg))
+        ends = (hop.ends.access_point, hop.ends.station)
+        rows += [(end.radio, end.bearing_true_deg, end.bearing_magnetic_deg) for end in ends]
     for radio, true, magnetic in rows:
         for bearing in (true, magnetic):
             assert bearing is None or 0.0 <= bearing < 360.0

@@ -1,4 +1,4 @@
-"""Draws small sites from the catalogue: structures, mounts with their permissions, radios with their supply, evidence."""
+"""Draws small sites from the catalogue: structures, mounts with permissions, radios with their supply, evidence."""
 
 from __future__ import annotations
 

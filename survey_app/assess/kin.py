@@ -28,7 +28,7 @@ from survey_app.assess.record import (
     TallyRow,
     WireRow,
 )
-from survey_app.site.network import Device, Wire
+from survey_app.site.network import Camera, Device, Wire
 from survey_app.site.record import Record
 from survey_app.site.site import Design
 
@@ -163,7 +163,7 @@ class Kin:
         things = [link.id for link in row.chain if link.kind != "wire" and link.id != row.id]
         return things[-1] if things else None
 
-    def device(self, name: str | None) -> tuple[Record, ...]:
+    def device(self, name: str | None) -> tuple[Device, ...]:
         """Return a device of the design."""
         found = self._devices.get(name or "")
         return (found,) if found is not None else ()
@@ -188,6 +188,52 @@ class Kin:
         if wire is None or wire.power == "none":
             return ()
         return self.of("supply", [wire.b.thing if wire.power == "a_to_b" else wire.a.thing])
+
+    def fed_camera(self, wire_id: str) -> tuple[Subject, ...]:
+        """Return the camera that a wire feeds."""
+        wire = self._wires.get(wire_id)
+        if wire is None or wire.power == "none":
+            return ()
+        return self.of("camera", [wire.b.thing if wire.power == "a_to_b" else wire.a.thing])
+
+    def giver(self, thing: str) -> tuple[Device, ...]:
+        """Return the device that feeds a thing over a wire."""
+        givers = (w.a.thing if w.power == "a_to_b" else w.b.thing for w in self._feeding_wires(thing))
+        return tuple(device for key in givers for device in self.device(key))
+
+    def feeding_wires(self, thing: str) -> tuple[Subject, ...]:
+        """Return the wires that feed a thing."""
+        return self.of("wire", [wire.id for wire in self._feeding_wires(thing)])
+
+    def _feeding_wires(self, thing: str) -> tuple[Wire, ...]:
+        return tuple(
+            wire
+            for wire in self._wires.values()
+            if (wire.power == "a_to_b" and wire.b.thing == thing) or (wire.power == "b_to_a" and wire.a.thing == thing)
+        )
+
+    def analogue_behind(self, feeder: str) -> tuple[Camera, ...]:
+        """Return the analogue cameras that a device feeds: they have no supply of their own."""
+        return tuple(
+            camera
+            for camera in self.design.cameras
+            if camera.analogue and feeder in {device.id for device in self.giver(camera.id)}
+        )
+
+    def beside(self, row: SupplyRow) -> tuple[Subject, ...]:
+        """Return the supplies of what hangs on the same feeder."""
+        feeder = self.feeder_of(row)
+        return () if feeder is None else tuple(fed for fed in self.fed_by(feeder) if fed.id != row.id)
+
+    def joined(self, wire_id: str) -> tuple[Record, ...]:
+        """Return the things of the design at both ends of a wire."""
+        wire = self._wires.get(wire_id)
+        if wire is None:
+            return ()
+        devices = {head_end.id: head_end.device for head_end in self.design.head_ends}
+        ends = {devices.get(end.thing, end.thing) for end in (wire.a, wire.b)}
+        holders: list[Any] = [*self.design.radios, *self.design.cameras, *self.design.devices]
+        return tuple(item for item in holders if item.id in ends)
 
     def leads_to(self, leg: Leg) -> tuple[Record, ...]:
         """Return the device to which a wire of a route leads."""
@@ -272,19 +318,13 @@ def _mounts_of_wire(kin: Kin, subject: Subject) -> tuple[Subject, ...]:
     return kin.of("mount", [item.mount for item in holders if item.id in (row.a, row.b)])
 
 
-def _feeding_wire(kin: Kin, subject: Subject) -> tuple[Subject, ...]:
-    feeding = [
-        wire.id
-        for wire in kin.design.wires
-        if (wire.b.thing == subject.id and wire.power == "a_to_b")
-        or (wire.a.thing == subject.id and wire.power == "b_to_a")
-    ]
-    return kin.of("wire", feeding)
-
-
 def _supply(subject: Subject) -> SupplyRow:
     assert isinstance(subject.row, SupplyRow)
     return subject.row
+
+
+def _wires_of(kin: Kin, cameras: Iterable[Camera]) -> tuple[Subject, ...]:
+    return tuple(wire for camera in cameras for wire in kin.feeding_wires(camera.id))
 
 
 def _link(subject: Subject) -> SupplyLink:
@@ -307,7 +347,7 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "sent": lambda kin, s: _directions_of_radio(kin, s.row, sent=True) if isinstance(s.row, RadioRow) else (),
         "heard": lambda kin, s: _directions_of_radio(kin, s.row, sent=False) if isinstance(s.row, RadioRow) else (),
         "supply": lambda kin, s: kin.of("supply", [s.id]),
-        "feeding_wire": _feeding_wire,
+        "feeding_wire": lambda kin, s: kin.feeding_wires(s.id),
         "site_radio": lambda kin, s: _records(kin.design.radios, [s.id]),
     },
     HopRow: {
@@ -338,10 +378,13 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
     CameraRow: {
         "mount": lambda kin, s: kin.of("mount", [getattr(s.row, "mount", None)]),
         "supply": lambda kin, s: kin.of("supply", [s.id]),
+        "feeding_wire": lambda kin, s: kin.feeding_wires(s.id),
+        "wire_giver": lambda kin, s: kin.giver(s.id),
     },
     WireRow: {
         "ends_mounts": _mounts_of_wire,
         "fed": lambda kin, s: kin.taker(s.id),
+        "fed_camera": lambda kin, s: kin.fed_camera(s.id),
         "protectors_here": lambda kin, _: tuple(item for item in kin.design.gear if item.kind == "protector"),
     },
     SupplyRow: {
@@ -350,6 +393,12 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "device": lambda kin, s: kin.device(s.id),
         "wires": lambda kin, s: kin.of("wire", [link.id for link in _supply(s).chain if link.kind == "wire"]),
         "behind": lambda kin, s: kin.fed_by(s.id),
+        "analogue": lambda kin, s: kin.analogue_behind(s.id),
+        "analogue_wires": lambda kin, s: _wires_of(kin, kin.analogue_behind(s.id)),
+        "beside": lambda kin, s: kin.beside(_supply(s)),
+        "beside_radios": lambda kin, s: kin.of("radio", [fed.id for fed in kin.beside(_supply(s))]),
+        "beside_cameras": lambda kin, s: kin.of("camera", [fed.id for fed in kin.beside(_supply(s))]),
+        "beside_devices": lambda kin, s: tuple(d for fed in kin.beside(_supply(s)) for d in kin.device(fed.id)),
         "feeders": lambda kin, s: kin.feeders(_supply(s)),
         "feeding_radios": lambda kin, s: kin.of(
             "radio", [link.id for link in _supply(s).chain if link.kind == "radio" and link.id != s.id]
@@ -363,6 +412,8 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "own": lambda kin, s: (*kin.of("supply", [_link(s).id]), *kin.taker(_link(s).id)),
         "fed_by_wire": lambda kin, s: kin.taker(_link(s).id),
         "behind": lambda kin, s: kin.fed_by(_link(s).id),
+        "analogue": lambda kin, s: kin.analogue_behind(_link(s).id),
+        "analogue_wires": lambda kin, s: _wires_of(kin, kin.analogue_behind(_link(s).id)),
         "device": lambda kin, s: kin.device(_link(s).id),
         "radio": lambda kin, s: kin.of("radio", [_link(s).id]),
         "box": lambda kin, s: kin.boxed_with(_link(s).id),
@@ -372,6 +423,7 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
     Leg: {
         "hop": lambda kin, s: kin.of("hop", [getattr(s.row, "id", None)]),
         "wire": lambda kin, s: kin.of("wire", [getattr(s.row, "id", None)]),
+        "joined": lambda kin, s: kin.joined(getattr(s.row, "id", "")) if getattr(s.row, "kind", "") == "wire" else (),
         "next_device": lambda kin, s: kin.leads_to(s.row) if isinstance(s.row, Leg) else (),
     },
     HeadEndRow: {

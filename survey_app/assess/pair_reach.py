@@ -33,6 +33,7 @@ FIGURES: tuple[tuple[str, int], ...] = (("full rate", 7), ("several stations", 4
 
 _GUARD_INTERVAL_US = 0.8
 _NEAR_M = 1000.0
+_WEAKER: tuple[Literal["access_point", "station", "both"], ...] = ("access_point", "station", "both")
 _CROSSED = frozenset({"v+h", "slant", "slant+slant", "circular"})
 
 
@@ -66,7 +67,7 @@ class RateReach:
         Total power of the access point and of the station at this rate, law and unit heeded. [dBm]
     reach_m : float
         Distance at which the wanted margin is just kept in both directions. [m]
-    weaker : {"access_point", "station"}
+    weaker : {"access_point", "station", "both"}
         Whose sending sets the reach.
     """
 
@@ -75,7 +76,7 @@ class RateReach:
     usable_mbps: float
     sent_dbm: tuple[float, float]
     reach_m: float
-    weaker: Literal["access_point", "station"]
+    weaker: Literal["access_point", "station", "both"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +180,7 @@ def range_at_margin_m(
         return free_space_range_m(level - margin_db, frequency_mhz)
     wanted = defaults if defaults is not None else Defaults()
     near = free_space_range_m(level - wanted.margin_near_db, frequency_mhz)
-    far = np.fmax(free_space_range_m(level - wanted.margin_far_db, frequency_mhz), _NEAR_M)
+    far = np.maximum(free_space_range_m(level - wanted.margin_far_db, frequency_mhz), _NEAR_M)
     return np.where(near <= _NEAR_M, near, far)
 
 
@@ -386,10 +387,10 @@ class _Budget:
         return np.array(rows)
 
     def reach_at(self, conducted_dbm: Sequence[float], frequency_mhz: float) -> tuple[FloatArray, FloatArray]:
-        """Return the reach of each rate [m], and whose sending sets it: 0 access point, 1 station."""
+        """Return the reach of each rate [m], and whose sending sets it, a place in `_WEAKER`."""
         over = self.sent_dbm(conducted_dbm) + self.gains_db - self.sensitivity_dbm[::-1] - self.rise_db
         worse = np.where(np.isnan(self.rate_mbps), np.nan, np.min(over, axis=0))
-        weaker = (over[1] < over[0]).astype(float)
+        weaker = np.where(over[0] == over[1], 2.0, (over[1] < over[0]).astype(float))
         return range_at_margin_m(worse, frequency_mhz, self.margin_db), weaker
 
     def reach_m(self, option: _Option) -> tuple[FloatArray, FloatArray]:
@@ -411,7 +412,7 @@ def _answer(
             usable_mbps=float(budget.rate_mbps[mcs]) * efficiency,
             sent_dbm=(float(sent[0, mcs]), float(sent[1, mcs])),
             reach_m=float(reach[mcs]),
-            weaker="station" if weaker[mcs] else "access_point",
+            weaker=_WEAKER[int(weaker[mcs])],
         )
         for mcs in range(len(reach))
         if math.isfinite(reach[mcs])

@@ -148,7 +148,7 @@ def _show(found: PairReach, units: tuple[Unit, Unit], mbps: float, margin: str, 
             f"{rate.sent_dbm[0]:g}",
             f"{rate.sent_dbm[1]:g}",
             _distance(rate.reach_m),
-            rate.weaker.replace("_", " "),
+            "both ends" if rate.weaker == "both" else rate.weaker.replace("_", " "),
         )
         for rate in found.rates
     ]

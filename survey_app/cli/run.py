@@ -23,6 +23,9 @@ _MOST_FAULTS_SHOWN = 20
 
 def main() -> NoReturn:
     """Run the command line with the arguments of the process, and leave with its exit status."""
+    if not sys.warnoptions:
+        # what libraries warn their programmers of is nothing to the person at the keyboard
+        warnings.simplefilter("ignore")
     raise SystemExit(run(sys.argv[1:]))
 
 
@@ -41,9 +44,6 @@ def run(arguments: Sequence[str]) -> int:
         cannot write, 130 interrupted.
     """
     prepare()
-    if not sys.warnoptions:
-        # what libraries warn their programmers of is nothing to the person at the keyboard
-        warnings.simplefilter("ignore")
     try:
         status = _command(list(arguments))
         finish()

@@ -160,7 +160,7 @@ def foot_of(sources: Sources, row: RadioRow) -> tuple[str, ...]:
         wall = (
             f"Wall: {mount.wall_fixing}" if mount.wall_fixing else "Wall not noted: look for hidden pipes and cables."
         )
-        lines += wrapped(clean(wall), 2.5 * 1.03, _STRIP_MM)[:2]
+        lines += wrapped(clean(wall), 2.5, _STRIP_MM)[:2]
     if holds and len(lines) < _STRIP_LINES:
         lines.append(f"{holds[0].upper()}{holds[1:]}.")
     return tuple(lines)

@@ -27,7 +27,6 @@ _FLAG_FIRST_MM = 6.4
 _FLAG_NEXT_MM = 5.8
 _FLAG_LINE_MM = 3.7
 _TEXT_MM = 2.5
-_SLACK = 1.04
 _FLAG_LINES = 3
 
 
@@ -43,6 +42,8 @@ class Bands:
         Rows of its right part; the sweep takes the rest.
     flags : tuple of float
         One height a printed flag.
+    flag_lines : int
+        Lines a flag at most.
     more_flags : str
         Words for the flags that found no room, or empty.
     """
@@ -63,6 +64,7 @@ class Bands:
     facts: float
     pitch: float
     flags: tuple[float, ...]
+    flag_lines: int
     flag_band: float
     more_flags: str
     cautions: float
@@ -91,7 +93,7 @@ def bands_of(view: MountingView, paper: Paper) -> Bands:
     stop = STOP_MM if view.stop else 0.0
     aim = first + 2 * following
     room = live - head - ticks - aim - facts - cautions - write - title - stop
-    flags, more = _flag_rows(view.flags, view.sight, room - _LEVEL_MM)
+    flags, most, more = _flag_rows(view.flags, view.sight, room - _LEVEL_MM)
     flag_band = max(sum(flags) + (_FLAG_LINE_MM + 1.0 if more else 0.0), _FLAG_FIRST_MM)
     pictures = room - flag_band
     foot = 1.6 + 3.7 * len(view.foot) if view.foot else 0.0
@@ -118,6 +120,7 @@ def bands_of(view: MountingView, paper: Paper) -> Bands:
         facts=facts,
         pitch=pitch,
         flags=flags,
+        flag_lines=most,
         flag_band=flag_band,
         more_flags=more,
         cautions=cautions,
@@ -126,31 +129,36 @@ def bands_of(view: MountingView, paper: Paper) -> Bands:
     )
 
 
-def flag_lines(flag: Flag, width_mm: float) -> tuple[str, ...]:
-    """Return a flag's words as lines: three at most, the cover has them in full."""
-    return wrapped_to(clean(flag.text), _TEXT_MM * _SLACK, width_mm, _FLAG_LINES)
+def flag_lines(flag: Flag, width_mm: float, most: int) -> tuple[str, ...]:
+    """Return a flag's words as lines, so many at most; the cover has them in full."""
+    return wrapped_to(clean(flag.text), _TEXT_MM, width_mm, most)
 
 
 def flag_width_mm(index: int, sight: str) -> float:
     """Return the width that a flag's words have; the first row shares it with the sight."""
-    taken = min(letters_width_mm(sight, _TEXT_MM) * _SLACK, 76.0) + 5.0 if index == 0 else 0.0
+    taken = min(letters_width_mm(sight, _TEXT_MM), 76.0) + 5.0 if index == 0 else 0.0
     return 177.0 - 11.0 - taken
 
 
-def _flag_rows(flags: tuple[Flag, ...], sight: str, room: float) -> tuple[tuple[float, ...], str]:
-    """Heights of the rows that fit into `room`, and the words for the rest."""
-    heights = []
-    for index, flag in enumerate(flags):
-        more = _FLAG_LINE_MM * (len(flag_lines(flag, flag_width_mm(index, sight))) - 1)
-        heights.append((_FLAG_FIRST_MM if index == 0 else _FLAG_NEXT_MM) + more)
-    kept = len(heights)
-    while kept > 0 and sum(heights[:kept]) + (_FLAG_LINE_MM + 1.0 if kept < len(heights) else 0.0) > room:
+def _flag_rows(flags: tuple[Flag, ...], sight: str, room: float) -> tuple[tuple[float, ...], int, str]:
+    """Heights of the rows that fit into `room`, lines a flag at most, and the words for the flags left out.
+
+    Where there is no room, flags are cut to fewer lines before any is left out.
+    """
+    heights: list[float] = []
+    for most in range(_FLAG_LINES, 0, -1):
+        heights = []
+        for index, flag in enumerate(flags):
+            lines = len(flag_lines(flag, flag_width_mm(index, sight), most))
+            heights.append((_FLAG_FIRST_MM if index == 0 else _FLAG_NEXT_MM) + _FLAG_LINE_MM * (lines - 1))
+        if sum(heights) <= room:
+            return tuple(heights), most, ""
+    kept = len(heights) - 1
+    while kept > 0 and sum(heights[:kept]) + _FLAG_LINE_MM + 1.0 > room:
         kept -= 1
     left = len(heights) - kept
-    if not left:
-        return tuple(heights), ""
-    count = f"And {left} more" if kept else f"{left} finding{'' if left == 1 else 's'}"
-    return tuple(heights[:kept]), f"{count}: read on the cover before you climb."
+    count = f"And {left} more" if kept > 0 else f"{left} finding{'' if left == 1 else 's'}"
+    return tuple(heights[: max(kept, 0)]), 1, f"{count}: read on the cover before you climb." if left else ""
 
 
 def station_rows(bands: Bands, paper: Paper) -> tuple[int, int]:

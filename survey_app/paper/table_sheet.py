@@ -24,7 +24,6 @@ _GROUP_MM = 6.6
 _TEXT_MM = 2.5
 _PITCH_MM = 3.8
 _FLAG_MM = 6.2
-_SLACK = 1.03
 _ROWS_KEPT = 2
 _FLAG_COLUMN_MM = 5.4
 
@@ -160,7 +159,7 @@ def _cell_lines(column: Column, cell: Cell) -> list[str]:
     """Break a cell's words; what goes beyond its last line is cut there."""
     if not isinstance(cell, str):
         return []
-    lines = list(wrapped(clean(cell), _TEXT_MM * _SLACK, column.width_mm - 3.6)) if column.lines > 1 else [cell]
+    lines = list(wrapped(clean(cell), _TEXT_MM, column.width_mm - 3.6)) if column.lines > 1 else [cell]
     if len(lines) > column.lines:
         kept = lines[: column.lines]
         kept[-1] = " ".join([kept[-1], *lines[column.lines :]])
@@ -202,7 +201,7 @@ def _put_flags(flow: _Flow, section: Section, inner: float) -> None:
     if section.flags:
         flow.put("end", 0.8)
     for flag in section.flags:
-        lines = wrapped(clean(flag.text), _TEXT_MM * _SLACK, inner - 16.0)
+        lines = wrapped(clean(flag.text), _TEXT_MM, inner - 16.0)
         height = _FLAG_MM + _PITCH_MM * (len(lines) - 1)
         if not flow.fits(height):
             flow.turn()
@@ -211,7 +210,7 @@ def _put_flags(flow: _Flow, section: Section, inner: float) -> None:
 
 
 def _put_lines(flow: _Flow, texts: Iterable[str], inner: float, section: Section) -> None:
-    lines = [line for text in texts for line in wrapped(clean(text), _TEXT_MM * _SLACK, inner - 6.0)]
+    lines = [line for text in texts for line in wrapped(clean(text), _TEXT_MM, inner - 6.0)]
     for index, line in enumerate(lines):
         height = _PITCH_MM + (2.2 if index == 0 else 0.0) + (1.6 if index == len(lines) - 1 else 0.0)
         if not flow.fits(height):

@@ -95,7 +95,7 @@ def _for(ids: Sequence[str]) -> str:
             if shown == len(ids)
             else f"{' '.join(ids[:shown])} … {len(ids)}\N{NO-BREAK SPACE}in\N{NO-BREAK SPACE}all"
         )
-        if len(wrapped(words, 2.5 * 1.03, _FOR_MM - 3.6)) <= _FOR_LINES:
+        if len(wrapped(words, 2.5, _FOR_MM - 3.6)) <= _FOR_LINES:
             return words
         shown -= 1
     return " ".join(ids)

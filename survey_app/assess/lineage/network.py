@@ -74,7 +74,10 @@ CAMERA: Mapping[str, Rule] = {
     ),
     "supply_w_day": rule("Consumption of the type by day.", "gear:{gear}.watts_day_w", unit="W"),
     "supply_w_night": rule("Consumption of the type with its lamps on.", "gear:{gear}.watts_night_w", unit="W"),
-    "supply_v": rule("Voltage that arrives at its plug by night.", "supply.volts_at_load"),
+    "supply_v": rule(
+        "Voltage that arrives at its plug by night.",
+        "supply.volts_at_load supply_w_night feeding_wire.loop_ohm gear:{wire_giver.gear}.power_outputs",
+    ),
     "edge_recording_hours": rule("As noted.", "site:cameras[{id}].edge_recording_hours"),
 }  # fmt: skip
 
@@ -100,8 +103,8 @@ WIRE: Mapping[str, Rule] = {
         "gear:{gear}.ohm_per_km gear:{gear}.four_pair_feed site:wires[{id}].extra_ohm protectors gear:{protectors_here.id}.extra_ohm "
         "site:defaults.cable_temp_c", "IACS",
     ),
-    "load_w": rule("Power into its far end by night.", "fed.load_w"),
-    "volts_far_end_v": rule("Voltage at its far end by night.", "fed.volts_at_load"),
+    "load_w": rule("Power into its far end by night.", "fed.load_w|fed_camera.supply_w_night"),
+    "volts_far_end_v": rule("Voltage at its far end by night.", "fed.volts_at_load|fed_camera.supply_v"),
     "protectors": rule(
         "Two on copper outdoors, or as set.",
         "site:wires[{id}].protectors site:wires[{id}].medium site:wires[{id}].outdoors", "PRACTICE", unit="",
@@ -113,8 +116,10 @@ _OWN_INPUTS = "gear:{radio.gear}.power_inputs|gear:{camera.gear}.power_inputs|ge
 _ABOVE = (
     "gear:{feeders.gear}.power_outputs gear:{feeders.gear}.own_w gear:{feeders.gear}.efficiency_fraction "
     "gear:{feeding_radios.gear}.pass_output site:devices[{feeders.id}].fed_from wires.loop_ohm site:supplies[{source}].volts_v "
-    "site:supplies[{source}].volts_low_v site:supplies[{source}].battery"
+    "site:supplies[{source}].volts_low_v site:supplies[{source}].battery gear:{beside_radios.gear}.watts_w "
+    "gear:{beside_cameras.gear}.watts_night_w gear:{beside_devices.gear}.own_w beside.wires.loop_ohm"
 )
+_ANALOGUE = "gear:{analogue.gear}.watts_night_w analogue_wires.loop_ohm"
 _WARMTH = (
     "site:defaults.air_temp_max_c site:devices[{box.id}].enclosure gear:{box.enclosure}.heat_k_per_w gear:{box.enclosure}.sun_k "
     "gear:{box.gear}.own_w gear:{box.gear}.efficiency_fraction gear:{box.gear}.power_outputs box_behind.load_w "
@@ -125,14 +130,14 @@ SUPPLY: Mapping[str, Rule] = {
     "volts_at_load": rule(
         "The direct-current network behind the source, solved by night at the worst cable temperature with the source at the low "
         "end of its tolerance: volts less amperes times loop resistance, amperes from watts over volts.",
-        f"load_w {_ABOVE}", "ORTEGA", "13.3.4", unit="V",
+        f"load_w beside.load_w {_ABOVE}", "ORTEGA", "13.3.4", unit="V",
     ),
     "volts_min": rule("Lowest voltage that its type takes in the way in which it is fed.", _OWN_INPUTS, unit="V"),
     "volts_max": rule("Highest voltage that its type takes in the way in which it is fed.", _OWN_INPUTS, unit="V"),
     "load_w": rule(
         "What it draws by night at its plug, with all that hangs on it and what is lost on the way there; what hands on the voltage "
         "that it gets draws by that voltage.",
-        f"{_OWN_W} behind.load_w behind.wires.loop_ohm gear:{{device.gear}}.efficiency_fraction gear:{{device.gear}}.power_outputs {_ABOVE}",
+        f"{_OWN_W} behind.load_w behind.wires.loop_ohm {_ANALOGUE} gear:{{device.gear}}.efficiency_fraction gear:{{device.gear}}.power_outputs {_ABOVE}",
     ),
     "limit_w": rule(
         "What its port can give, derated at the temperature around the feeder: the air, what is lost in its box, the sun on it.",
@@ -146,7 +151,7 @@ SUPPLY_LINK: Mapping[str, Rule] = {
         "Voltage here by night: of a wire at its far end, of a source the low end of what it gives.",
         "own.volts_at_load|site:supplies[{id}].volts_low_v|site:supplies[{id}].volts_v",
     ),
-    "load_w": rule("Power that passes here by night, with what is lost on the way.", "own.load_w own.wires.loop_ohm behind.load_w behind.wires.loop_ohm"),
+    "load_w": rule("Power that passes here by night, with what is lost on the way.", "own.load_w own.wires.loop_ohm behind.load_w behind.wires.loop_ohm " + _ANALOGUE),
     "limit_w": rule(
         "Of a wire what its port can give; of a device what all its ports can, derated at the temperature around it.",
         "fed_by_wire.limit_w gear:{device.gear}.power_outputs gear:{device.gear}.budget_w gear:{device.gear}.derate_above_c "
@@ -158,7 +163,7 @@ LEG: Mapping[str, Rule] = {
     "carries_mbps": rule(
         "Of a hop: what it carries alone in this direction; of a wire: the slowest of cable, ports and grant.",
         "hop.directions.to_access_point.throughput_alone_mbps hop.directions.to_station.throughput_alone_mbps "
-        "site:wires[{wire.id}].capacity_mbps gear:{wire.gear}.speed_mbps", "PRACTICE",
+        "site:wires[{wire.id}].capacity_mbps gear:{wire.gear}.speed_mbps gear:{joined.gear}.ports", "PRACTICE",
     ),
     "latency_ms": rule(
         "Of a hop: the slow end of what is usual at its cell's load; of a wire: the delay of what comes next.",

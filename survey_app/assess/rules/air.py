@@ -54,17 +54,18 @@ def cell_full(view: View) -> Iterator[Draft]:
             unit="1",
             radio=cell.access_point,
             place=view.at_radio(cell.access_point),
-            cures=_air_cures(view, cell),
+            cures=_air_cures(view, cell, load, limit),
             concerns=cell.stations,
         )
 
 
-def _air_cures(view: View, cell: CellRow) -> tuple[Cure, ...]:
+def _air_cures(view: View, cell: CellRow, load: float, limit: float) -> tuple[Cure, ...]:
     cures: list[Cure] = []
     types = [view.job.radio_type(view.job.radios[key]) for key in (cell.access_point, *cell.stations)]
     widths = {width for kind in types if kind is not None for width in kind.widths_mhz}
     wider = [w for w in sorted(widths) if w > cell.width_mhz and all(k is None or w in k.widths_mhz for k in types)]
-    if wider:
+    # twice the width carries a little more than twice as much
+    if wider and load * cell.width_mhz / wider[0] <= limit:
         cures += channel_cures(view, cell.access_point, wider[0])
     if len(cell.stations) > 1:
         cures.append(work_on_site(f"Give {cell.heaviest_station} a hop of its own, or split the cell."))

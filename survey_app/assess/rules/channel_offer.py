@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -24,7 +25,7 @@ __all__ = ["channel_cures", "members_of", "tunes"]
 _WIDTHS_APART = 3.0
 _SLACK_DB = 0.05
 
-_RADAR = 3
+_PLACE_IN_RANK = {"licence": 1, "radar": 3}
 _Rank = tuple[bool, bool, bool, bool, bool, int, int]
 
 
@@ -35,7 +36,7 @@ def members_of(view: View, access_point: str) -> tuple[str, ...]:
 
 
 def channel_cures(
-    view: View, access_point: str, width_mhz: int | None = None, *, without_radar: bool = False
+    view: View, access_point: str, width_mhz: int | None = None, *, without: Literal["radar", "licence"] | None = None
 ) -> tuple[Cure, ...]:
     """Return the edit that puts a cell on the best other channel, or nothing where none would do.
 
@@ -47,8 +48,8 @@ def channel_cures(
         The cell.
     width_mhz : int or None
         Another width to change to at once; None keeps the cell's own. [MHz]
-    without_radar : bool, default False
-        Leave out channels with a radar duty.
+    without : {"radar", "licence"} or None
+        Leave out channels with a radar duty, or that want a registration or licence.
 
     Notes
     -----
@@ -66,8 +67,8 @@ def channel_cures(
         region, place_of(view.job, radio), _judged_as(row.topology), width, radio.power_mode == "automatic"
     )
     ranks = _ranks(view, access_point, [n for n in allowed if (n, width) != (row.channel, row.width_mhz)], width)
-    if without_radar:
-        ranks = {channel: rank for channel, rank in ranks.items() if not rank[_RADAR]}
+    if without is not None:
+        ranks = {channel: rank for channel, rank in ranks.items() if not rank[_PLACE_IN_RANK[without]]}
     if not ranks:
         return ()
     best = min(ranks, key=lambda channel: ranks[channel])

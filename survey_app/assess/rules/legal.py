@@ -159,7 +159,10 @@ def licence_needed(view: View) -> Iterator[Draft]:
             source=rules.source,
             radio=access_point,
             place=view.at_radio(access_point),
-            cures=(work_on_site("Register it before it goes on the air."),),
+            cures=(
+                work_on_site("Register it before it goes on the air."),
+                *channel_cures(view, access_point, without="licence"),
+            ),
             concerns=tuple(key for key in ids if key != access_point),
             edition=view.numbers.law.edition,
         )

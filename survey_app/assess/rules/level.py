@@ -122,9 +122,9 @@ def _judged_db(direction: DirectionRow, *, at_needed: bool) -> float | None:
 
 
 def _margin_cures(view: View, hop: HopRow) -> tuple[Cure, ...]:
-    """Offer what the design itself holds back: power under a ceiling, an aim by hand."""
+    """Offer what the design itself holds back, the worse direction first: power under a ceiling, an aim by hand."""
     cures: list[Cure] = []
-    for _, other, direction in ends_of(hop):
+    for _, other, direction in sorted(ends_of(hop), key=lambda row: row[2].margin_at_needed_rate_db or 0.0):
         margin = direction.margin_at_needed_rate_db
         if margin is None or margin >= hop.wanted_margin_db - _SLACK_DB:
             continue
@@ -135,10 +135,8 @@ def _margin_cures(view: View, hop: HopRow) -> tuple[Cure, ...]:
     for end, _, _ in ends_of(hop):
         if view.job.radios[end.radio].aim is not None and (end.pointing_loss_db or 0.0) > 1.0:
             cures.append(cure(f"Aim {end.radio} as computed.", "aim_computed", radio_id=end.radio))
-    return (
-        *cures,
-        work_on_site("Take an antenna with more gain at the far end, a narrower channel, or fewer cameras."),
-    )
+    more = work_on_site("Take an antenna with more gain at the far end, a narrower channel, or fewer cameras.")
+    return (*cures, more)
 
 
 def _raised_ceiling_dbm(view: View, sender: RadioRow, direction: DirectionRow, short_db: float) -> float | None:
@@ -162,11 +160,12 @@ def too_strong(view: View) -> Iterator[Draft]:
             aiming, sent, full = end.expected_reading_dbm, sender.tx_power_total_dbm, sender.tx_power_full_dbm
             if found is None or aiming is None or sent is None or full is None:
                 continue
-            when, power, worst = ("while aiming", sent, aiming)
-            if aiming <= limit:
-                when, power, worst = ("at full power", full, aiming + full - sent)
-            if worst <= limit:
+            states = (("while aiming", sent, aiming), ("at full power", full, aiming + full - sent))
+            # the first state that is too much is named, unless only full power is more than the unit stands
+            over = [row for row in states if row[2] > found.max_input_dbm] or [row for row in states if row[2] > limit]
+            if not over:
                 continue
+            when, power, worst = over[0]
             stop = worst > found.max_input_dbm
             bearable = found.max_input_dbm if stop else limit
             yield Draft(

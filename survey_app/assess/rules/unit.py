@@ -141,7 +141,7 @@ def _chosen_rate(view: View) -> Iterator[Draft]:
             code="unit-cannot",
             severity="stop",
             subject=hop.id,
-            message=f"Rate index {chosen} is fixed by hand, {most} is the highest that its two units have in common here.",
+            message=f"Rate index {chosen} is fixed by hand, its two units have {most} in common at the most.",
             source="PRACTICE",
             value=float(chosen),
             limit=float(most),
@@ -189,8 +189,8 @@ def radar_wait(view: View) -> Iterator[Draft]:
         if row.radar_wait_s is None or rules is None or owner.radar_spare is not None:
             continue
         behind = _cameras_behind(view, cell)
-        if behind and all(view.cameras[key].edge_recording_hours > 0 for key in behind):
-            continue
+        if all(view.cameras[key].edge_recording_hours > 0 for key in behind):
+            continue  # nothing is lost, or nothing is sent
         yield Draft(
             code="radar-wait",
             severity="warn",
@@ -205,7 +205,7 @@ def radar_wait(view: View) -> Iterator[Draft]:
             radio=cell.access_point,
             place=view.at_radio(cell.access_point),
             cures=(
-                *channel_cures(view, cell.access_point, without_radar=True),
+                *channel_cures(view, cell.access_point, without="radar"),
                 work_on_site("Check a spare channel beforehand and note it, or let the cameras record by themselves."),
             ),
             edition=view.numbers.law.edition,
@@ -230,7 +230,7 @@ def certificate_not_noted(view: View) -> Iterator[Draft]:
             radio=cell.access_point,
             place=view.at_radio(cell.access_point),
             cures=(
-                *channel_cures(view, cell.access_point, without_radar=True),
+                *channel_cures(view, cell.access_point, without="radar"),
                 work_on_site("Read the unit's certificate and note it in its gear entry."),
             ),
         )

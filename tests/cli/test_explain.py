@@ -1,0 +1,60 @@
+"""`explain`: trees that end in the site, the gear and the rules."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from tests.cli.process import Cli
+
+
+def test_aim_of_several_far_ends_is_the_common_one(cli: Cli, boatyard: Path) -> None:
+    out = cli("explain", boatyard, "A-S", "bearing_true_deg").out
+    found = re.match(r"radio A-S, bearing_true_deg = ([\d.]+) degree", out)
+    assert found is not None
+    assert abs(float(found[1]) - 123.3) <= 0.1
+    assert "common aim" in out
+
+
+def test_tree_goes_down_to_site_gear_and_rule(cli: Cli, boatyard: Path) -> None:
+    out = cli("explain", boatyard, "A-S", "conducted_limit_dbm", "--depth", "3").out
+    assert re.search(r"^ +design\.radios\[\d+\]\.channel = 149$", out, re.MULTILINE)
+    assert re.search(r"^ +design\.gear\[\d+\] \(bowline-p19\)\.pattern\.gain_dbi = 19 dBi$", out, re.MULTILINE)
+    assert re.search(r"^ +rule us\.[a-z0-9.]+ = .*\[CFR15407\]", out, re.MULTILINE)
+
+
+def test_depth_is_heeded_and_offered(cli: Cli, boatyard: Path) -> None:
+    shallow = cli("explain", boatyard, "S-A", "free_space_loss_db", "--depth", "0").out
+    assert "see --depth" in shallow
+    assert len(cli("explain", boatyard, "S-A", "free_space_loss_db", "--depth", "5").out) > len(shallow)
+
+
+def test_field_of_both_ends_is_answered_for_both(cli: Cli, boatyard: Path) -> None:
+    out = cli("explain", boatyard, "S-A", "rx_level_dbm", "--depth", "0").out
+    assert "hop S-A, ends.access_point, rx_level_dbm" in out
+    assert "hop S-A, ends.station, rx_level_dbm" in out
+    one = cli("explain", boatyard, "S-A", "ends.station.rx_level_dbm", "--depth", "0").out
+    assert "ends.access_point" not in one
+
+
+def test_null_says_why(cli: Cli, boatyard: Path) -> None:
+    assert "not known" in cli("explain", boatyard, "G", "fresnel_clearance_ratio").out
+
+
+def test_words_are_answered_too(cli: Cli, boatyard: Path) -> None:
+    assert "15.407" in cli("explain", boatyard, "A-S", "limit_sentence").out
+
+
+def test_finding_is_found_by_number_and_by_id(cli: Cli, college: Path) -> None:
+    out = cli("explain", college, "finding:1").out
+    assert out.startswith("1 stop")
+    code = re.search(r"^finding (\S+), number", out, re.MULTILINE)
+    assert code is not None
+    assert cli("explain", college, code[1].rstrip(",")).out == out
+
+
+def test_subject_alone_lists_all_its_numbers(cli: Cli, boatyard: Path) -> None:
+    out = cli("explain", boatyard, "A-S").out
+    for row in ("radio A-S, tilt_deg", "cell A-S, load_fraction", "supply A-S, volts_at_load"):
+        assert row in out
+    assert "mount" not in out.splitlines()[0].split(",")[0]

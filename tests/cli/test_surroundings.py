@@ -1,0 +1,71 @@
+"""The same bytes whatever the machine is set to: language, time zone, a home with spaces and letters of any script."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.cli.process import ROOT, environment, survey_app
+
+SURROUNDINGS = {
+    "plain": {},
+    "c": {"LANG": "C", "LC_ALL": "C"},
+    "latin": {"LANG": "de_DE.ISO-8859-1", "PYTHONIOENCODING": "latin-1"},
+    "ascii": {"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0", "LC_ALL": "POSIX"},
+    "kathmandu": {"TZ": "Asia/Kathmandu"},
+    "decimal comma": {"LC_NUMERIC": "de_DE.UTF-8", "LANG": "de_DE.UTF-8"},
+    "no colour": {"NO_COLOR": "1"},
+    "colour": {"FORCE_COLOR": "1", "CLICOLOR_FORCE": "1", "TERM": "xterm-256color"},
+}
+
+
+@pytest.fixture(scope="module")
+def plain(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    return _outputs({}, tmp_path_factory.mktemp("plain"))
+
+
+def _outputs(changes: dict[str, str], folder: Path) -> dict[str, bytes]:
+    env = environment(HOME=str(folder / "hëim mit 空白"), **changes)
+    env.pop("PYTHONHASHSEED", None)
+    yard = ROOT / "demo_sites" / "boatyard"
+    paper = folder / "päper wîth späces"
+    found = {
+        "check": survey_app("check", yard, env=env).stdout,
+        "json": re.sub(rb'"generated": "[^"]+"', b"", survey_app("check", yard, "--json", env=env).stdout),
+        "aim": survey_app(
+            "aim", "--from", "43.55,-69.6,16", "--to", "43.551,-69.598,8", "--date", "2026-12-01", env=env
+        ).stdout,
+    }
+    made = survey_app("schedule", yard, "-o", paper, env=env)
+    assert made.returncode == 0, made.stderr
+    (file,) = paper.iterdir()
+    return found | {"schedule": file.read_bytes()}
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("case", [name for name in SURROUNDINGS if name != "plain"])
+def test_output_is_the_same_in_any_surroundings(case: str, plain: dict[str, bytes], tmp_path: Path) -> None:
+    found = _outputs(SURROUNDINGS[case], tmp_path)
+    assert {name for name in plain if found[name] != plain[name]} == set()
+    assert all(plain.values())
+    assert b"\x1b" not in plain["check"] + found["check"]
+
+
+def test_site_in_a_folder_of_any_script_is_read_and_written(tmp_path: Path) -> None:
+    folder = tmp_path / "ملعب 空白 ü"
+    made = survey_app("new", "Ünïcode #$\\ 空", "--at", "43.55,-69.6", "--region", "US", "-o", folder)
+    assert made.returncode == 0, made.stderr
+    assert made.stdout.decode("utf-8").strip() == str(folder / "site.json")
+    assert "Ünïcode #$\\ 空" in survey_app("check", folder).stdout.decode("utf-8")
+
+
+def test_home_that_does_not_exist_is_no_fault(tmp_path: Path) -> None:
+    env = environment(HOME=str(tmp_path / "nowhere"), XDG_DATA_HOME="", XDG_STATE_HOME="", XDG_CACHE_HOME="")
+    assert survey_app("gear", env=env).returncode == 0
+
+
+def test_progress_is_shown_to_a_terminal_only(tmp_path: Path) -> None:
+    found = survey_app("sheets", ROOT / "demo_sites" / "boatyard", "-o", tmp_path / "a.pdf")
+    assert found.stderr == b""

@@ -1,0 +1,367 @@
+"""Single faults to plant in a good design: each takes a drawn design and changes one thing."""
+
+from __future__ import annotations
+
+import datetime
+import functools
+import random
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from survey_app.assess.pipeline import assess
+from survey_app.site.evidence import Reading, Scan, ScanRow, Sight
+from survey_app.site.network import Stream
+from survey_app.site.place import EdgePlace, HeightKnown
+from survey_app.site.radio import AimByHand, Radio
+from survey_app.site.site import Plane
+from survey_app.site.thing import Permission
+from survey_app.spectrum.regions import Regions, load_regions
+from tests.designs import Drawn
+from tests.plot import WALK, catalogue
+
+__all__ = ["FAULTS", "Fault"]
+
+Plant = Callable[[random.Random, Drawn], bool]
+"""Changes a design and says whether it could."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A fault and the code that must find it."""
+
+    code: str
+    severity: str
+    plant: Plant
+
+
+@functools.cache
+def _regions() -> Regions:
+    return load_regions()
+
+
+def _hop(drawn: Drawn, draw: random.Random) -> str:
+    return f"H-{_station(drawn, draw)}"
+
+
+def _station(drawn: Drawn, draw: random.Random) -> str:
+    return draw.choice([key for cell in drawn.cells for key in cell.stations])
+
+
+def _radio(drawn: Drawn, key: str) -> Radio:
+    return next(radio for radio in drawn.plot.rows["radios"] if radio.id == key)
+
+
+def _station_mount(drawn: Drawn, draw: random.Random) -> str:
+    return f"m-{_station(drawn, draw)}"
+
+
+def _own_type(drawn: Drawn, key: str, **more: Any) -> bool:
+    """Give one radio a type of its own that differs from the catalogue's in some fields."""
+    found = catalogue().find(_radio(drawn, key).gear)
+    own = type(found)(**{**found.__dict__, "id": "own-type", "name": "Own type", **more})
+    drawn.plot.more_gear.append(own)
+    drawn.plot.set("radios", key, gear="own-type")
+    return True
+
+
+def _set_site(**fields: Any) -> Plant:
+    def plant(draw: random.Random, drawn: Drawn) -> bool:
+        drawn.plot.fields.update(fields)
+        return True
+
+    return plant
+
+
+def _set_mount(**fields: Any) -> Plant:
+    def plant(draw: random.Random, drawn: Drawn) -> bool:
+        drawn.plot.set("mounts", _station_mount(drawn, draw), **fields)
+        return True
+
+    return plant
+
+
+def _set_station(**fields: Any) -> Plant:
+    def plant(draw: random.Random, drawn: Drawn) -> bool:
+        drawn.plot.set("radios", _station(drawn, draw), **fields)
+        return True
+
+    return plant
+
+
+def _set_hop(**fields: Any) -> Plant:
+    def plant(draw: random.Random, drawn: Drawn) -> bool:
+        drawn.plot.set("hops", _hop(drawn, draw), **fields)
+        return True
+
+    return plant
+
+
+def _set_camera(**fields: Any) -> Plant:
+    def plant(draw: random.Random, drawn: Drawn) -> bool:
+        drawn.plot.set("cameras", draw.choice(drawn.cameras), **fields)
+        return True
+
+    return plant
+
+
+def _radar_region(drawn: Drawn) -> bool:
+    return drawn.plot.fields["region"] in ("EU", "UK")
+
+
+def _new_sight(result: str | None) -> Plant:
+    def plant(draw: random.Random, drawn: Drawn) -> bool:
+        hop = _hop(drawn, draw)
+        sights = drawn.plot.evidence["sights"]
+        drawn.plot.evidence["sights"] = [row for row in sights if row.hop != hop]
+        if result is not None:
+            drawn.plot.note("sights", Sight(at=WALK, by="walker", hop=hop, result=result))  # type: ignore[arg-type]
+        return True
+
+    return plant
+
+
+def _too_high(draw: random.Random, drawn: Drawn) -> bool:
+    key = _station_mount(drawn, draw)
+    mount = next(row for row in drawn.plot.rows["mounts"] if row.id == key)
+    drawn.plot.set("mounts", mount.id, height_m=mount.height_m + 1.4)
+    return True
+
+
+def _over_limit(draw: random.Random, drawn: Drawn) -> bool:
+    """Only where law binds below the unit: a hub of several stations, or a region with an EIRP limit."""
+    cells = [cell for cell in drawn.cells if len(cell.stations) > 1 or _radar_region(drawn)]
+    if not cells:
+        return False
+    cell = draw.choice(cells)
+    drawn.plot.set("radios", cell.access_point, power_ceiling_dbm=27.0)
+    return True
+
+
+def _indoor_band(draw: random.Random, drawn: Drawn) -> bool:
+    if not _radar_region(drawn):
+        return False
+    drawn.plot.set("radios", draw.choice(drawn.cells).access_point, channel=36)
+    return True
+
+
+def _slow_hub(draw: random.Random, drawn: Drawn) -> bool:
+    """Hold a hub with two cameras or more to its lowest rate."""
+    busy = [cell for cell in drawn.cells if sum(camera.split("-")[1] in cell.stations for camera in drawn.cameras) > 1]
+    if not busy:
+        return False
+    drawn.plot.set("radios", draw.choice(busy).access_point, highest_mcs=0)
+    return True
+
+
+def _too_strong(draw: random.Random, drawn: Drawn) -> bool:
+    """Only where law leaves room above the ceiling: fixed point to point without an EIRP limit, near enough."""
+    gains = {"bowline-p16": 16.0, "bowline-p18": 18.0, "bowline-p19": 19.0}
+    found = assess(drawn.plot.site(), _regions())
+    for cell in drawn.cells:
+        if len(cell.stations) == 1 and cell.gear in gains and drawn.plot.fields["region"] in ("US", "CA"):
+            loss = found.hop(f"H-{cell.stations[0]}").free_space_loss_db
+            if loss is not None and 25.0 + 2.0 * gains[cell.gear] - loss > -34.0:
+                drawn.plot.set("radios", cell.stations[0], power_ceiling_dbm=None)
+                return True
+    return False
+
+
+def _turned_away(draw: random.Random, drawn: Drawn) -> bool:
+    """Aim one station by hand two thirds of its beam beside its hub."""
+    key = _station(drawn, draw)
+    row = assess(drawn.plot.site(), _regions()).radio(key)
+    assert row.bearing_true_deg is not None
+    assert row.beamwidth_azimuth_deg is not None
+    beside = (row.bearing_true_deg + 0.62 * row.beamwidth_azimuth_deg) % 360.0
+    drawn.plot.set("radios", key, aim=AimByHand(bearing_deg=beside))
+    return True
+
+
+def _same_address(draw: random.Random, drawn: Drawn) -> bool:
+    for key in drawn.radios[:2]:
+        drawn.plot.set("radios", key, address="10.0.0.7")
+    return True
+
+
+def _rainy(draw: random.Random, drawn: Drawn) -> bool:
+    key = _station(drawn, draw)
+    found = catalogue().find(_radio(drawn, key).gear)
+    return _own_type(drawn, key, body=type(found.body)(**{**found.body.__dict__, "ingress": "IP20"}))
+
+
+def _crossed(draw: random.Random, drawn: Drawn) -> bool:
+    key = _station(drawn, draw)
+    found = catalogue().find(_radio(drawn, key).gear)
+    pattern = found.pattern  # type: ignore[union-attr]
+    return _own_type(drawn, key, pattern=type(pattern)(**{**pattern.__dict__, "polarisation": "slant"}))  # type: ignore[union-attr]
+
+
+def _own(**more: Any) -> Plant:
+    return lambda draw, drawn: _own_type(drawn, _station(drawn, draw), **more)
+
+
+def _idle_radio(draw: random.Random, drawn: Drawn) -> bool:
+    """Add a fed radio that no hop uses, a metre below a station."""
+    key = _station(drawn, draw)
+    mount = next(row for row in drawn.plot.rows["mounts"] if row.id == f"m-{key}")
+    drawn.plot.mount("m-idle", mount.structure, mount.height_m - 1.0, climb=mount.climb)
+    drawn.plot.add("radios", Radio(id="idle", role="station", gear="bowline-p19", mount="m-idle"))
+    drawn.plot.wire("w-idle", f"hitch-m-{key}", "idle", "a_to_b", length=4.0)
+    return True
+
+
+def _two_on_one(draw: random.Random, drawn: Drawn) -> bool:
+    """Hang the hub of a second cell where the first hangs."""
+    if len(drawn.cells) < 2:
+        return False
+    first, second = (_radio(drawn, cell.access_point).mount for cell in drawn.cells[:2])
+    mount = next(row for row in drawn.plot.rows["mounts"] if row.id == first)
+    drawn.plot.set("mounts", second, place=mount.place, height_m=mount.height_m)
+    return True
+
+
+def _unrecorded(draw: random.Random, drawn: Drawn) -> bool:
+    return _radar_region(drawn) and _set_camera(edge_recording_hours=0.0)(draw, drawn)
+
+
+def _no_radar_word(draw: random.Random, drawn: Drawn) -> bool:
+    return _radar_region(drawn) and _own_type(drawn, draw.choice(drawn.cells).access_point, radar_certified=None)
+
+
+def _no_channel(draw: random.Random, drawn: Drawn) -> bool:
+    drawn.plot.set("radios", draw.choice(drawn.cells).access_point, channel=None)
+    return True
+
+
+def _elsewhere(draw: random.Random, drawn: Drawn) -> bool:
+    drawn.plot.fields["country"] = "DK" if drawn.plot.fields["region"] != "EU" else "US"
+    return True
+
+
+def _scan(days: int, level_dbm: float) -> Plant:
+    def plant(draw: random.Random, drawn: Drawn) -> bool:
+        cell = draw.choice(drawn.cells)
+        hub = _radio(drawn, cell.access_point)
+        assert hub.channel is not None
+        scans = [row for row in drawn.plot.evidence["scans"] if row.mount != hub.mount]
+        heard = (ScanRow(channel=hub.channel, level_dbm=level_dbm),)
+        scans.append(Scan(at=WALK - datetime.timedelta(days=days), by="walker", mount=hub.mount, rows=heard))
+        drawn.plot.evidence["scans"] = scans
+        return True
+
+    return plant
+
+
+def _old_sheet(draw: random.Random, drawn: Drawn) -> bool:
+    reading = Reading(at=WALK, by="rigger", revision="0", hop=_hop(drawn, draw), end="station", level_dbm=-50.0)
+    drawn.plot.note("readings", reading)
+    return True
+
+
+def _side_by_side(draw: random.Random, drawn: Drawn) -> bool:
+    """Hang the hub of a second cell beside the first, on its channel."""
+    if len(drawn.cells) < 2:
+        return False
+    first, second = (_radio(drawn, cell.access_point) for cell in drawn.cells[:2])
+    place = next(row for row in drawn.plot.rows["mounts"] if row.id == first.mount).place
+    assert isinstance(place, EdgePlace)
+    beside = EdgePlace(kind="edge", edge=place.edge, along_m=place.along_m + 0.4)
+    drawn.plot.set("mounts", second.mount, place=beside)
+    drawn.plot.set("radios", second.id, channel=first.channel)
+    return True
+
+
+def _wrong_plug(draw: random.Random, drawn: Drawn) -> bool:
+    plugs = [device.id for device in drawn.plot.rows["devices"] if device.gear == "plug-24"]
+    if not plugs:
+        return False
+    drawn.plot.set("devices", draw.choice(plugs), gear="plug-48")
+    return True
+
+
+def _wet_plug(draw: random.Random, drawn: Drawn) -> bool:
+    plugs = [device.id for device in drawn.plot.rows["devices"] if device.gear == "plug-24"]
+    if not plugs:
+        return False
+    drawn.plot.set("devices", draw.choice(plugs), environment="outdoors")
+    return True
+
+
+def _long_wire(draw: random.Random, drawn: Drawn) -> bool:
+    fed = [cell for cell in drawn.cells if cell.gear in ("bowline-p16", "bowline-p18")]
+    if not fed:
+        return False
+    drawn.plot.set("wires", f"w-{fed[0].access_point}", length_m=80.0)
+    return True
+
+
+def _unfed(draw: random.Random, drawn: Drawn) -> bool:
+    drawn.plot.set("devices", f"feed-{_station_mount(drawn, draw)}", fed_from=None)
+    return True
+
+
+def _no_recorder(draw: random.Random, drawn: Drawn) -> bool:
+    drawn.plot.drop("wires", "p-recorder")
+    return True
+
+
+def _long_keep(draw: random.Random, drawn: Drawn) -> bool:
+    drawn.plot.set("head_ends", "home", days_wanted_days=3000.0)
+    return True
+
+
+def _guessed(draw: random.Random, drawn: Drawn) -> bool:
+    """Only where a narrow beam is steered by it."""
+    cells = [cell for cell in drawn.cells if cell.gear == "clove-s20"]
+    if not cells:
+        return False
+    drawn.plot.set("mounts", f"m-{cells[0].stations[0]}", height_known=HeightKnown(how="guessed", sigma_m=8.0))
+    return True
+
+
+FAULTS: tuple[Fault, ...] = (
+    Fault("region-unset", "stop", _set_site(region=None)),
+    Fault("region-unknown", "stop", _set_site(region="ZZ", country=None)),
+    Fault("country-elsewhere", "stop", _elsewhere),
+    Fault("no-channel", "stop", _no_channel),
+    Fault("band-not-outdoors", "stop", _indoor_band),
+    Fault("over-limit", "stop", _over_limit),
+    Fault("unit-cannot", "stop", _set_hop(chosen_mcs=12)),
+    Fault("radar-wait", "warn", _unrecorded),
+    Fault("certificate-not-noted", "warn", _no_radar_word),
+    Fault("beyond-timing", "stop", _own(ack_distance_m=60.0)),
+    Fault("thin-margin", "warn", _set_hop(wanted_margin_db=60.0)),
+    Fault("too-strong", "warn", _too_strong),
+    Fault("outside-beam", "warn", _turned_away),
+    Fault("mixed-slant", "note", _crossed),
+    Fault("one-spot", "stop", _two_on_one),
+    Fault("deaf-neighbour", "stop", _side_by_side),
+    Fault("unanchored", "warn", _set_site(plane=Plane())),
+    Fault("north-unsure", "warn", _set_mount(position_sigma_m=95.0)),
+    Fault("height-guessed-decides", "warn", _guessed),
+    Fault("nothing-to-aim-at", "warn", _idle_radio),
+    Fault("bracket-cannot", "stop", _set_mount(bracket="cleat-30")),
+    Fault("not-checked", "warn", _new_sight(None)),
+    Fault("not-seen", "warn", _new_sight("not_seen")),
+    Fault("cell-full", "stop", _slow_hub),
+    Fault("weak-protection", "warn", _set_station(protection="wpa_tkip")),
+    Fault("scan-stale", "warn", _scan(400, -92.0)),
+    Fault("channel-busy", "warn", _scan(0, -70.0)),
+    Fault("stale-sheet", "warn", _old_sheet),
+    Fault("permission-missing", "warn", _set_mount(permission=Permission(state="not_asked"))),
+    Fault("permission-missing", "stop", _set_mount(permission=Permission(state="refused"))),
+    Fault("mount-refused", "stop", _set_mount(usable="refused")),
+    Fault("datum-mixed", "stop", _too_high),
+    Fault("weather-unfit", "stop", _rainy),
+    Fault("overhead-line-near", "warn", _set_mount(overhead_line_m=4.0)),
+    Fault("label-clash", "warn", _same_address),
+    Fault("nobody-knows-rate", "warn", _set_camera(stream=Stream(mode="variable", rate_mbps=4.0))),
+    Fault("no-power-there", "stop", _unfed),
+    Fault("wrong-supply", "stop", _wrong_plug),
+    Fault("wet-injector", "stop", _wet_plug),
+    Fault("no-volts", "warn", _long_wire),
+    Fault("no-way-home", "stop", _no_recorder),
+    Fault("days-short", "warn", _long_keep),
+)
+"""One fault each; those that need a certain region or kind of cell say so by returning False."""

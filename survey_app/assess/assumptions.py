@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 
+from survey_app.assess.counting_mounts import ASSUMED, anchors_for
 from survey_app.assess.job import Job
 from survey_app.assess.record import HopRow, MountRow
+from survey_app.site.structure import Building
 
 __all__ = ["assumptions"]
 
@@ -35,6 +37,10 @@ def assumptions(job: Job, mounts: tuple[MountRow, ...], hops: tuple[HopRow, ...]
     if asked["not_asked"] or asked["asked"]:
         count = asked["not_asked"] + asked["asked"]
         rows.append(f"{_times(count, 'owner has', 'owners have')} not yet agreed.")
+    walls = [job.structures.get(job.mounts[key].structure) for key in sorted(in_use)]
+    bare = sum(isinstance(wall, Building) and anchors_for(wall.wall)[1].endswith(ASSUMED) for wall in walls)
+    if bare:
+        rows.append(f"Anchors counted for brick at {_times(bare, 'mount', 'mounts')}: the wall is not noted.")
     unseen = [hop for hop in hops if hop.sight_checked in ("not_tried", "not_seen")]
     if unseen:
         rows.append(f"{_times(len(unseen), 'hop was', 'hops were')} not seen from end to end.")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
 
@@ -56,6 +56,18 @@ _STATES: dict[Status, State] = {
     "removed": "remove",
 }
 
+#: Units of small parts that are counted without a type of their own; pieces otherwise.
+_UNITS = {
+    "anchor_brick": "set",
+    "anchor_concrete": "set",
+    "anchor_insulated": "set",
+    "anchor_sheet": "set",
+    "bond_wire": "m",
+    "box_fill": "set",
+    "feeder_seal": "set",
+    "tape": "roll",
+}
+
 
 def state_of(thing: Thing) -> State:
     """Return what the tally does about a thing: what is planned is bought, what is there or ordered is had."""
@@ -84,6 +96,8 @@ class Article:
         Who brings it or does it.
     price : float or None
         Price of a unit.
+    rule : str or None
+        Counting rule that uses it, for small parts.
     """
 
     group: str
@@ -94,6 +108,7 @@ class Article:
     pack: int = 1
     by: By = "installer"
     price: float | None = None
+    rule: str | None = None
 
 
 @dataclass
@@ -251,9 +266,9 @@ def sundry_article(counted: Counted, rule: str, words: str, group: str, how: str
         items = [item for item in counted.job.gear.values() if isinstance(item, SundryType) and item.rule == rule]
         item = min(items, key=lambda row: row.id, default=None)
         known = (
-            gear_article(counted, item, group, how, unit=item.unit, by=by)
+            replace(gear_article(counted, item, group, how, unit=item.unit, by=by), rule=rule)
             if item is not None
-            else Article(group, words, how, by=by)
+            else Article(group, words, how, unit=_UNITS.get(rule, "piece"), by=by, rule=rule)
         )
         counted.articles[key] = known
     return known

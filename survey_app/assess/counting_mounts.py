@@ -9,7 +9,7 @@ from survey_app.site.gear_type import AntennaType, ArmType, PoleType, RadioType
 from survey_app.site.mount import Mount
 from survey_app.site.structure import Building, Mast, Pole
 
-__all__ = ["anchors_for", "count_mounts", "new_uprights"]
+__all__ = ["ASSUMED", "anchors_for", "count_mounts", "new_uprights"]
 
 _GROUP = "Mounts"
 _HAD = frozenset({"existing", "hung", "accepted", "ordered"})
@@ -20,6 +20,9 @@ _ANCHOR_BY_WALL = {
     "insulated": "anchor_insulated",
     "sheet_metal": "anchor_sheet",
 }
+#: How words end that take a wall for granted.
+ASSUMED = "brick assumed"
+
 _FIXINGS_A_KIT = 2
 _TUBE_FIXINGS = 4
 
@@ -45,7 +48,7 @@ def anchors_for(wall: str) -> tuple[str | None, str]:
         return rule, f"wall of {wall.replace('_', ' ')}"
     if wall == "timber":
         return None, "wall of timber: screws into the studs"
-    return "anchor_brick", f"wall {wall}: brick assumed"
+    return "anchor_brick", f"wall {wall}: {ASSUMED}"
 
 
 def count_mounts(book: Book, counted: Counted) -> None:

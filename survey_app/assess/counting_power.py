@@ -91,7 +91,7 @@ def disks_needed(row: HeadEndRow) -> int:
     """Return how many disks a recorder wants: for the days that are wanted, at most all that it has room for."""
     if row.disks is None:
         return 0
-    if row.days is None or row.days_wanted_days is None:
+    if not row.days or row.days_wanted_days is None:
         return row.disks
     return min(row.disks, math.ceil(row.disks * row.days_wanted_days / row.days - 1e-9))
 

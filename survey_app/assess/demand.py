@@ -159,7 +159,7 @@ def camera_rows(job: Job, placed: Placed, volts_v: Mapping[str, float | None] | 
 def _row(job: Job, placed: Placed, camera: Camera, rate: CameraRate, volts_v: float | None) -> CameraRow:
     kind, spot = camera_type(job, camera), placed.cameras.get(camera.id)
     width_m = scene_m(job, placed, camera)
-    density = float(px_per_m(kind.width_px, width_m)) if kind is not None and width_m is not None else None
+    density = number(px_per_m(kind.width_px, width_m)) if kind is not None and width_m is not None else None
     return CameraRow(
         id=camera.id,
         name=camera.title,
@@ -180,17 +180,22 @@ def _row(job: Job, placed: Placed, camera: Camera, rate: CameraRate, volts_v: fl
         supply_w_night=kind.watts_night_w if kind else 0.0,
         supply_v=volts_v,
         edge_recording_hours=camera.edge_recording_hours,
-        null_reasons=tuple(_reasons(camera, spot, density, volts_v)),
+        null_reasons=tuple(_reasons(camera, spot, density, volts_v, typed=kind is not None)),
     )
 
 
-def _reasons(camera: Camera, spot: Spot | None, density: float | None, volts_v: float | None) -> list[NullReason]:
+def _reasons(
+    camera: Camera, spot: Spot | None, density: float | None, volts_v: float | None, *, typed: bool
+) -> list[NullReason]:
     reasons = []
     if spot is None or math.isnan(spot.x_m):
         reasons += unknown(["x_m", "y_m"], "Put the camera on a mount or at a place of the plan.")
     if camera.target is None:
         fields = ["px_per_m", "purpose_met", "target_distance_m"]
         reasons += without(fields, "No target is drawn for this camera.")
+    elif density is None and typed:
+        sentence = "At this angle of view the scene has no width: it sees half of everything."
+        reasons += without(["px_per_m", "purpose_met"], sentence)
     elif density is None:
         reasons += unknown(["px_per_m", "purpose_met"], "Give the camera a gear type.")
     if volts_v is None:

@@ -13,6 +13,7 @@ from survey_app.site.network import HeadEnd
 
 __all__ = ["disks_for", "head_end_rows", "installed_tb"]
 
+_LEAST_GB_PER_DAY = 1e-6  # what records less records nothing
 _FILL_FRACTION = 0.90  # a recorder is not filled to the brim; common practice
 
 
@@ -63,7 +64,7 @@ def _row(
     gb_per_day = float(storage_gb_per_day(sum(stored[key] for key in cameras), head_end.recording_fraction))
     capacity_tb = installed_tb(head_end, kind) if kind else None
     days = None
-    if kind is not None and capacity_tb is not None and gb_per_day > 0:
+    if kind is not None and capacity_tb is not None and gb_per_day > _LEAST_GB_PER_DAY:
         days = number(recording_days(capacity_tb, gb_per_day, kind.usable_fraction, _FILL_FRACTION))
     return HeadEndRow(
         id=head_end.id,

@@ -14,7 +14,7 @@ from survey_app.assess.counting_surge import count_surge
 from survey_app.assess.counting_units import count_units
 from survey_app.assess.job import Job
 from survey_app.assess.record import ClimbRow, HeadEndRow, MountRow, TallyRow, WireRow
-from survey_app.site.gear_type import CableType, ClampType, SundryType
+from survey_app.site.gear_type import CableType, ClampType
 
 __all__ = ["tally_rows"]
 
@@ -87,7 +87,7 @@ def _spare(job: Job, entry: Entry, need: float) -> float:
     item, defaults = job.gear.get(entry.article.gear or ""), job.defaults
     if item is not None and item.kind == "radio":
         return float(math.ceil(need / defaults.spare_radio_share))
-    if isinstance(item, SundryType) and item.rule == "plug":
+    if entry.article.rule == "plug":
         return float(math.ceil(round(need * defaults.spare_plug_percent / 100.0, 6)))
     if entry.article.unit == "m" and entry.article.group == "Cable and plugs":
         return float(math.ceil(round(need * defaults.cable_waste_percent / 100.0, 6)))

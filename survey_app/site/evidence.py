@@ -67,7 +67,7 @@ class ScanRow(Record):
     """One channel of a scan."""
 
     channel: Annotated[int, said("Channel number", ge=1, le=400)]
-    width_mhz: Annotated[float, said("Width", gt=0, le=320)] = 20.0
+    width_mhz: Annotated[float, said("Width", ge=0.1, le=320)] = 20.0
     level_dbm: Annotated[float, said("Strongest level heard", ge=-120, le=20)]
     busy_percent: Annotated[float | None, said("Part of the time that the channel was busy", ge=0, le=100)] = None
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,9 @@ from survey_app.errors import InternalError, OutputError, UsageError
 from survey_app.site.asset import check_assets
 from survey_app.site.atomic import write_atomically
 from survey_app.site.by_row import faults_by_row
+from survey_app.site.copies import with_copies
 from survey_app.site.fault import MOST_FAULTS, Fault, FileFaultsError
+from survey_app.site.gear_type import GearType
 from survey_app.site.json_text import MOST_BYTES, read_json_text
 from survey_app.site.migration import keep_original, migrate
 from survey_app.site.plain import layout, plain
@@ -52,13 +55,15 @@ def site_folder(path: Path | str) -> Path:
     return folder.parent if folder.name == _ALTERNATIVES else folder
 
 
-def read_site(path: Path | str) -> Site:
+def read_site(path: Path | str, *, types: Iterable[GearType] = ()) -> Site:
     """Read a site: its folder, its site.json, or one of its alternatives.
 
     Parameters
     ----------
     path : Path or str
         The folder, `site.json` in it, or `alternatives/NAME.json`.
+    types : iterable of GearType
+        Gear types of which the site is given the copies that it misses, as `with_copies` does; none without them.
 
     Raises
     ------
@@ -70,7 +75,7 @@ def read_site(path: Path | str) -> Site:
     file = site_file(path)
     if not file.exists():
         raise UsageError("there is no such site", where=str(path), remedy="name a site's folder or its site.json")
-    return site_from_bytes(_read_bytes(file), str(file), folder=site_folder(path))
+    return site_from_bytes(_read_bytes(file), str(file), folder=site_folder(path), types=types)
 
 
 def _read_bytes(file: Path) -> bytes:
@@ -84,7 +89,7 @@ def _read_bytes(file: Path) -> bytes:
         raise FileFaultsError(str(file), [Fault("", f"cannot be read ({reason})")]) from error
 
 
-def site_from_bytes(data: bytes, source: str, *, folder: Path | None = None) -> Site:
+def site_from_bytes(data: bytes, source: str, *, folder: Path | None = None, types: Iterable[GearType] = ()) -> Site:
     """Read a site from the bytes of a file.
 
     Parameters
@@ -95,6 +100,8 @@ def site_from_bytes(data: bytes, source: str, *, folder: Path | None = None) -> 
         The file, as people name it.
     folder : Path or None
         The site's folder, to see whether a link leads out of it.
+    types : iterable of GearType
+        Gear types of which the site is given the copies that it misses.
 
     Raises
     ------
@@ -108,7 +115,7 @@ def site_from_bytes(data: bytes, source: str, *, folder: Path | None = None) -> 
     if text.values > _MANY_VALUES and (found := faults_by_row(tree)):
         raise FileFaultsError(source, _joined(text.faults, found))
     try:
-        site = Site.model_validate_json(data)
+        site = with_copies(Site.model_validate_json(data), types)
     except ValidationError as error:
         raise FileFaultsError(source, _joined(text.faults, _refused(error, tree))) from None
     faults = list(text.faults)

@@ -29,8 +29,10 @@ class Pattern(Record):
         said("omni and sector: reference patterns; lobe: main lobe with front-to-back floor; table: own cuts"),
     ]
     gain_dbi: Annotated[float, said("Peak gain", ge=-10, le=60)]
-    azimuth_beamwidth_deg: Annotated[float, said("Width between the 3 dB points across; 360 = all round", gt=0, le=360)]
-    elevation_beamwidth_deg: Annotated[float, said("Width between the 3 dB points upright", gt=0, le=180)]
+    azimuth_beamwidth_deg: Annotated[
+        float, said("Width between the 3 dB points across; 360 = all round", ge=0.1, le=360)
+    ]
+    elevation_beamwidth_deg: Annotated[float, said("Width between the 3 dB points upright", ge=0.1, le=180)]
     front_to_back_db: Annotated[float, said("Front-to-back ratio; floor of the pattern", ge=0, le=90)] = 25.0
     cross_polar_db: Annotated[float, said("Cross-polar discrimination", ge=0, le=60)] = 20.0
     polarisation: Annotated[Polarisation, said("Polarisation of the two chains")] = "v+h"
@@ -56,9 +58,9 @@ class PowerOutput(Record):
     """Ports of one kind through which a thing feeds others."""
 
     scheme: Annotated[PowerScheme, said("Kind of supply that it gives")]
-    volts_v: Annotated[float, said("Nominal voltage", gt=0, le=400)]
+    volts_v: Annotated[float, said("Nominal voltage", ge=1, le=400)]
     tolerance_percent: Annotated[float, said("Tolerance of the voltage", ge=0, le=50)] = 0.0
-    watts_w: Annotated[float, said("Power that one port can give", gt=0, le=10000)]
+    watts_w: Annotated[float, said("Power that one port can give", ge=0.01, le=10000)]
     ports: Annotated[int, said("How many such ports", ge=1, le=96)] = 1
     pairs: Annotated[Literal["4,5+ 7,8-", "1,2+ 3,6-", "both", "terminals", "none"], said("Pairs and polarity")] = (
         "both"
@@ -69,7 +71,7 @@ class Ports(Record):
     """Network ports of one speed."""
 
     count: Annotated[int, said("How many", ge=0, le=96)]
-    speed_mbps: Annotated[float, said("Speed", gt=0, le=100000)]
+    speed_mbps: Annotated[float, said("Speed", ge=0.01, le=100000)]
 
 
 class Body(Record):

@@ -29,7 +29,7 @@ def _pages() -> Iterator[tuple[str, tuple[type[Record], ...]]]:
         for record in collection.records:
             yield tag_of(record) or collection.word.replace(" ", "_"), (record,)
     yield "accepted_finding", (AcceptedFinding,)
-    yield "evidence", tuple(field.records[""] for field in fields_of(Evidence).values())
+    yield "evidence", (Evidence, *(field.records[""] for field in fields_of(Evidence).values()))
     yield "gear", tuple(dict.fromkeys(fields_of(Design)["gear"].records.values()))
 
 
@@ -112,7 +112,7 @@ def _parts(records: tuple[type[Record], ...]) -> list[type[Record]]:
         record = ahead.pop(0)
         for field in fields_of(record).values():
             for part in dict.fromkeys(field.records.values()):
-                if part not in met and part not in things and part is not Evidence:
+                if part not in met and part not in things:
                     met.append(part)
                     ahead.append(part)
     return met

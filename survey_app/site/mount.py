@@ -14,7 +14,7 @@ __all__ = ["Climb", "Mount", "MountPower", "Pipe"]
 class Pipe(Record):
     """What the clamp goes round."""
 
-    diameter_mm: Annotated[float, said("Outside diameter where the clamp sits", gt=0, le=2000)]
+    diameter_mm: Annotated[float, said("Outside diameter where the clamp sits", ge=1, le=2000)]
     section: Annotated[Literal["round", "tapered", "octagonal", "square", "lattice"], said("Shape of the section")] = (
         "round"
     )

@@ -15,7 +15,7 @@ class CameraTarget(Record):
     """What the camera is there to see."""
 
     position: Annotated[Position, said("Middle of the target on the plan")]
-    width_m: Annotated[float, said("Width of the scene at the target", gt=0, le=2000)]
+    width_m: Annotated[float, said("Width of the scene at the target", ge=0.01, le=2000)]
     height_m: Annotated[float, said("Height of the target's middle over ground", ge=0, le=200)] = 1.5
 
 
@@ -43,7 +43,7 @@ class Camera(Thing):
     ] = "not_stated"
     target: Annotated[CameraTarget | None, said("What it looks at")] = None
     angle_of_view_deg: Annotated[
-        float | None, said("Horizontal angle of view; null = the type's widest", gt=0, le=180)
+        float | None, said("Horizontal angle of view; null = the type's widest", ge=0.1, le=180)
     ] = None
     stream: Annotated[Stream, said("Its video rate")] = Stream()
     analogue: Annotated[bool, said("An analogue camera behind an encoder")] = False
@@ -78,8 +78,8 @@ class Supply(Thing):
         Literal["never", "dead_by_day", "dead_by_night", "unknown"], said("Whether the circuit is switched")
     ] = "never"
     board: Annotated[Name, said("Board and circuit; whether a breaker is spare")] = ""
-    volts_v: Annotated[float | None, said("Voltage of a direct-current source", gt=0, le=1000)] = None
-    volts_low_v: Annotated[float | None, said("Its lowest voltage in use", gt=0, le=1000)] = None
+    volts_v: Annotated[float | None, said("Voltage of a direct-current source", ge=1, le=400)] = None
+    volts_low_v: Annotated[float | None, said("Its lowest voltage in use", ge=0.1, le=400)] = None
     battery: Annotated[Id | None, said("Gear id of the battery")] = None
     battery_count: Annotated[int, said("Batteries side by side", ge=0, le=100)] = 0
     panel: Annotated[Id | None, said("Gear id of the solar panel")] = None
@@ -111,7 +111,7 @@ class Wire(Thing):
     protectors: Annotated[Literal["both_ends", "a", "b", "none", "by_rule"], said("Surge protectors")] = "by_rule"
     extra_ohm: Annotated[float, said("Extra loop resistance of plugs and joints", ge=0, le=20)] = 0.1
     capacity_mbps: Annotated[
-        float | None, said("What an existing network grants; null = the ports decide", gt=0, le=100000)
+        float | None, said("What an existing network grants; null = the ports decide", ge=0.001, le=100000)
     ] = None
 
 
@@ -123,6 +123,8 @@ class HeadEnd(Thing):
         None
     )
     recording_fraction: Annotated[float, said("Part of the time that is recorded", ge=0, le=1)] = 1.0
-    disks_tb: Annotated[float | None, said("Installed storage as sold; null = all bays filled", ge=0, le=10000)] = None
+    disks_tb: Annotated[float | None, said("Installed disks as sold; null = all bays filled", ge=0.001, le=10000)] = (
+        None
+    )
     uplink_mbps: Annotated[float | None, said("Line to the outside; null = none", ge=0, le=100000)] = None
     viewers: Annotated[int, said("Viewers at once over that line", ge=0, le=1000)] = 0

@@ -75,7 +75,11 @@ def _unresolved(design: Design, reference: Reference, number: int, row: Any, *, 
             yield Fault(place, f"'{name}' is {_word(*found)}, {reference.words} is needed")
             continue
         close = nearest(name, _candidates(design, reference)) if offer else ""
-        sentence = f"nothing here has the id '{name}', {reference.words} is needed"
+        sentence = (
+            f"the site carries no copy of '{name}', {reference.words} is needed in design.gear"
+            if KINDS[reference.kinds[0]].collection == "gear"
+            else f"nothing here has the id '{name}', {reference.words} is needed"
+        )
         yield Fault(place, f"{sentence}{f', {close}' if close.startswith('did') else ''}")
 
 

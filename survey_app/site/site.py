@@ -61,7 +61,7 @@ class Photograph(Thing):
     file: Annotated[Name, said("File under assets/")]
     mount: Annotated[Id | None, said("Mount it was taken from")] = None
     bearing_true_deg: Annotated[float | None, said("Direction it was taken in", ge=0, lt=360)] = None
-    angle_of_view_deg: Annotated[float | None, said("Horizontal angle of view", gt=0, le=360)] = None
+    angle_of_view_deg: Annotated[float | None, said("Horizontal angle of view", ge=0.1, le=360)] = None
 
 
 class AcceptedFinding(Record):
@@ -87,8 +87,8 @@ class Defaults(Record):
     margin_far_db: Annotated[float, said("Wanted margin beyond 1 km", ge=0, le=60)] = 15.0
     thin_margin_db: Annotated[float, said("Margin below which a hop stops the design", ge=0, le=60)] = 3.0
     strong_level_dbm: Annotated[float, said("Level above which a receiver is too close", ge=-60, le=0)] = -35.0
-    load_note_fraction: Annotated[float, said("Load of a cell that is noted", gt=0, le=1)] = 0.50
-    load_warn_fraction: Annotated[float, said("Load of a cell that is warned of", gt=0, le=1)] = 0.60
+    load_note_fraction: Annotated[float, said("Load of a cell that is noted", ge=0.01, le=1)] = 0.50
+    load_warn_fraction: Annotated[float, said("Load of a cell that is warned of", ge=0.01, le=1)] = 0.60
     interference_rise_db: Annotated[float, said("Planned rise of the noise by others", ge=0, le=30)] = 3.0
     multipath_sigma_db: Annotated[float, said("Spread of levels by reflections at the site", ge=0, le=20)] = 1.0
     pointing_sigma_db: Annotated[float, said("Spread of levels by aiming, both ends", ge=0, le=20)] = 0.5
@@ -111,11 +111,11 @@ class Defaults(Record):
     guessed_sigma_m: Annotated[float, said("Guessed height", ge=0, le=20)] = 2.0
     drawing_sigma_m: Annotated[float, said("Height from a drawing", ge=0, le=10)] = 0.2
     survey_sigma_m: Annotated[float, said("Height by a surveyor", ge=0, le=10)] = 0.02
-    keep_out_limit_w_per_m2: Annotated[float, said("Power density limit for the keep-out distance", gt=0, le=100)] = (
-        10.0
-    )
+    keep_out_limit_w_per_m2: Annotated[
+        float, said("Power density limit for the keep-out distance", ge=0.001, le=100)
+    ] = 10.0
     crew: Annotated[int, said("People in a crew; never one at height", ge=2, le=20)] = 2
-    day_hours: Annotated[float, said("Working hours in a day", gt=0, le=24)] = 8.0
+    day_hours: Annotated[float, said("Working hours in a day", ge=0.5, le=24)] = 8.0
 
 
 class Design(Record):

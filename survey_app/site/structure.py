@@ -46,7 +46,7 @@ class Building(Thing):
     holes: Annotated[tuple[Outline, ...], said("Courtyards", max_length=100)] = ()
     base_m: Annotated[float, _BASE] = 0.0
     base_known: Annotated[HeightKnown, said("How the foot's height is known")] = HeightKnown(how="drawing", sigma_m=0.2)
-    eaves_height_m: Annotated[float, said("Height of the eaves over the foot", gt=0, le=500)] = 6.0
+    eaves_height_m: Annotated[float, said("Height of the eaves over the foot", ge=0.01, le=500)] = 6.0
     height_known: Annotated[HeightKnown, _HOW] = HeightKnown()
     roof: Annotated[Roof, said("Roof above the eaves")] = Roof()
     storeys: Annotated[int | None, said("Number of storeys", ge=1, le=200)] = None
@@ -63,13 +63,13 @@ class _Upright(Thing):
     position: Annotated[Position, said("Foot on the plan")]
     base_m: Annotated[float, _BASE] = 0.0
     base_known: Annotated[HeightKnown, said("How the foot's height is known")] = HeightKnown(how="drawing", sigma_m=0.2)
-    height_m: Annotated[float, said("Height of the top over the foot", gt=0, le=500)] = 6.0
+    height_m: Annotated[float, said("Height of the top over the foot", ge=0.01, le=500)] = 6.0
     height_known: Annotated[HeightKnown, _HOW] = HeightKnown()
     section: Annotated[Literal["round", "tapered", "octagonal", "square", "lattice"], said("Shape of the section")] = (
         "round"
     )
-    diameter_top_mm: Annotated[float, said("Outside diameter at the top", gt=0, le=2000)] = 89.0
-    diameter_foot_mm: Annotated[float, said("Outside diameter at the foot", gt=0, le=3000)] = 89.0
+    diameter_top_mm: Annotated[float, said("Outside diameter at the top", ge=1, le=2000)] = 89.0
+    diameter_foot_mm: Annotated[float, said("Outside diameter at the foot", ge=1, le=3000)] = 89.0
     owner: Annotated[Name, said("Who owns it")] = ""
 
 
@@ -93,7 +93,7 @@ class TreeStand(Thing):
     outline: Annotated[Outline, said("Edge of the crowns", min_length=3, max_length=10000)]
     base_m: Annotated[float, _BASE] = 0.0
     crown_base_m: Annotated[float, said("Lower edge of the crowns over the ground", ge=0, le=100)] = 2.0
-    crown_top_m: Annotated[float, said("Top of the crowns over the ground", gt=0, le=150)] = 12.0
+    crown_top_m: Annotated[float, said("Top of the crowns over the ground", ge=0.1, le=150)] = 12.0
     height_known: Annotated[HeightKnown, _HOW] = HeightKnown()
     growth_m_per_year: Annotated[float, said("Growth in height", ge=0, le=5)] = 0.5
     crown_growth_m_per_year: Annotated[float, said("Growth of the crown sideways", ge=0, le=5)] = 0.25
@@ -106,10 +106,10 @@ class Obstacle(Thing):
     kind: Literal["obstacle"]
     outline: Annotated[Outline, said("Outline on the plan", min_length=3, max_length=10000)]
     base_m: Annotated[float, _BASE] = 0.0
-    height_m: Annotated[float, said("Height of the top over the foot", gt=0, le=1000)]
+    height_m: Annotated[float, said("Height of the top over the foot", ge=0.01, le=1000)]
     height_known: Annotated[HeightKnown, _HOW] = HeightKnown()
     swing_radius_m: Annotated[
-        float | None, said("Radius that a moving part sweeps; null = nothing moves", gt=0, le=500)
+        float | None, said("Radius that a moving part sweeps; null = nothing moves", ge=0.01, le=500)
     ] = None
 
 
@@ -120,7 +120,7 @@ class OverheadLine(Thing):
     route: Annotated[Outline, said("Its run on the plan", min_length=2, max_length=10000)]
     base_m: Annotated[float, _BASE] = 0.0
     height_m: Annotated[
-        float | None, said("Height of the lowest wire over the ground; null = not measured", gt=0, le=300)
+        float | None, said("Height of the lowest wire over the ground; null = not measured", ge=0.1, le=300)
     ] = None
     voltage: Annotated[Name, said("Voltage as recorded in words; empty = unknown")] = ""
 
@@ -131,7 +131,7 @@ class TrafficArea(Thing):
     kind: Literal["traffic_area"]
     outline: Annotated[Outline, said("Outline on the plan", min_length=3, max_length=10000)]
     base_m: Annotated[float, _BASE] = 0.0
-    envelope_height_m: Annotated[float, said("Height of the tallest thing that passes", gt=0, le=200)] = 4.5
+    envelope_height_m: Annotated[float, said("Height of the tallest thing that passes", ge=0.01, le=200)] = 4.5
     passes_per_day: Annotated[float, said("How often something that tall passes", ge=0, le=1e5)] = 10.0
     standing_fraction: Annotated[float, said("Part of the time something that tall stands there", ge=0, le=1)] = 0.0
 

@@ -32,7 +32,7 @@ class Room(Thing):
     structure: Annotated[Id, said("The building")]
     outline: Annotated[tuple[Position, ...], said("Inner outline on the plan", min_length=3, max_length=10000)]
     floor_height_m: Annotated[float, said("Height of its floor over the building's foot", ge=-100, le=500)] = 0.0
-    ceiling_height_m: Annotated[float, said("Height of its ceiling over its floor", gt=0, le=100)] = 3.0
+    ceiling_height_m: Annotated[float, said("Height of its ceiling over its floor", ge=0.1, le=100)] = 3.0
 
 
 class Wall(Thing):
@@ -44,8 +44,8 @@ class Wall(Thing):
         Literal["concrete", "brick", "plasterboard", "wood", "glass", "chipboard", "plywood", "metal", "unknown"],
         said("What it is made of"),
     ] = "unknown"
-    thickness_mm: Annotated[float | None, said("Thickness; null = not known", gt=0, le=3000)] = None
-    height_m: Annotated[float, said("Height over its floor", gt=0, le=100)] = 3.0
+    thickness_mm: Annotated[float | None, said("Thickness; null = not known", ge=0.1, le=3000)] = None
+    height_m: Annotated[float, said("Height over its floor", ge=0.01, le=100)] = 3.0
 
 
 class Opening(Thing):
@@ -53,6 +53,6 @@ class Opening(Thing):
 
     wall: Annotated[Id, said("The wall it is in")]
     along_m: Annotated[float, said("Distance of its middle along the wall's run", ge=0, le=1e5)]
-    width_m: Annotated[float, said("Width", gt=0, le=100)]
-    height_m: Annotated[float, said("Height of its top over the floor", gt=0, le=100)] = 2.1
+    width_m: Annotated[float, said("Width", ge=0.01, le=100)]
+    height_m: Annotated[float, said("Height of its top over the floor", ge=0.01, le=100)] = 2.1
     state: Annotated[Literal["open", "closed", "changes"], said("How it usually stands")] = "changes"

@@ -287,3 +287,28 @@ def test_lines_stand_by_group_with_running_numbers():
 def test_the_same_site_counts_the_same_twice():
     site: Site = yard(3).site()
     assert assess(site).tally == assess(site).tally
+
+
+def test_small_parts_without_a_type_of_their_own_keep_their_spares_and_units():
+    def plain() -> Sketch:
+        sketch = yard(3)
+        sketch.gear = tuple(item for item in sketch.gear if item.kind != "sundry")
+        return sketch
+
+    found = {row.what: row for row in rows_of(plain())}
+    plugs = found["plug, shielded"]
+    assert plugs.spare == -(-plugs.need // 10), "ten in a hundred are said, so they are counted"
+    assert found["bond wire"].unit == "m"
+    assert found["tape, self-sealing"].unit == "roll"
+
+
+def test_wall_that_nobody_noted_is_an_assumption():
+    def walled(wall: str) -> tuple[str, ...]:
+        sketch = yard(1)
+        sketch.change("structures", "office", wall=wall)
+        return assess(sketch.site()).assumptions
+
+    words = "Anchors counted for brick at 1 mount: the wall is not noted."
+    assert words in walled("unknown")
+    assert words not in walled("brick")
+    assert words not in walled("timber")

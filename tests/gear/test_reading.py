@@ -42,7 +42,7 @@ def test_a_right_file_is_read_as_it_stands(tmp_path: Path) -> None:
 # entry, then the words that the one sentence must hold: the field, what is wrong, what is allowed
 WRONG: list[tuple[Any, list[str]]] = [
     (changed(pattern__gain_dbi=99.0), ["pattern.gain_dbi", "99", "at most 60"]),
-    (changed(pattern__azimuth_beamwidth_deg=0.0), ["pattern.azimuth_beamwidth_deg", "0", "more than 0"]),
+    (changed(pattern__azimuth_beamwidth_deg=0.0), ["pattern.azimuth_beamwidth_deg", "0", "at least 0.1 degree"]),
     (changed(watts_w="8"), ["watts_w", "'8' is text", "number in watts"]),
     (changed(watts_w=True), ["watts_w", "true", "number in watts"]),
     (changed(mode="b"), ["mode", "'b'", "n, ac, ax"]),

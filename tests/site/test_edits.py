@@ -141,7 +141,7 @@ def test_change_when_nothing_changes_returns_the_same_site() -> None:
         ("gate-mount", {"structure": "gone"}, "nothing here has the id 'gone'"),
         ("gate-mount", {"structure": "office"}, "needs a pole or mast"),
         ("gate-mount", {"id": "other"}, "use rename"),
-        ("gate-mount", {"pipe.diameter_mm": -1.0}, "more than 0 mm"),
+        ("gate-mount", {"pipe.diameter_mm": -1.0}, "at least 1 mm"),
         ("wall-mount", {"pipe.diameter_mm": 60.0}, "no such part"),
         ("st", {"role": "access_point"}, "a station is needed"),
         ("office", {"outline": box(0.0, 0.0, 1.0, 1.0)[:2]}, "at least 3 items"),

@@ -92,6 +92,14 @@ def test_every_kind_of_thing_has_a_page_and_every_page_words_by_hand() -> None:
         assert "| field |" in fields
 
 
+@pytest.mark.parametrize("page", sorted(set(PAGES) - {"site", "defaults", "gear", "accepted_finding"}))
+def test_page_shows_a_row_as_it_stands_in_the_file(page: str) -> None:
+    text = (ROOT / "resources" / "guide" / "things" / f"{page}.md").read_text(encoding="utf-8")
+    (example,) = re.findall(r"```json\n(.*?)\n```", text.partition(FIELDS_HEADING)[0], re.DOTALL)
+    row = PAGES[page][0].model_validate_json(example)
+    assert json.loads(example).keys() <= type(row).model_fields.keys()
+
+
 @pytest.mark.parametrize("record", RECORDS, ids=lambda one: one.__name__)
 def test_every_field_says_what_it_means(record: type[Record]) -> None:
     assert record.__doc__

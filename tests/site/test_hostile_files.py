@@ -143,7 +143,7 @@ CASES: list[tuple[str, bytes, str, str]] = [
         "digits",
     ),
     ("too-high", _set("design.structures.1.height_m", 501), "design.structures[1].height_m", "at most 500 m"),
-    ("zero-height", _set("design.structures.1.height_m", 0), "design.structures[1].height_m", "more than 0 m"),
+    ("zero-height", _set("design.structures.1.height_m", 0), "design.structures[1].height_m", "at least 0.01 m"),
     ("off-the-earth", _set("design.plane.anchor.lat_deg", 91), "design.plane.anchor.lat_deg", "at most 90 degree"),
     ("text-for-number", _set("design.mounts.3.height_m", "twelve"), "design.mounts[3].height_m", "'twelve' is text"),
     ("digits-for-number", _set("design.mounts.3.height_m", "12"), "design.mounts[3].height_m", "'12' is text"),

@@ -49,7 +49,8 @@ def _explain(
     """Why is this number so?
 
     Value, unit, rule and document, and what it is made from: every number leads down to fields of the site file,
-    figures of the gear and rows of the region's rules, each with its place. The unit (metres, degrees, dB, dBm, Mbit/s) stands behind every value;
+    figures of the gear and rows of the region's rules, each with its place. The unit (metres, degrees, dB,
+    dBm, Mbit/s) stands behind every value;
     names of quantities end in theirs (_m, _deg, _dbm, _mbps).
     """
     from survey_app.assess.explain import Explainer

@@ -17,6 +17,7 @@ __all__ = ["Fan", "common_aims"]
 _COARSE = 37  # bearings tried first where the far ends spread over more than a beam
 _ACROSS = 15  # points that divide a window of bearings
 _HELD = 6  # far ends that are searched at once before the others are looked at
+_BEYOND_BEAMS = 0.05
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 _FINEST_DEG = 0.001
 # margins fall by some 3 dB a degree beside a summit: this keeps the noise of the inner search under 0.0003 dB
@@ -146,7 +147,9 @@ def _with_worst(
 def _search(radios: RadioArrays, table: _Fans) -> tuple[FloatArray, FloatArray]:
     """Return the best aims of a table of fans."""
     start, length = _covering_arc_deg(table.bearing_deg)
-    low, high = start, start + length
+    # a bracket's tilt turns the beam less beside its axis: the best aim may lie a little beyond the outermost far end
+    beyond = _BEYOND_BEAMS * radios.azimuth_beamwidth_deg[table.radio]
+    low, high = start - beyond, start + length + beyond
     wide = length > radios.azimuth_beamwidth_deg[table.radio]
     if wide.any():
         low[wide], high[wide] = _first_look(radios, table, np.flatnonzero(wide), start[wide], length[wide])

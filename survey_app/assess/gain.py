@@ -7,11 +7,12 @@ import numpy as np
 from survey_app.assess.gather import IntArray, RadioArrays
 from survey_app.physics import patterns
 from survey_app.physics.arrays import FloatArray
-from survey_app.physics.geometry import antenna_angles_deg
+from survey_app.physics.geometry import antenna_angles_deg, off_axis_deg
 
-__all__ = ["OMNI", "gain_toward_dbi", "off_axis_of_beam_deg"]
+__all__ = ["OMNI", "gain_toward_dbi", "interfering_gain_dbi", "off_axis_of_beam_deg"]
 
 OMNI = patterns.OMNI
+_DISH_BEAM_DEG = 12.0
 
 
 def _frame_deg(
@@ -81,6 +82,27 @@ def gain_toward_dbi(
             gain,
         )
     return gain
+
+
+def interfering_gain_dbi(
+    radios: RadioArrays,
+    rows: IntArray,
+    bearing_deg: FloatArray,
+    elevation_deg: FloatArray,
+    aim_deg: FloatArray,
+    bracket_deg: FloatArray,
+) -> FloatArray:
+    """Return the gain of radios toward directions in which they are not wanted; arguments as `gain_toward_dbi`.
+
+    The main lobe with its front-to-back floor says too little of a dish's side lobes, so the greater of it and the
+    envelope of [F699]_, F.699-8 (2018), recommends 2.2, counts. A round beam up to 12 degrees wide is taken for a dish.
+    """
+    wanted = gain_toward_dbi(radios, rows, bearing_deg, elevation_deg, aim_deg, bracket_deg)
+    across, upright = radios.azimuth_beamwidth_deg[rows], radios.elevation_beamwidth_deg[rows]
+    dish = (radios.kind[rows] == patterns.LOBE) & (across <= _DISH_BEAM_DEG) & (upright <= _DISH_BEAM_DEG)
+    azimuth_off, elevation_off = off_axis_of_beam_deg(radios, rows, bearing_deg, elevation_deg, aim_deg, bracket_deg)
+    envelope = patterns.envelope_gain_dbi(radios.gain_dbi[rows], off_axis_deg(azimuth_off, elevation_off))
+    return np.where(dish, np.fmax(wanted, envelope), wanted)
 
 
 def off_axis_of_beam_deg(

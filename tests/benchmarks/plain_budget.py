@@ -142,7 +142,7 @@ def _common_aim(end: _End, far: list[tuple[float, float, float]]) -> tuple[float
         tilt = (a + b) / 2.0
         return smallest(aim, tilt), tilt
 
-    high = low + length
+    low, high = low - 0.05 * end.width_h, low + length + 0.05 * end.width_h
     while high - low > 1e-3:
         steps = [low + (high - low) * n / 8.0 for n in range(9)]
         inside = [best_tilt(aim)[0] for aim in steps[1:-1]]

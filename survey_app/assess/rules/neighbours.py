@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey_app.assess.findings import Draft, cure, work_on_site
-from survey_app.assess.gain import gain_toward_dbi
+from survey_app.assess.gain import interfering_gain_dbi
 from survey_app.assess.gather import IntArray
 from survey_app.assess.record import Cure
 from survey_app.assess.rules.channel_offer import channel_cures
@@ -133,7 +133,7 @@ def _gain_dbi(view: View, rows: IntArray, bearing_deg: FloatArray, up_deg: Float
     # a radio that nobody aimed may look straight at its neighbour
     aim = np.where(np.isnan(plan[rows]), bearing_deg, plan[rows])
     bracket = np.nan_to_num(view.numbers.aims.bracket_deg[rows])
-    return gain_toward_dbi(view.numbers.radios, rows, bearing_deg, up_deg, aim, bracket)
+    return interfering_gain_dbi(view.numbers.radios, rows, bearing_deg, up_deg, aim, bracket)
 
 
 def _rejection_db(view: View, hears: IntArray, sends: IntArray) -> FloatArray:

@@ -142,6 +142,16 @@ class Job:
         return _present(self.design.wires, with_later=self.with_later)
 
     @cached_property
+    def wires_at(self) -> dict[str, tuple[str, ...]]:
+        """Ids of the wires at each thing, rising; a head end stands for its device."""
+        found: dict[str, list[str]] = {}
+        for wire_id, wire in sorted(self.wires.items()):
+            for end in {wire.a.thing, wire.b.thing}:
+                head_end = self.head_ends.get(end)
+                found.setdefault(head_end.device if head_end else end, []).append(wire_id)
+        return {key: tuple(ids) for key, ids in found.items()}
+
+    @cached_property
     def supplies(self) -> dict[str, Supply]:
         """Sources of power by id."""
         return _present(self.design.supplies, with_later=self.with_later)

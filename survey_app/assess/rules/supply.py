@@ -100,9 +100,10 @@ def _feeding_cures(view: View, root: str) -> Iterator[Cure]:
             if supply.kind == "mains" and structure is not None and supply.structure == structure:
                 yield cure(f"Feed {root} from {key}.", "change", thing_id=root, fed_from=key)
                 return
-    for wire_id, wire in sorted(job.wires.items()):
+    for wire_id in job.wires_at.get(root, ()):
+        wire = job.wires[wire_id]
         a, b = things_joined(job, wire)
-        if root not in (a, b) or wire.power != "none" or wire.medium != "copper":
+        if wire.power != "none" or wire.medium != "copper":
             continue
         giver, way = (b, "b_to_a") if root == a else (a, "a_to_b")
         kind = device_type(job, giver)

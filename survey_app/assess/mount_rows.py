@@ -45,6 +45,8 @@ def _foot_tapes(mount: Mount, structure: Structure | None, placed: Placed) -> tu
     if not isinstance(mount.place, EdgePlace) or not isinstance(structure, Building):
         return ()
     corners = placed.outlines[structure.id]
+    if np.isnan(corners).any():  # drawn by latitude and longitude on a plane without an anchor
+        return ()
     here, there = corners[mount.place.edge], corners[(mount.place.edge + 1) % len(corners)]
     length = float(math.hypot(*(there - here)))
     middle = corners.mean(axis=0)

@@ -7,6 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
+from typing import Any
+
+import numpy as np
 
 from survey_app.assess.graph import things_joined
 from survey_app.assess.job import Job
@@ -186,6 +189,10 @@ def wire_runs(job: Job, placed: Placed) -> dict[str, WireRun]:
     }
 
 
+def _placed(coordinates: Any) -> bool:
+    return coordinates is not None and not bool(np.isnan(np.asarray(coordinates, dtype=float)).any())
+
+
 @dataclass(frozen=True)
 class Earths:
     """Which earth a thing is bonded to.
@@ -203,12 +210,14 @@ class Earths:
         from shapely import STRtree, points, polygons
 
         structures = self.job.structures.values()
-        buildings = [s.id for s in structures if isinstance(s, Building) and s.id in self.placed.outlines]
-        uprights = [s.id for s in structures if isinstance(s, Pole | Mast) and s.id in self.placed.points]
+        outlines, spots = self.placed.outlines, self.placed.points
+        # what has no place on the plane (latitude and longitude without an anchor) stands in nothing
+        buildings = [s.id for s in structures if isinstance(s, Building) and _placed(outlines.get(s.id))]
+        uprights = [s.id for s in structures if isinstance(s, Pole | Mast) and _placed(spots.get(s.id))]
         if not buildings or not uprights:
             return {}
-        tree = STRtree([polygons(self.placed.outlines[key]) for key in buildings])
-        feet = points([self.placed.points[key][:2] for key in uprights])
+        tree = STRtree([polygons(outlines[key]) for key in buildings])
+        feet = points([spots[key][:2] for key in uprights])
         inside, holder = tree.query(feet, predicate="within")
         return {uprights[i]: buildings[j] for i, j in zip(inside.tolist(), holder.tolist(), strict=True)}
 

@@ -64,6 +64,8 @@ def read_catalogue_file(path: Path) -> tuple[GearType, ...]:
 
 def _bytes(path: Path) -> bytes:
     try:
+        if path.exists() and not (path.is_file() or path.is_dir()):  # a pipe never ends, a device gives what it likes
+            raise FileFaultsError(path.name, [Fault("", "is not a file")])
         with path.open("rb") as stream:
             data = stream.read(_MOST_BYTES + 1)
     except OSError as error:

@@ -71,7 +71,7 @@ class _UnreadableError(Exception):
     """One way of reading a text that leads nowhere; the message says why."""
 
 
-def parse_position(text: str, *, where: str | None = None) -> Position:
+def parse_position(text: str, *, where: str | None = None, with_height: bool = False) -> Position:
     """Read a position: ``LAT,LON`` or ``LAT,LON,HEIGHT``.
 
     Parameters
@@ -81,6 +81,8 @@ def parse_position(text: str, *, where: str | None = None) -> Position:
         Hemisphere letters stand with both angles or with neither; a height is in metres unless ``ft`` follows it.
     where : str, optional
         Name of the argument or the cell, for the sentence.
+    with_height : bool, default False
+        Whether a height has to stand there; what could also be read as two angles alone is then no longer in doubt.
 
     Returns
     -------
@@ -96,6 +98,8 @@ def parse_position(text: str, *, where: str | None = None) -> Position:
     --------
     >>> parse_position("43 33 0 N, 69 36 0 W")
     Position(lat_deg=43.55, lon_deg=-69.6, height_m=None)
+    >>> parse_position("44,9,12", with_height=True)
+    Position(lat_deg=44.0, lon_deg=9.0, height_m=12.0)
     >>> parse_position("43,55 -69,6")
     Traceback (most recent call last):
         ...
@@ -112,6 +116,11 @@ def parse_position(text: str, *, where: str | None = None) -> Position:
         except _UnreadableError as reason:
             reasons.append(str(reason))
     decimal_comma = _decimal_comma_readings(plain)
+    if with_height:
+        found, bare = {one for one in found if one.height_m is not None}, found
+        decimal_comma = {one for one in decimal_comma if one.height_m is not None}
+        if bare and not (found or decimal_comma):
+            raise UsageError("the height is missing", where=place, remedy="write LAT,LON,HEIGHT, the height in metres")
     if decimal_comma - found:
         if found:
             raise _ambiguous(found | decimal_comma, place)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -40,7 +41,7 @@ def site_file(path: Path | str) -> Path:
     ('omni.json', 'site.json')
     """
     path = Path(path)
-    return path if path.suffix == ".json" and not path.is_dir() else path / SITE_FILE
+    return path if path.suffix == ".json" and not os.path.isdir(path) else path / SITE_FILE  # noqa: PTH112 - never raises
 
 
 def site_folder(path: Path | str) -> Path:
@@ -73,7 +74,8 @@ def read_site(path: Path | str, *, types: Iterable[GearType] = ()) -> Site:
         The file cannot be read as a site; `faults` holds all that is wrong with it.
     """
     file = site_file(path)
-    if not file.exists():
+    # asked in this way a name that no file can have is only one that is not there
+    if not os.path.exists(file):  # noqa: PTH110
         raise UsageError("there is no such site", where=str(path), remedy="name a site's folder or its site.json")
     return site_from_bytes(_read_bytes(file), str(file), folder=site_folder(path), types=types)
 

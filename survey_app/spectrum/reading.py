@@ -63,13 +63,16 @@ def read_region(path: Path) -> Region:
 
 def _parsed(path: Path) -> Any:
     try:
-        size = path.stat().st_size
-        if size > _MOST_BYTES:
-            limit = f"is larger than {_MOST_BYTES // 1_000_000} MB"
-            raise InputError(limit, where=path.name, remedy="a region file is small")
-        text = read_json_text(path.read_bytes(), path.name)
+        if path.exists() and not (path.is_file() or path.is_dir()):  # a pipe never ends, a device gives what it likes
+            raise InputError("is not a file", where=path.name, remedy="a region is a JSON file")
+        with path.open("rb") as stream:
+            data = stream.read(_MOST_BYTES + 1)
     except OSError as error:
         raise InputError(f"the file cannot be opened ({error.strerror})", where=str(path)) from error
+    if len(data) > _MOST_BYTES:
+        limit = f"is larger than {_MOST_BYTES // 1_000_000} MB"
+        raise InputError(limit, where=path.name, remedy="a region file is small")
+    text = read_json_text(data, path.name)
     if text.faults:
         raise FileFaultsError(path.name, text.faults)
     return text.tree

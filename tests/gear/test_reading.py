@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 from typing import Any
 
@@ -143,3 +144,11 @@ def test_numbers_too_large_for_a_double_are_refused(tmp_path: Path) -> None:
     )
     with pytest.raises(InputError):
         read_catalogue_file(path)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes here")
+def test_pipe_in_the_place_of_a_catalogue_is_refused_and_not_waited_for(tmp_path: Path) -> None:
+    pipe = tmp_path / "own.json"
+    os.mkfifo(pipe)
+    with pytest.raises(InputError, match="is not a file"):
+        read_catalogue_file(pipe)

@@ -235,3 +235,20 @@ def test_position_text_of_other_places_and_styles():
     assert position_text(position, style="dms", decimals=0) == "33°53'17\" S, 151°11'13\" E, 12.25 m"
     with pytest.raises(ValueError, match="style"):
         position_text(position, style="utm")
+
+
+@pytest.mark.parametrize("text", ["57,11,5", "57, 11, 5", "57,11,5 m", "57.0,11.0,5.0"])
+def test_whole_figures_when_a_height_has_to_stand_there_are_latitude_longitude_and_height(text: str) -> None:
+    assert parse_position(text, with_height=True) == Position(57.0, 11.0, 5.0)
+
+
+@pytest.mark.parametrize("text", ["57,11", "57.1, 11.4", "57 6 0 N, 11 24 0 E"])
+def test_position_without_the_height_that_is_needed_is_refused(text: str) -> None:
+    with pytest.raises(UsageError, match="height is missing"):
+        parse_position(text, with_height=True)
+
+
+@pytest.mark.parametrize("text", ["57,1,11,4,5", "57,1;11,4;5", "nothing"])
+def test_what_cannot_be_read_at_all_is_refused_with_a_height_too(text: str) -> None:
+    with pytest.raises(UsageError):
+        parse_position(text, with_height=True)

@@ -191,3 +191,9 @@ def test_faults_of_references_when_several_are_all_in_one_report() -> None:
         "design.photographs[0].file",
     ]
     assert "did you mean 'gate-pole'" in error.value.faults[0].sentence
+
+
+@pytest.mark.parametrize("name", ["x" * 300, "y/" * 3000, "a\0b", "x" * 300 + ".json"])
+def test_name_that_no_file_can_have_is_no_site(name: str) -> None:
+    with pytest.raises(UsageError, match="no such site"):
+        read_site(name)

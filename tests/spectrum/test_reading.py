@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -153,3 +154,15 @@ def test_optional_fields_may_be_left_out_and_a_whole_number_is_a_number(tmp_path
     assert region.rows[0].source == "OWN"
     assert region.rows[0].closed_mhz == ()
     assert region.rows[0].low_mhz == 5150.0
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes here")
+def test_pipe_in_the_place_of_a_region_is_refused_and_not_waited_for(tmp_path: Path) -> None:
+    pipe = tmp_path / "xx.json"
+    os.mkfifo(pipe)
+    with pytest.raises(InputError, match="not a file"):
+        read_region(pipe)
+    endless = tmp_path / "yy.json"
+    endless.symlink_to("/dev/zero")
+    with pytest.raises(InputError, match="not a file"):
+        read_region(endless)

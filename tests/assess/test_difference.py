@@ -18,10 +18,11 @@ from survey_app.site.site import Design, Plane, Site
 from survey_app.site.structure import Pole
 from tests.laws import checked
 
-PLACES = {"hub": (0.0, 0.0), "one": (300.0, 10.0), "two": (280.0, 90.0)}
+PLACES = {"hub": (0.0, 0.0), "one": (300.0, 10.0), "two": (280.0, 90.0), "three": (270.0, -60.0)}
 
 
-def _site(stations: tuple[str, ...]) -> Site:
+def two_poles(stations: tuple[str, ...], gear: tuple[str, str] = ("bowline-p19", "bowline-p19")) -> Site:
+    """Return a hub and stations on poles of their own; `gear` is that of the hub and of the stations."""
     things = ("hub", *stations)
     return Site(
         design=Design(
@@ -42,22 +43,22 @@ def _site(stations: tuple[str, ...]) -> Site:
                 Radio(
                     id=k,
                     role="access_point" if k == "hub" else "station",
-                    gear="bowline-p19",
+                    gear=gear[0] if k == "hub" else gear[1],
                     mount=f"mount-{k}",
                     channel=157 if k == "hub" else None,
                 )
                 for k in things
             ),
             hops=tuple(Hop(id=f"hop-{k}", access_point="hub", station=k) for k in stations),
-            gear=load_catalogue().copies_for(["bowline-p19"]),
+            gear=load_catalogue().copies_for(sorted(set(gear))),
         )
     )
 
 
 def test_second_station_turns_a_point_to_point_unit_into_a_hub_and_the_report_says_so() -> None:
     """47 CFR 15.407(a)(3)(i): 30 dBm and any gain point to point, 1 dB less for each dB over 6 dBi to several stations."""
-    before = checked(_site(("one",)))
-    after = checked(_site(("one", "two")))
+    before = checked(two_poles(("one",)))
+    after = checked(two_poles(("one", "two")))
     hub = {row.id: row for row in before.radios}["hub"], {row.id: row for row in after.radios}["hub"]
     assert (hub[0].topology, hub[0].eirp_limit_dbm) == ("point_to_point", pytest.approx(49.0))
     assert (hub[1].topology, hub[1].eirp_limit_dbm) == ("multipoint_hub", pytest.approx(36.0))

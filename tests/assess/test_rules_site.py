@@ -207,9 +207,11 @@ def look_along(site: Site) -> Site:
     return add_evidence(site, Sight(at=when, by="walker", hop="H-S", result="seen_with_lamp")).after
 
 
-def scan(days_before: float, level: float = -92.0, busy: float | None = 4.0, mount: str = "m-office") -> Scan:
+def scan(
+    days_before: float, level: float = -92.0, busy: float | None = 4.0, mount: str = "m-office", channel: int = 157
+) -> Scan:
     planned = datetime.datetime(2026, 12, 1, 12, 0, tzinfo=datetime.UTC)
-    rows = (ScanRow(channel=157, level_dbm=level, busy_percent=busy),)
+    rows = (ScanRow(channel=channel, level_dbm=level, busy_percent=busy),)
     return Scan(at=planned - datetime.timedelta(days=days_before), by="walker", mount=mount, rows=rows)
 
 
@@ -242,7 +244,7 @@ def listen(site: Site) -> Site:
 
 
 def listen_everywhere(site: Site) -> Site:
-    return add_evidence(site, scan(0.0), scan(0.0, mount="m-second")).after
+    return add_evidence(site, scan(0.0), scan(0.0, mount="m-second", channel=44)).after
 
 
 def read_with(revision: str) -> Plot:
@@ -440,6 +442,7 @@ def label_of_its_own() -> Plot:
 
 fresh = scanned(scan(30.0), name="scanned_30_days_before")
 untested = scanned(name="never_scanned")
+other_channel = scanned(scan(1.0, channel=165), name="scanned_another_channel")
 aging = scanned(scan(31.0), name="scanned_31_days_before")
 stale = scanned(scan(366.0), name="scanned_366_days_before")
 loud = scanned(scan(1.0, -84.0), name="others_at_84_dbm")
@@ -461,6 +464,7 @@ CASES = (
     Case("not-checked", "warn", "H-S", sighted(), sighted("seen"), look_along),
     Case("not-seen", "warn", "H-S", sighted("not_seen"), sighted("not_seen", "seen"), look_along),
     Case("scan-stale", "note", "A", untested, fresh, listen),
+    Case("scan-stale", "note", "A", other_channel, fresh, listen),
     Case("scan-stale", "note", "A", aging, fresh, listen),
     Case("scan-stale", "warn", "A", stale, fresh, listen),
     Case("scan-stale", "note", "site", two_cells_without_a_scan, two_cells_with_a_scan_each, listen_everywhere),

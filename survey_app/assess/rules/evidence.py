@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.maturity import LADDER
-from survey_app.assess.record import Cure
+from survey_app.assess.record import CellRow, Cure
 from survey_app.assess.rules.channel_offer import channel_cures
 from survey_app.assess.rules.view import View
 from survey_app.assess.rules.words import joined, verb
@@ -28,11 +29,34 @@ _LOUD_DBM = -85.0
 _BUSY_PERCENT = 20.0
 
 
-def _newest_scan(view: View, access_point: str) -> Scan | None:
-    """Return the newest scan at the mount of the access point: it receives the video."""
-    mount = view.radios[access_point].mount
-    scans = [scan for scan in view.job.site.evidence.scans if scan.mount == mount]
-    return max(scans, key=lambda scan: scan.at, default=None)
+class _Heard(NamedTuple):
+    """The newest scan where a cell's video is received, and its rows on the cell's channel."""
+
+    scan: Scan
+    rows: tuple[ScanRow, ...]
+
+
+def _heard(view: View) -> dict[str, _Heard]:
+    """Return what was heard for each cell, at the mount of its access point; a scan of other channels says nothing."""
+    at_mount: dict[str, list[Scan]] = {}
+    for scan in view.job.site.evidence.scans:
+        at_mount.setdefault(scan.mount, []).append(scan)
+    found: dict[str, _Heard] = {}
+    for cell in view.cells.values():
+        scans = at_mount.get(view.radios[cell.access_point].mount, ()) if cell.channel is not None else ()
+        for scan in sorted(scans, key=lambda one: one.at, reverse=True):
+            rows = tuple(row for row in scan.rows if _on_channel(row, cell))
+            if rows:
+                found[cell.id] = _Heard(scan, rows)
+                break
+    return found
+
+
+def _on_channel(row: ScanRow, cell: CellRow) -> bool:
+    if cell.channel is None:
+        return False
+    shared = overlap_fraction(centre_mhz(row.channel), row.width_mhz, centre_mhz(cell.channel), cell.width_mhz)
+    return bool(shared > 0.0)
 
 
 def _listen(access_point: str) -> Cure:
@@ -55,9 +79,10 @@ def scan_stale(view: View) -> Iterator[Draft]:
             concerns=tuple(cell.access_point for cell in on_air),
         )
         return
+    heard = _heard(view)
     for cell in on_air:
-        scan = _newest_scan(view, cell.access_point)
-        days = (view.job.design.as_of - scan.at.date()).days if scan is not None else None
+        found = heard.get(cell.id)
+        days = (view.job.design.as_of - found.scan.at.date()).days if found is not None else None
         if days is not None and days <= _NOTE_DAYS:
             continue
         warn = days is not None and days > _WARN_DAYS
@@ -66,7 +91,7 @@ def scan_stale(view: View) -> Iterator[Draft]:
             severity="warn" if warn else "note",
             subject=cell.access_point,
             message=(
-                f"Nobody has listened where it hangs: channel {cell.channel} is untested."
+                f"Nobody has listened to channel {cell.channel} where it hangs: it is untested."
                 if days is None
                 else f"Channel {cell.channel} was listened to {days} days before the planned date."
             ),
@@ -80,24 +105,15 @@ def scan_stale(view: View) -> Iterator[Draft]:
         )
 
 
-def _loudest(scan: Scan, channel: int, width_mhz: float) -> ScanRow | None:
-    """Return the worst row of a scan on a channel: the loudest, of equals the busiest; None where all is quiet."""
-    rows = [
-        row
-        for row in scan.rows
-        if float(overlap_fraction(centre_mhz(row.channel), row.width_mhz, centre_mhz(channel), width_mhz)) > 0.0
-        and (row.level_dbm > _LOUD_DBM or (row.busy_percent or 0.0) >= _BUSY_PERCENT)
-    ]
-    return max(rows, key=lambda row: (row.level_dbm, row.busy_percent or 0.0), default=None)
-
-
 def channel_busy(view: View) -> Iterator[Draft]:
     """The newest scan where the video is received heard others on the cell's channel."""
+    heard = _heard(view)
     for cell in view.cells.values():
-        scan = _newest_scan(view, cell.access_point) if cell.channel is not None else None
-        row = _loudest(scan, cell.channel, cell.width_mhz) if scan is not None and cell.channel is not None else None
-        if row is None:
+        rows = heard[cell.id].rows if cell.id in heard else ()
+        over = [row for row in rows if row.level_dbm > _LOUD_DBM or (row.busy_percent or 0.0) >= _BUSY_PERCENT]
+        if not over:
             continue
+        row = max(over, key=lambda one: (one.level_dbm, one.busy_percent or 0.0))
         loud = row.level_dbm > _LOUD_DBM
         busy = "" if row.busy_percent is None else f", busy {row.busy_percent:.0f} % of the time"
         yield Draft(

@@ -118,7 +118,7 @@ def _reprinted(before: Assessment, after: Assessment) -> tuple[str, ...]:
         hops = {row.id: row for row in assessment.hops}
         flags: dict[str, list[tuple[int, str]]] = {}
         for row in assessment.findings:
-            for subject in (row.subject, row.second_subject):
+            for subject in {row.subject, row.second_subject, *(row.concerns if row.severity == "stop" else ())}:
                 if subject is not None:
                     flags.setdefault(subject, []).append((row.number, row.message))
         return {

@@ -8,6 +8,7 @@ applicable, or refused.
 from __future__ import annotations
 
 import datetime
+from collections.abc import Collection
 from typing import Literal
 
 from survey_app.site.record import Record
@@ -102,6 +103,12 @@ class Finding(Record):
     concerns: tuple[str, ...] = ()
     cures: tuple[Cure, ...] = ()
     accepted: Acceptance | None = None
+
+    def stands_on_page_of(self, ids: Collection[str]) -> bool:
+        """Return whether it stands on the page of these things: its subjects', and of a stop all that it concerns."""
+        if self.subject in ids or self.second_subject in ids:
+            return True
+        return self.severity == "stop" and any(one in ids for one in self.concerns)
 
 
 class NorthRow(Record):

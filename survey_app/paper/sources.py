@@ -114,9 +114,9 @@ class Sources:
         return (near, far) if hop.access_point == row.id else (far, near)
 
     def findings_of(self, row: RadioRow) -> tuple[Finding, ...]:
-        """Return the findings of a radio, its hops and its mount, by number."""
+        """Return the findings of a radio, its hops and its mount, and all stops that concern one of them, by number."""
         about = {row.id, row.mount, *row.hops}
-        return tuple(f for f in self.assessment.findings if f.subject in about or f.second_subject in about)
+        return tuple(f for f in self.assessment.findings if f.stands_on_page_of(about))
 
 
 def why_null(reasons: tuple[NullReason, ...], field: str) -> tuple[str, str]:

@@ -87,3 +87,12 @@ def test_difference_is_told_the_other_way_round_with_new_and_gone_exchanged() ->
     assert [row.id for row in forth.gone_findings] == [row.id for row in back.new_findings]
     assert "A-P" in forth.sheets_to_reprint
     assert "A-G" not in {row.id for row in forth.limits_fell}
+
+
+def test_station_whose_hub_may_not_send_gets_a_new_sheet_and_is_held() -> None:
+    """A stop of the cell stands on the pages of its stations too."""
+    found = checked(edits.set_channel(two_poles(("one", "two")), "hub", 177).after)
+    (stop,) = (row for row in found.findings if row.code == "band-not-outdoors")
+    assert stop.concerns == ("one", "two")
+    assert all(stop.stands_on_page_of({key}) for key in ("hub", "one", "two"))
+    assert not stop.stands_on_page_of({"mount-one"})

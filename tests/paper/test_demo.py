@@ -64,7 +64,10 @@ def test_printed_bearings_of_a_demo_add_up_on_every_sheet(job):
 def test_sheet_of_a_radio_with_a_stop_is_held_and_no_other(job):
     site, assessment = job
     stops = {
-        s for f in assessment.findings if f.severity == "stop" and not f.accepted for s in (f.subject, f.second_subject)
+        s
+        for f in assessment.findings
+        if f.severity == "stop" and not f.accepted
+        for s in (f.subject, f.second_subject, *f.concerns)
     }
     for view, row in zip(
         mounting_views(site, assessment), sorted(assessment.radios, key=lambda r: r.sheet_number), strict=True

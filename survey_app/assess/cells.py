@@ -67,8 +67,10 @@ def cell_rows(
     need: CellNeed,
     air: Air,
     up_rate: FloatArray,
+    best_air: Air,
+    best_up_rate: FloatArray,
 ) -> tuple[CellRow, ...]:
-    """Return one row per cell, in the order of `job.cells`."""
+    """Return one row per cell, in the order of `job.cells`; the last two are what full power could reach."""
     rows = []
     camera_mbps = _typical_camera_mbps(job)
     for n, (access_point, cell_hops) in enumerate(job.cells.items()):
@@ -102,7 +104,9 @@ def cell_rows(
                 equal_share_mbps=number(equal),
                 heaviest_station=cell_hops[heaviest].station if air.used_fraction[n] > 0.0 else None,
                 heaviest_share_fraction=_part(shares[heaviest], air.used_fraction[n]) if known else None,
-                more_cameras=_growth(job, need, air, n, float(np.min(slowest)), camera_mbps) if known else None,
+                more_cameras=_growth(job, need, best_air, n, float(np.min(best_up_rate[index])), camera_mbps)
+                if known
+                else None,
                 null_reasons=tuple(reasons),
             )
         )

@@ -26,9 +26,17 @@ from survey_app.physics.pointing import polarisation_mismatch_db, rotation_loss_
 from survey_app.physics.rates import at_mcs
 from survey_app.spectrum.regions import Regions
 
-__all__ = ["Numbers", "numbers"]
+__all__ = ["AtFullPower", "Numbers", "numbers"]
 
 _LONE = np.array(["v", "h", "v+v"])
+
+
+@dataclass(frozen=True)
+class AtFullPower:
+    """What automatic control could reach if more traffic asked for it: rate to the access point, and the air then."""
+
+    up_rate_mbps: FloatArray
+    air: Air
 
 
 @dataclass(frozen=True)
@@ -51,6 +59,7 @@ class Numbers:
     up: Direction
     down: Direction
     air: Air
+    at_full_power: AtFullPower
 
 
 def _polarisation_loss_db(job: Job, hops: HopArrays) -> FloatArray:
@@ -202,9 +211,19 @@ def numbers(job: Job, regions: Regions) -> Numbers:
     wanted_up = np.array([demand[key].peak_to_access_point_mbps for key in hops.ids], dtype=float)
     wanted_down = np.array([demand[key].peak_to_station_mbps for key in hops.ids], dtype=float)
     air = cell_air(hops, need, wanted_up, wanted_down, up.rate_mbps, down.rate_mbps)
+    best_up = direction_budget(
+        path.path_gain_db, full[s], rates.power_s_dbm, rates.sensitivity_a_dbm, rates, radios.noise_figure_db[a],
+        hops.width_mhz, rise, hops.wanted_margin_db, index, chosen,
+    )  # fmt: skip
+    best_down = direction_budget(
+        path.path_gain_db, full[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates, radios.noise_figure_db[s],
+        hops.width_mhz, rise, hops.wanted_margin_db, index, chosen,
+    )  # fmt: skip
+    best = cell_air(hops, need, wanted_up, wanted_down, best_up.rate_mbps, best_down.rate_mbps)
     return Numbers(
-        placed, radios, hops, where, fans, law, demand, rates, need, needed, aims, path, powers, up, down, air
-    )
+        placed, radios, hops, where, fans, law, demand, rates, need, needed, aims, path, powers, up, down, air,
+        AtFullPower(best_up.rate_mbps, best),
+    )  # fmt: skip
 
 
 def _service_dbm(

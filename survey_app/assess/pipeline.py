@@ -96,7 +96,8 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
         wires={row.id: row for row in wires},
     )  # fmt: skip
     radios = radio_rows(stage)
-    cells = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps)
+    best = found.at_full_power
+    cells = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps, best.air, best.up_rate_mbps)
     routes = route_rows(job, hops, cells, network.graph)
     head_ends = head_end_rows(job, cameras, routes)
     tally = tally_rows(job, mounts, wires, climbs, head_ends, clamps)

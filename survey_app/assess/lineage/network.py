@@ -33,8 +33,9 @@ CELL: Mapping[str, Rule] = {
     ),
     "heaviest_share_fraction": rule("Part of the used air that the heaviest station takes.", _AIR, "HEUSSE"),
     "more_cameras": rule(
-        "Cameras of the usual kind that still fit behind the slowest station before the load is warned of.",
-        f"airtime_used_fraction airtime_limit_fraction {_UP}.phy_rate_mbps site:defaults.load_warn_fraction {_ONE_CAMERA}", "PRACTICE",
+        "Cameras of the usual kind that still fit behind the slowest station before the load is warned of, at the "
+        "rates that full power would reach.",
+        f"airtime_limit_fraction {_UP}.demand_mbps {_DOWN}.demand_mbps {_UP}.margin_at_lowest_rate_db site:defaults.load_warn_fraction {_ONE_CAMERA}", "PRACTICE",
     ),
 }  # fmt: skip
 

@@ -15,7 +15,7 @@ from survey_app.physics.arrays import FloatArray
 from survey_app.physics.rates import at_mcs
 from survey_app.physics.receiver import highest_mcs
 
-__all__ = ["Aims", "Direction", "Path", "direction_budget", "hop_path"]
+__all__ = ["Aims", "Direction", "Path", "best_rate_mbps", "direction_budget", "hop_path"]
 
 
 @dataclass(frozen=True)
@@ -106,6 +106,30 @@ class Direction:
     margin_chosen_db: FloatArray
 
 
+def _mcs_at(margin_db: FloatArray, wanted_db: FloatArray, chosen: FloatArray) -> FloatArray:
+    """Return the rate index of each hop: fixed by hand, the best with the wanted margin, else the best that works."""
+    none = np.zeros(len(margin_db))
+    # 0.05 dB of slack: a rate is not lost to the last digit of a power step
+    best = highest_mcs(none, -margin_db, wanted_db - 0.05)
+    workable = highest_mcs(none, -margin_db, none)
+    return np.where(np.isnan(chosen), np.where(best >= 0, best, workable), chosen)
+
+
+def best_rate_mbps(
+    path_gain_db: FloatArray,
+    power_dbm: FloatArray,
+    power_table_dbm: FloatArray,
+    sensitivity_dbm: FloatArray,
+    rates: HopRates,
+    rise_db: float,
+    wanted_db: FloatArray,
+    chosen: FloatArray,
+) -> FloatArray:
+    """Return the link rate of one direction of all hops at some power; arguments as `direction_budget`. [Mbit/s]"""
+    margin = np.minimum(power_table_dbm, power_dbm[:, None]) + path_gain_db[:, None] - sensitivity_dbm - rise_db
+    return at_mcs(rates.rate_mbps, _mcs_at(margin, wanted_db, chosen))
+
+
 def direction_budget(
     path_gain_db: FloatArray,
     service_power_dbm: FloatArray,
@@ -138,10 +162,7 @@ def direction_budget(
     """
     sent = np.minimum(power_table_dbm, service_power_dbm[:, None])
     margin = sent + path_gain_db[:, None] - sensitivity_dbm - rise_db
-    # 0.05 dB of slack: a rate is not lost to the last digit of a power step
-    best = highest_mcs(np.zeros(len(path_gain_db)), -margin, wanted_db - 0.05)
-    workable = highest_mcs(np.zeros(len(path_gain_db)), -margin, np.zeros(len(path_gain_db)))
-    mcs = np.where(np.isnan(chosen), np.where(best >= 0, best, workable), chosen)
+    mcs = _mcs_at(margin, wanted_db, chosen)
     lowest = np.argmax(~np.isnan(rates.rate_mbps), axis=1).astype(float)
     tx = np.where(mcs >= 0, at_mcs(sent, mcs), at_mcs(sent, lowest))
     noise_dbm = noise.noise_floor_dbm(width_mhz, noise_figure_db)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey_app.assess.aim import Fan, common_aims
-from survey_app.assess.budget import Aims, Direction, Path, direction_budget, hop_path
+from survey_app.assess.budget import Aims, Direction, Path, best_rate_mbps, direction_budget, hop_path
 from survey_app.assess.cells import Air, cell_air
 from survey_app.assess.gain import OMNI
 from survey_app.assess.gather import HopArrays, IntArray, RadioArrays, gather_hops, gather_radios, pattern_of
@@ -211,18 +211,13 @@ def numbers(job: Job, regions: Regions) -> Numbers:
     wanted_up = np.array([demand[key].peak_to_access_point_mbps for key in hops.ids], dtype=float)
     wanted_down = np.array([demand[key].peak_to_station_mbps for key in hops.ids], dtype=float)
     air = cell_air(hops, need, wanted_up, wanted_down, up.rate_mbps, down.rate_mbps)
-    best_up = direction_budget(
-        path.path_gain_db, full[s], rates.power_s_dbm, rates.sensitivity_a_dbm, rates, radios.noise_figure_db[a],
-        hops.width_mhz, rise, hops.wanted_margin_db, index, chosen,
-    )  # fmt: skip
-    best_down = direction_budget(
-        path.path_gain_db, full[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates, radios.noise_figure_db[s],
-        hops.width_mhz, rise, hops.wanted_margin_db, index, chosen,
-    )  # fmt: skip
-    best = cell_air(hops, need, wanted_up, wanted_down, best_up.rate_mbps, best_down.rate_mbps)
+    gain, wanted = path.path_gain_db, hops.wanted_margin_db
+    best_up = best_rate_mbps(gain, full[s], rates.power_s_dbm, rates.sensitivity_a_dbm, rates, rise, wanted, chosen)
+    best_down = best_rate_mbps(gain, full[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates, rise, wanted, chosen)
+    best = cell_air(hops, need, wanted_up, wanted_down, best_up, best_down)
     return Numbers(
         placed, radios, hops, where, fans, law, demand, rates, need, needed, aims, path, powers, up, down, air,
-        AtFullPower(best_up.rate_mbps, best),
+        AtFullPower(best_up, best),
     )  # fmt: skip
 
 

@@ -55,9 +55,10 @@ def _new(
     from survey_app.ground.parse import parse_position, position_text
     from survey_app.site.file import write_site
     from survey_app.spectrum.regions import load_regions
+    from survey_app.spectrum.user_folder import user_regions_folder
 
     when, position = date_of(date), parse_position(at, where="--at")
-    regions = load_regions()
+    regions = load_regions(user_regions_folder())
     code = regions.find(region).region if region is not None else None
     site = _site(name, position, code, when)
     with fresh_folder(output if output is not None else Path(slug(name))) as folder:

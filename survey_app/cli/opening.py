@@ -34,11 +34,13 @@ def assessed(path: Path) -> tuple[Site, Assessment]:
     """
     from survey_app.assess.pipeline import assess
     from survey_app.site.file import read_site, site_file
+    from survey_app.spectrum.regions import load_regions
+    from survey_app.spectrum.user_folder import user_regions_folder
 
     if not site_file(path).exists():
         raise UnknownNameError("there is no such site", where=str(path), remedy=_offer(path))
     site = read_site(path)
-    return site, assess(site)
+    return site, assess(site, load_regions(user_regions_folder()))
 
 
 def _offer(path: Path) -> str | None:

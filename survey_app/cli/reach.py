@@ -76,6 +76,7 @@ def _reach(
     from survey_app.gear.catalogue import load_catalogue
     from survey_app.gear.user_folder import user_gear_folders
     from survey_app.spectrum.regions import load_regions
+    from survey_app.spectrum.user_folder import user_regions_folder
 
     if len(gear) > 2:
         raise UsageError(f"{len(gear)} types were named, a hop has two ends", remedy="name one type or two")
@@ -83,7 +84,7 @@ def _reach(
     units = _units(catalogue, gear if len(gear) == 2 else gear * 2, list(antenna or ()))
     found = pair_reach(
         *units,
-        load_regions().find(region),
+        load_regions(user_regions_folder()).find(region),
         wanted_mbps=mbps,
         several_stations=use is Use.MULTIPOINT,
         width_mhz=width,

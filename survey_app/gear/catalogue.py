@@ -114,7 +114,7 @@ def load_catalogue(extra_folders: Iterable[Path] = ()) -> Catalogue:
     Raises
     ------
     UsageError
-        A folder that was named does not exist.
+        A folder that was named does not exist or is none.
     InputError
         A file cannot be read as a catalogue, or two files of one folder hold the same id.
 
@@ -126,7 +126,8 @@ def load_catalogue(extra_folders: Iterable[Path] = ()) -> Catalogue:
     found: dict[str, tuple[GearType, Path]] = {}
     for folder in (shared_folder() / "gear", *extra_folders):
         if not folder.is_dir():
-            raise UsageError(f"the folder {folder} does not exist", remedy="name a folder with catalogue files")
+            wrong = f"{folder} is not a folder" if folder.exists() else f"the folder {folder} does not exist"
+            raise UsageError(wrong, remedy="name a folder with catalogue files")
         found |= _folder(folder)
     rows = [found[gear_id] for gear_id in sorted(found)]
     return Catalogue(tuple(item for item, _ in rows), tuple(path for _, path in rows))

@@ -42,7 +42,8 @@ def version_of(tree: Any, source: str, *, newest: int = VERSION) -> int:
     version = tree.get("version")
     if type(version) is not int or version < 1:
         given = f"{shown(version)} is given" if "version" in tree else "is missing"
-        raise FileFaultsError(source, [Fault("version", f"{given}, a whole number from 1 to {newest} is needed")])
+        needed = "the whole number 1" if newest == 1 else f"a whole number from 1 to {newest}"
+        raise FileFaultsError(source, [Fault("version", f"{given}, {needed} is needed")])
     if version > newest:
         sentence = f"the file has version {version} and was made by a newer version of the program"
         raise FileFaultsError(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
+from pydantic import AfterValidator
+
 from survey_app.site.evidence import Evidence
 from survey_app.site.gear_type import GearType
 from survey_app.site.mount import Climb, Mount
@@ -30,6 +32,13 @@ __all__ = [
 
 FORMAT = "survey-site"
 VERSION = 1
+
+
+def _readable(name: str) -> str:
+    # spaces and marks that turn the direction of writing are characters, but nobody can read them
+    if not any(letter.isprintable() and not letter.isspace() for letter in name):
+        raise ValueError("nothing in it can be read, at least one letter or figure is needed")
+    return name
 
 
 class Plane(Record):
@@ -121,7 +130,7 @@ class Defaults(Record):
 class Design(Record):
     """The designed half of a site: what an edit changes and undo restores."""
 
-    name: Annotated[Name, said("Name of the site", min_length=1)]
+    name: Annotated[Name, said("Name of the site", min_length=1), AfterValidator(_readable)]
     revision: Annotated[Name, said("Revision of the design", min_length=1, max_length=8)] = "A"
     as_of: Annotated[Day, said("Planned date of installation; declination, leaves and ages of sources come from it")]
     drawn_by: Annotated[Name, said("Who drew it")] = ""

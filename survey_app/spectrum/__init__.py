@@ -32,6 +32,7 @@ from survey_app.spectrum.reading import read_region
 from survey_app.spectrum.regions import Regions, load_regions
 from survey_app.spectrum.rules import BandRow, Place, Region, Topology
 from survey_app.spectrum.topology import TOPOLOGY_WORDS, topology_of
+from survey_app.spectrum.user_folder import user_regions_folder
 
 __all__ = [
     "ACIR_DEFAULT_DB",
@@ -68,6 +69,7 @@ __all__ = [
     "span_mhz",
     "topology_of",
     "transmit_mask_dbr",
+    "user_regions_folder",
     "valid_channels",
     "why_not",
 ]

@@ -97,6 +97,8 @@ def test_own_folder_adds_types_and_its_figures_win(tmp_path: Path) -> None:
 def test_own_folder_that_is_missing_is_wrong_use(tmp_path: Path) -> None:
     with pytest.raises(UsageError, match="does not exist"):
         load_catalogue([tmp_path / "nowhere"])
+    with pytest.raises(UsageError, match="is not a folder"):
+        load_catalogue([write(tmp_path, "a.json", plug())])
 
 
 def test_id_in_two_files_of_one_folder_is_refused(tmp_path: Path) -> None:

@@ -27,6 +27,10 @@ _MOMENTS = st.datetimes(datetime.datetime(1990, 1, 1), datetime.datetime(2100, 1
 _FILES = st.sampled_from(["a.jpg", "gate/b.png", "c d.jpg", "großer Mast.jpg"])
 
 
+def _seen(letter: str) -> bool:
+    return letter.isprintable() and not letter.isspace()
+
+
 def _numbers(field: FieldShape) -> st.SearchStrategy[Any]:
     bounds = field.item_bounds if field.lists else field.bounds
     if field.name == "guard_interval_us":
@@ -48,7 +52,8 @@ def _texts(field: FieldShape) -> st.SearchStrategy[Any]:
         return _SLUG
     low, high = bounds.get("min_length", 0), bounds.get("max_length", 12)
     text = _FILES if field.name in ("file", "photo") else _WORDS
-    return text.filter(lambda one: low <= len(one) <= high)
+    # what must not be empty must not look empty either
+    return text.filter(lambda one: low <= len(one) <= high and (low == 0 or any(map(_seen, one))))
 
 
 def values(field: FieldShape) -> st.SearchStrategy[Any]:

@@ -10,7 +10,15 @@ import pytest
 
 from survey_app.data import shared_folder
 from survey_app.errors import InputError, UnknownNameError
-from survey_app.spectrum import channels_in_words, load_regions, power_limits, resolve, valid_channels, why_not
+from survey_app.spectrum import (
+    channels_in_words,
+    load_regions,
+    power_limits,
+    resolve,
+    user_regions_folder,
+    valid_channels,
+    why_not,
+)
 
 REGIONS = load_regions()
 
@@ -162,3 +170,10 @@ def test_unknown_region_offers_the_nearest() -> None:
 
 def test_regions_are_the_same_value_each_time_they_are_read() -> None:
     assert load_regions() == REGIONS
+
+
+def test_folder_of_the_user_need_not_exist(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    monkeypatch.setenv("HOME", str(tmp_path))
+    assert not user_regions_folder().exists()
+    assert load_regions(user_regions_folder()).own == ()

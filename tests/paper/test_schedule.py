@@ -169,6 +169,17 @@ def test_rows_are_never_split_and_heads_repeat_on_later_pages():
     assert sorted({int(n) for n in re.findall(r"\bH(\d+)\b", all_words(pdf))}) == list(range(90))
 
 
+def test_route_over_a_leg_that_nobody_knows_names_no_narrowest_leg():
+    site, assessment = demo("mill")
+    unknown = [row for row in assessment.routes if any(leg.carries_mbps is None for leg in row.legs)]
+    assert unknown
+    words = all_words(schedule_pdf(site, assessment))
+    for row in unknown:
+        after = words.split(f"{row.camera} wire", 1)[1].split("cam-", 2)
+        assert f"{row.head_end} {row.demand_mbps:.1f} {row.night_demand_mbps:.1f}" in "cam-".join(after[:2])
+    assert "Empty box in a route:" in words
+
+
 def test_csv_rows_are_the_rows_of_the_paper_with_numbers_as_numbers():
     site, assessment = demo("college", "metric")
     rows = table(schedule_csv(site, assessment))

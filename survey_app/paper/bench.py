@@ -226,7 +226,7 @@ def _spare_table(sources: Sources, reasons: list[tuple[str, list[RadioRow]]]) ->
             Column(("LOCK TO",), 44, rule=True, wraps=True),
             Column(("NETWORK NAME",), 32, rule=True),
             Column(("CHANNEL",), 20, "right", rule=True),
-            Column(("AIM", "dBm"), 20, "right", rule=True),
+            Column(("POWER", "dBm"), 20, "right", rule=True),
         ),
         groups=tuple(Group(reason, tuple(_spare_cells(sources, row) for row in rows)) for reason, rows in reasons),
         row_mm=6.2,

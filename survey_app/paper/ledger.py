@@ -206,13 +206,14 @@ def fitted_widths(table: Table, live_mm: float) -> tuple[float, ...]:
     widths = [column.width_mm for column in table.columns]
     needs = [_need_mm(table, index) for index in range(len(widths))]
     figures = [column.align != "left" for column in table.columns]
-    # figures stay on one line; names may wrap: they give to figures first, then ask for what is left
-    least = [
-        need if figure else min(need, _longest_word_mm(table, index))
-        for index, (need, figure) in enumerate(zip(needs, figures, strict=True))
-    ]
-    widths = _moved(widths, least)
-    widths = _moved(widths, needs)
+    # figures stay on one line; names may wrap: they give to figures, then ask for their longest word, then for all
+    heads = [_heads_mm(column) for column in table.columns]
+    words = [_longest_word_mm(table, index) for index in range(len(widths))]
+    for least in (heads, words, needs):
+        widths = _moved(
+            widths,
+            [need if figure else min(need, mm) for need, figure, mm in zip(needs, figures, least, strict=True)],
+        )
     tenths = [round(10.0 * width) for width in widths]
     tenths[tenths.index(max(tenths))] += round(10.0 * live_mm) - sum(tenths)
     return tuple(size / 10.0 for size in tenths)
@@ -311,7 +312,10 @@ def table_data(table: Table, live_mm: float) -> dict[str, Any]:
                 "head": group.head,
                 "flags": [list(flag) for flag in group.flags.rows],
                 "rows": [
-                    [_cell_data(c, w - _INSETS_MM, r) for c, w, r in zip(row, widths, room, strict=True)]
+                    [
+                        _cell_data(cell, width - _INSETS_MM, word_room, breaks=column.align == "left")
+                        for cell, column, width, word_room in zip(row, table.columns, widths, room, strict=True)
+                    ]
                     for row in group.rows
                 ],
             }
@@ -325,11 +329,13 @@ def _word_room_mm(table: Table, index: int) -> float:
     return max((letters_width_mm(cell.word, _DATA_MM) for cell in cells if isinstance(cell, Pair)), default=0.0) + 0.1
 
 
-def _cell_data(cell: Cell, width_mm: float, room_mm: float) -> dict[str, Any]:
+def _cell_data(cell: Cell, width_mm: float, room_mm: float, *, breaks: bool) -> dict[str, Any]:
+    """Return a cell as its template reads it; figures never break inside."""
     match cell:
         case Words(text=text, bold=bold, italic=italic, lines=lines):
             held = held_words(unbroken(text), width_mm, lines)
-            return {"k": "words", "s": held, "bold": bold, "italic": italic, "most": _most_letters(held, width_mm)}
+            most = _most_letters(held, width_mm) if breaks else 0
+            return {"k": "words", "s": held, "bold": bold, "italic": italic, "most": most}
         case Lines(rows=rows):
             return {"k": "lines", "rows": list(rows)}
         case Pair(figure=figure, word=word):

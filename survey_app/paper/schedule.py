@@ -240,8 +240,11 @@ def _route_cells(row: RouteRow) -> tuple[Cell, ...]:
     none = row.head_end is None or not row.legs
     links = tuple(f"{leg.kind} {leg.id}" for leg in row.legs)
     links = (*links, row.head_end) if row.head_end is not None else ("no way to a head end",)
-    narrowest: Cell = _NONE if none else Empty(12) if row.bottleneck_leg is None else Words(row.bottleneck_leg)
-    carries: Cell = _NONE if none else Empty() if row.bottleneck_mbps is None else Words(number(row.bottleneck_mbps, 0))
+    # a leg that nobody knows may be the narrowest
+    unknown = any(leg.carries_mbps is None for leg in row.legs)
+    leg, mbps = (None, None) if unknown else (row.bottleneck_leg, row.bottleneck_mbps)
+    narrowest: Cell = _NONE if none else Empty(12) if leg is None else Words(leg)
+    carries: Cell = _NONE if none else Empty() if mbps is None else Words(number(mbps, 0))
     delay: Cell = _NONE if none else Empty() if row.latency_ms is None else Words(number(row.latency_ms, 0))
     return (
         Words(row.camera),
@@ -265,8 +268,7 @@ def _empty_words(groups: tuple[tuple[CellRow | None, tuple[HopFigures, ...]], ..
 
 
 def _unknown_legs(routes: tuple[RouteRow, ...]) -> str:
-    open_ones = [row for row in routes if row.legs and (row.bottleneck_mbps is None or row.latency_ms is None)]
-    if not open_ones:
+    if all(row.latency_ms is not None and all(leg.carries_mbps is not None for leg in row.legs) for row in routes):
         return ""
     return "Empty box in a route: what a leg carries, or how long it takes, is not known; its hop's flag notes say why."
 

@@ -73,3 +73,8 @@ def cut_words(pdf: bytes) -> list[str]:
         for run in runs_of(pdf, page)
         if run.text.rstrip().endswith("…")
     ]
+
+
+def bare(words: str) -> str:
+    """Words without spaces; a minus sign counts as the hyphen that it was written as."""
+    return "".join(words.split()).replace("\N{MINUS SIGN}", "-")

@@ -175,9 +175,10 @@ def test_radio_with_a_stop_is_held_on_its_bench_sheet():
     site, assessment = demo("college")
     stopped = next(f for f in assessment.findings if f.severity == "stop" and f.subject == "A-O")
     pdf = bench_pdf(site, assessment)
-    page = next(n for n in range(page_count(pdf)) if "RADIO A-O" in words_of(pdf, n))
+    page = assessment.radio("A-O").sheet_number - 1
     assert f"Held by finding {stopped.number}:" in words_of(pdf, page)
-    assert "STATUS OWNER held" in words_of(pdf, page) or "held" in words_of(pdf, page)
+    assert "STATUS held" in words_of(pdf, page)
+    assert "STATUS for work" in words_of(pdf, assessment.radio("ST-pump").sheet_number - 1)
 
 
 def test_names_that_are_long_or_look_like_markup_break_nothing():

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 
 import pytest
 
@@ -12,7 +11,7 @@ from survey_app.paper.cover import cover_pdf
 from survey_app.paper.cover_rows import counts_in_words, finding_parts, north_words, way_words
 from survey_app.paper.sources import Sources
 from tests.paper.demo_site import demo
-from tests.paper.page_laws import crossed_rules, cut_words, stray_words, touching_words, without_mark
+from tests.paper.page_laws import bare, crossed_rules, cut_words, stray_words, touching_words, without_mark
 from tests.paper.page_text import page_count, words_of
 from tests.paper.sample_site import sample_assessment, sample_site
 
@@ -21,11 +20,6 @@ HIGH = {"a4": 277.0, "letter": 259.4}
 
 def all_words(pdf: bytes) -> str:
     return " ".join(words_of(pdf, page) for page in range(page_count(pdf)))
-
-
-def bare(words: str) -> str:
-    """Words without spaces; a minus sign counts as the hyphen that it was written as."""
-    return re.sub(r"\s", "", words).replace("\N{MINUS SIGN}", "-")
 
 
 def finding(number: int, severity: str, **changes) -> Finding:

@@ -210,7 +210,10 @@ def route_rows(
         legs = tuple(
             carriers.leg(edge, toward, last=count == len(way)) for count, (edge, _, toward) in enumerate(way, start=1)
         )
-        narrow = min((leg for leg in legs if leg.carries_mbps is not None), key=_carried, default=None)
+        # a hop of unknown rate may be the narrowest: then none is named
+        unknown = any(leg.kind == "hop" and leg.carries_mbps is None for leg in legs)
+        told = () if unknown else tuple(leg for leg in legs if leg.carries_mbps is not None)
+        narrow = min(told, key=_carried, default=None)
         delays = [leg.latency_ms for leg in legs]
         rows.append(
             RouteRow(

@@ -52,7 +52,7 @@ def region_unset(view: View) -> Iterator[Draft]:
 def region_unknown(view: View) -> Iterator[Draft]:
     """A region for which no rules are at hand."""
     code = view.job.design.region
-    if code is None or view.numbers.law.region is not None or not view.job.radios:
+    if code is None or view.numbers.law.region is not None:
         return
     yield Draft(
         code="region-unknown",

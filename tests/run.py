@@ -16,16 +16,6 @@ ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv-tests"
 # what Qt asks of Debian for a window that nobody sees
 _LIBRARIES = ("libegl1", "libgl1", "libxkbcommon0", "libdbus-1-3", "libfontconfig1", "libglib2.0-0")
-_WITHOUT_QT = """
-import sys
-class NoQt:
-    def find_spec(self, name, path=None, target=None):
-        if name.split(".")[0] in ("PySide6", "shiboken6", "pyqtgraph"):
-            raise ImportError(f"{name} is not there in this run")
-sys.meta_path.insert(0, NoQt())
-import pytest
-raise SystemExit(pytest.main(sys.argv[1:]))
-"""
 
 
 def _python() -> str:
@@ -78,9 +68,20 @@ def main() -> None:
     _run("lint", python, "-m", "ruff", "check", ".")
     _run("format", python, "-m", "ruff", "format", "--check", ".")
     _run("types", python, "-m", "mypy")
-    without = ["-q", "-n", "2", "-p", "no:pytest-qt", "--ignore=tests/desktop", "--ignore=tests/packaging"]
+    without = [
+        "-q",
+        "-n",
+        "2",
+        "-p",
+        "tests.tools.no_qt",
+        "-p",
+        "no:pytest-qt",
+        "--ignore=tests/desktop",
+        "--ignore=survey_app/desktop",
+        "--ignore=tests/packaging",
+    ]
     _run("suite, whole", python, "-m", "pytest", "-q", "-n", "2")
-    _run("suite without Qt, all but the desktop's tests", python, "-c", _WITHOUT_QT, *without)
+    _run("suite without Qt, all but the desktop's tests", python, "-m", "pytest", *without)
 
 
 if __name__ == "__main__":

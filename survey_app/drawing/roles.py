@@ -51,6 +51,42 @@ class Role(Enum):
     NOTE = "note"
     WORDS = "words"
     WORDS_LIGHT = "words on ink"
+    WORDS_SOFT = "words of little weight"
+    WORDS_RADIO = "words of a radio"
+    WORDS_CAMERA = "words of a camera"
+    WORDS_TREES = "words of trees"
+    WORDS_WATER = "words of water"
+    WATER = "water"
+    GRATICULE = "graticule cross"
+    WEDGE = "wedge"
+    REACH = "end of reach"
+    AXIS = "axis of a wedge"
+    NEAR_IN = "near-in ring"
+    CAMERA = "camera"
+    CAMERA_SOLID = "camera, filled"
+    VIEW = "camera view"
+    VIEW_LIMIT = "limit of a camera view"
+    VIEW_FAR = "far edge of a camera view"
+    WIRE = "wire"
+    HEAD_END = "head end"
+    SUPPLY = "supply"
+    MOUNT = "mount"
+    LATER = "outline of what will come"
+    STRUCK = "stroke through what is removed"
+    SURVEY_NOTE = "survey note"
+    LEADER = "leader of a flag"
+    SHADOW = "what an antenna cannot see"
+    FRESNEL = "first Fresnel zone"
+    FRESNEL_EDGE = "edge of the first Fresnel zone"
+    SIXTY = "60 % line"
+    DATUM = "datum"
+    SELECTED = "selected"
+    HOVER = "under the pointer"
+    GRIP = "grip"
+    GHOST = "old place of what is dragged"
+    TRAIL = "trail of a drag"
+    RUBBER = "rubber line"
+    SNAP = "what was caught"
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,4 +154,40 @@ PENS: dict[Role, Pen] = {
     Role.NOTE: Pen(0.25, "ink", fill="paper"),
     Role.WORDS: Pen(0.0, "ink"),
     Role.WORDS_LIGHT: Pen(0.0, "paper"),
+    Role.WORDS_SOFT: Pen(0.0, "ink 2"),
+    Role.WORDS_RADIO: Pen(0.0, "radio"),
+    Role.WORDS_CAMERA: Pen(0.0, "camera"),
+    Role.WORDS_TREES: Pen(0.0, "trees"),
+    Role.WORDS_WATER: Pen(0.0, "water"),
+    Role.WATER: Pen(0.0, "water", fill="water fill"),
+    Role.GRATICULE: Pen(0.18, "ink 3"),
+    Role.WEDGE: Pen(0.0, "radio", fill="radio tint"),
+    Role.REACH: Pen(0.18, "radio"),
+    Role.AXIS: Pen(0.13, "radio", (10.0, 0.8, 0.5, 0.8)),
+    Role.NEAR_IN: Pen(0.13, "radio", (1.2, 0.8)),
+    Role.CAMERA: Pen(0.25, "camera", fill="paper"),
+    Role.CAMERA_SOLID: Pen(0.0, "camera", fill="camera"),
+    Role.VIEW: Pen(0.0, "camera", fill="camera tint"),
+    Role.VIEW_LIMIT: Pen(0.18, "camera", (2.0, 0.9)),
+    Role.VIEW_FAR: Pen(0.18, "camera", (0.3, 0.9), round_ends=True),
+    Role.WIRE: Pen(0.35, "wire"),
+    Role.HEAD_END: Pen(0.35, "ink", fill="paper"),
+    Role.SUPPLY: Pen(0.35, "ink", fill="paper"),
+    Role.MOUNT: Pen(0.25, "ink", fill="paper"),
+    Role.LATER: Pen(0.25, "ink", (1.2, 0.8)),
+    Role.STRUCK: Pen(0.35, "ink"),
+    Role.SURVEY_NOTE: Pen(0.25, "ink 2"),
+    Role.LEADER: Pen(0.18, "ink"),
+    Role.SHADOW: Pen(0.13, "radio"),
+    Role.FRESNEL: Pen(0.0, "radio", fill="zone tint"),
+    Role.FRESNEL_EDGE: Pen(0.25, "radio"),
+    Role.SIXTY: Pen(0.25, "radio", (2.0, 0.9)),
+    Role.DATUM: Pen(0.18, "ink", _CHAIN),
+    Role.SELECTED: Pen(3.2, "selection"),
+    Role.HOVER: Pen(0.5, "hover"),
+    Role.GRIP: Pen(0.25, "ink", fill="grip"),
+    Role.GHOST: Pen(0.25, "ink 2", (1.2, 0.8)),
+    Role.TRAIL: Pen(0.25, "ink", (1.5, 0.8)),
+    Role.RUBBER: Pen(0.25, "ink"),
+    Role.SNAP: Pen(0.5, "hover"),
 }

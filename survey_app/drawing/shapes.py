@@ -9,9 +9,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from survey_app.drawing.roles import Role
 
-__all__ = ["Arc", "Disc", "Drawing", "Path", "Point", "Shape", "Symbol", "Words"]
+__all__ = ["Arc", "Disc", "Drawing", "Path", "Point", "Shape", "Strokes", "Symbol", "Words"]
 
 Point = tuple[float, float]
 
@@ -33,6 +36,28 @@ class Path:
     role: Role
     points: tuple[Point, ...]
     closed: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Strokes:
+    """Many lines or outlines of one role in one piece: what a plan has thousands of.
+
+    Attributes
+    ----------
+    role : Role
+        What the lines are.
+    points : ndarray of float, shape (n, 2)
+        All points in a row. [m]
+    joined : ndarray of bool, shape (n,)
+        Whether a point is joined to the next one; False ends a line. The last is False.
+    filled : bool
+        Whether each line is an outline that is filled as its role says (its first point is repeated at its end).
+    """
+
+    role: Role
+    points: NDArray[np.float64]
+    joined: NDArray[np.bool_]
+    filled: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +147,7 @@ class Symbol:
     subject: str = ""
 
 
-Shape = Path | Arc | Disc | Words | Symbol
+Shape = Path | Strokes | Arc | Disc | Words | Symbol
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from typing import Any
 
 from survey_app.drawing.letters import CAPITAL_EM, letters_width_mm
 from survey_app.drawing.roles import PENS, Pen, Role
-from survey_app.drawing.shapes import Arc, Drawing, Path, Point, Symbol, Words
+from survey_app.drawing.shapes import Arc, Drawing, Path, Point, Strokes, Symbol, Words
 
 __all__ = ["BLACK", "black_picture"]
 
@@ -24,6 +24,17 @@ BLACK: dict[str, str] = {
     "radio": "#000",
     "stop": "#000",
     "warn": "#fff",
+    "ink 2": "#000",
+    "ink 3": "#666",
+    "camera": "#000",
+    "wire": "#000",
+    "water fill": "#fff",
+    "radio tint": "#fff",
+    "camera tint": "#fff",
+    "zone tint": "#fff",
+    "selection": "#fff",
+    "hover": "#000",
+    "grip": "#fff",
 }
 _THINNEST_MM = 0.2
 _HALO_MM = 0.5
@@ -80,6 +91,8 @@ def _elements(drawing: Drawing, frame: _Frame) -> Iterator[tuple[Role, str]]:
                 yield Role.BLANK, _halo(shape, frame)
         elif isinstance(shape, Path):
             yield shape.role, _path(shape, [frame.plane(p) for p in shape.points])
+        elif isinstance(shape, Strokes):
+            yield shape.role, _strokes(shape, frame)
         elif isinstance(shape, Arc):
             yield shape.role, _arc(shape, frame.plane(shape.centre), frame.length(shape.radius), 0.0)
         else:
@@ -131,6 +144,15 @@ def _element(pen: Pen, data: str) -> str:
 
 def _path(path: Path, points: list[Point]) -> str:
     return _line(points) + ("Z" if path.closed else "")
+
+
+def _strokes(strokes: Strokes, frame: _Frame) -> str:
+    lines: list[list[Point]] = [[]]
+    for (x, y), joined in zip(strokes.points.tolist(), strokes.joined.tolist(), strict=True):
+        lines[-1].append(frame.plane((x, y)))
+        if not joined:
+            lines.append([])
+    return "".join(_line(points) + ("Z" if strokes.filled else "") for points in lines if points)
 
 
 def _line(points: list[Point]) -> str:

@@ -1,0 +1,1 @@
+"""The window: canvas, panels, commands; no engineering, and the only home of Qt."""

@@ -1,0 +1,249 @@
+"""What all parts of a window share: the open document, its assessment, what is selected and what hovers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from functools import cached_property
+
+from PySide6.QtCore import QObject, Signal
+
+from survey_app.assess.record import Assessment, CameraRow, CellRow, Finding, HopRow, MountRow, RadioRow
+from survey_app.errors import SurveyError
+from survey_app.ground.place import Placed, place
+from survey_app.session.document import Document
+from survey_app.site.collection import every_thing
+from survey_app.site.edits.edit import Edit
+from survey_app.site.site import Site
+from survey_app.site.thing import Thing
+
+__all__ = ["Desk", "Rows"]
+
+
+class Rows:
+    """An assessment by id; made once per assessment."""
+
+    def __init__(self, assessment: Assessment) -> None:
+        self.assessment = assessment
+
+    @cached_property
+    def radios(self) -> Mapping[str, RadioRow]:
+        """Radios by id."""
+        return {row.id: row for row in self.assessment.radios}
+
+    @cached_property
+    def hops(self) -> Mapping[str, HopRow]:
+        """Hops by id."""
+        return {row.id: row for row in self.assessment.hops}
+
+    @cached_property
+    def mounts(self) -> Mapping[str, MountRow]:
+        """Mounts by id."""
+        return {row.id: row for row in self.assessment.mounts}
+
+    @cached_property
+    def cells(self) -> Mapping[str, CellRow]:
+        """Cells by id."""
+        return {row.id: row for row in self.assessment.cells}
+
+    @cached_property
+    def cameras(self) -> Mapping[str, CameraRow]:
+        """Cameras by id."""
+        return {row.id: row for row in self.assessment.cameras}
+
+    @cached_property
+    def findings_of(self) -> Mapping[str, tuple[Finding, ...]]:
+        """Findings by the things that they are about."""
+        found: dict[str, list[Finding]] = {}
+        for finding in self.assessment.findings:
+            for one in dict.fromkeys((finding.subject, finding.second_subject, *finding.concerns)):
+                if one:
+                    found.setdefault(one, []).append(finding)
+        return {key: tuple(rows) for key, rows in found.items()}
+
+
+class Desk(QObject):
+    """One open document as the parts of its window see it.
+
+    Parts read from here and hand edits in; they never speak to each other. A refused edit is said in one sentence and
+    changes nothing.
+    """
+
+    document_changed = Signal()
+    """Another document lies here, or its path or saved state has changed."""
+    site_changed = Signal()
+    """The site has another value: an edit, undo, redo."""
+    assessed = Signal()
+    """`assessment` is of the present site (`is_fresh`)."""
+    went_stale = Signal()
+    """The site has changed and its assessment has not come yet."""
+    selection_changed = Signal()
+    hover_changed = Signal()
+    said = Signal(str)
+    """One sentence for the person at the window."""
+    wanted = Signal(object)
+    """Ids of things that the plan should bring into view."""
+    explained = Signal(str, str)
+    """Subject and quantity: somebody asks "why this number?"."""
+
+    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._assessment: Assessment | None = None
+        self._rows: Rows | None = None
+        self._assessed_site: Site | None = None
+        self._placed: tuple[Site, Placed] | None = None
+        self._things: tuple[Site, dict[str, Thing]] | None = None
+        self._selection: tuple[str, ...] = ()
+        self._hovered: str | None = None
+
+    # -- the document
+
+    @property
+    def document(self) -> Document:
+        """The open document."""
+        return self._document
+
+    @property
+    def site(self) -> Site:
+        """The site as it is now."""
+        return self._document.site
+
+    @property
+    def placed(self) -> Placed:
+        """Where everything of the present site is."""
+        site = self.site
+        if self._placed is None or self._placed[0] is not site:
+            self._placed = (site, place(site))
+        return self._placed[1]
+
+    @property
+    def things(self) -> Mapping[str, Thing]:
+        """Every thing of the present design by its id."""
+        site = self.site
+        if self._things is None or self._things[0].design is not site.design:
+            self._things = (site, {thing.id: thing for _, _, thing in every_thing(site.design)})
+        return self._things[1]
+
+    def replace_document(self, document: Document) -> None:
+        """Put another document on the desk."""
+        self._document = document
+        self._assessment = self._rows = self._assessed_site = None
+        self._selection, self._hovered = (), None
+        self.document_changed.emit()
+        self.selection_changed.emit()
+        self._changed()
+
+    def apply(self, edit: Edit) -> bool:
+        """Apply an edit; a refusal is said and changes nothing.
+
+        Returns
+        -------
+        bool
+            Whether it was applied.
+        """
+        return self.perform(lambda _site: edit)
+
+    def perform(self, make: Callable[[Site], Edit]) -> bool:
+        """Make an edit from the present site and apply it; a refusal is said and changes nothing."""
+        try:
+            edit = make(self.site)
+            self._document.apply(edit)
+        except SurveyError as error:
+            self.said.emit(error.sentence())
+            return False
+        for remark in edit.remarks[:1]:
+            self.said.emit(f"{edit.label}: {remark}.")
+        self._changed()
+        return True
+
+    def undo(self) -> None:
+        """Take the last step back."""
+        self._step(self._document.undo)
+
+    def redo(self) -> None:
+        """Do again what was undone last."""
+        self._step(self._document.redo)
+
+    def _step(self, step: Callable[[], Site]) -> None:
+        try:
+            step()
+        except SurveyError as error:
+            self.said.emit(error.sentence())
+            return
+        self._changed()
+
+    def _changed(self) -> None:
+        known = self.things
+        kept = tuple(one for one in self._selection if one in known)
+        self.site_changed.emit()
+        if self._assessed_site is not self.site:
+            self.went_stale.emit()
+        if kept != self._selection:
+            self._selection = kept
+            self.selection_changed.emit()
+        self.document_changed.emit()
+
+    # -- the assessment
+
+    @property
+    def assessment(self) -> Assessment | None:
+        """The newest assessment, which may be of an earlier value of the site; None before the first."""
+        return self._assessment
+
+    @property
+    def rows(self) -> Rows | None:
+        """The newest assessment by id."""
+        return self._rows
+
+    @property
+    def is_fresh(self) -> bool:
+        """Whether the assessment is of the present site."""
+        return self._assessment is not None and self._assessed_site is self.site
+
+    def put_assessment(self, site: Site, assessment: Assessment) -> None:
+        """Take the answer of an assessment; one of an older site is dropped."""
+        if site is not self.site:
+            return
+        self._assessment, self._assessed_site, self._rows = assessment, site, Rows(assessment)
+        self.assessed.emit()
+
+    # -- what is looked at
+
+    @property
+    def selection(self) -> tuple[str, ...]:
+        """Ids of the selected things, in the order in which they were selected."""
+        return self._selection
+
+    def select(self, ids: Iterable[str]) -> None:
+        """Select these things and no others."""
+        known = self.things
+        selection = tuple(one for one in dict.fromkeys(ids) if one in known)
+        if selection != self._selection:
+            self._selection = selection
+            self.selection_changed.emit()
+
+    def toggle(self, thing_id: str) -> None:
+        """Add a thing to the selection, or take it out."""
+        others = [one for one in self._selection if one != thing_id]
+        self.select(others if len(others) < len(self._selection) else [*others, thing_id])
+
+    @property
+    def hovered(self) -> str | None:
+        """Id of the thing under the pointer, on the plan or in a list."""
+        return self._hovered
+
+    def hover(self, thing_id: str | None) -> None:
+        """Say what is under the pointer."""
+        if thing_id != self._hovered:
+            self._hovered = thing_id
+            self.hover_changed.emit()
+
+    def show(self, ids: Iterable[str]) -> None:
+        """Select things and bring them into view."""
+        chosen = tuple(ids)
+        self.select(chosen)
+        self.wanted.emit(chosen)
+
+    def say(self, sentence: str) -> None:
+        """Say one sentence to the person at the window."""
+        self.said.emit(sentence)

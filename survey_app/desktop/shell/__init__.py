@@ -1,0 +1,1 @@
+"""The window itself: actions, menus, preferences, live assessment, trouble."""

@@ -1,0 +1,71 @@
+"""One view of the plat, and what is found in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+__all__ = ["Hit", "PlatView", "Wish"]
+
+
+@dataclass(frozen=True, slots=True)
+class PlatView:
+    """A window of the plane on a screen.
+
+    Attributes
+    ----------
+    window_m : (x_min, y_min, x_max, y_max)
+        The part of the plane that is shown. [m]
+    px_per_m : float
+        Scale. [px/m]
+    px_per_mm : float
+        Screen pixels of a millimetre on paper: 4, times the interface scale. [px/mm]
+    tier : int
+        Step of what is shown, 0 (everything) to 4 (outlines, hops, flags, ids); see `tiers`.
+    """
+
+    window_m: tuple[float, float, float, float]
+    px_per_m: float
+    px_per_mm: float = 4.0
+    tier: int = 0
+
+    @property
+    def mm_per_m(self) -> float:
+        """Millimetres of paper for a metre of the plane."""
+        return self.px_per_m / self.px_per_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What a person asked to see.
+
+    Attributes
+    ----------
+    hidden : frozenset of str
+        Layers that are switched off, by the names in `LAYERS`.
+    selection : tuple of str
+        Selected things: they keep all they have at every scale.
+    lifted : frozenset of str
+        Things that are left out, with all that hangs on them, for something else draws them.
+    hop_words : str
+        "bearing" (bearing, distance, tilts) or "level" (level and rate besides).
+    feet : bool
+        Lengths in words in feet instead of metres.
+    """
+
+    hidden: frozenset[str] = field(default_factory=frozenset)
+    selection: tuple[str, ...] = ()
+    lifted: frozenset[str] = field(default_factory=frozenset)
+    hop_words: str = "bearing"
+    feet: bool = False
+
+
+class Hit(NamedTuple):
+    """Something under a point."""
+
+    id: str
+    kind: str
+    """Field of the design that holds it: `structures`, `radios`, …; or `findings`."""
+    part: str = ""
+    """`corner 3`, `edge 2`, `boresight`, `symbol`, `line`, `area`, `words`; empty where it is one whole."""
+    distance_m: float = 0.0

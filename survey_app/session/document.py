@@ -35,6 +35,7 @@ from survey_app.site.file import (
     site_from_bytes,
     site_to_bytes,
     write_site,
+    write_site_bytes,
 )
 from survey_app.site.gear_type import GearType
 from survey_app.site.site import Site
@@ -451,8 +452,9 @@ class Document:
 
     def _write(self, file: Path) -> None:
         snapshot = self._snapshot
-        write_site(snapshot.site, file)
-        self._digest = sha256(site_to_bytes(snapshot.site))
+        data = site_to_bytes(snapshot.site)
+        write_site_bytes(data, file)
+        self._digest = sha256(data)
         self._saved_site = snapshot.site
         self._history.mark_saved(snapshot.site)
         self._look()

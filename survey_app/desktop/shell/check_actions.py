@@ -18,9 +18,12 @@ _BAND_WORDS = {
     "routes": "Routes of the cameras", "tally": "Tally of the equipment",
 }  # fmt: skip
 _SHEETS = (
-    ("mounting", "Mounting sheets"), ("bench", "Bench sheets"), ("schedule", "Hop schedule"), ("tally", "Tally"),
+    ("mounting", "Mounting sheets"),
+    ("bench", "Bench sheets"),
+    ("schedule", "Hop schedule"),
+    ("tally", "Tally"),
     ("cover", "Cover"),
-)  # fmt: skip
+)
 
 
 def _band(name: str, window: Window) -> None:
@@ -47,10 +50,18 @@ CHECK_ACTIONS: tuple[ActionEntry, ...] = (
     ActionEntry("check.previous", "Check", "Finding before", lambda w: w.step_finding(-1), ("Shift+F4",)),
     ActionEntry("check.flags", "Check", "Flag notes", partial(_notes, "flag notes")),
     *(
-        ActionEntry(f"check.{name}", "Check", _BAND_WORDS[name], partial(_band, name), (f"Ctrl+{n}",), checked=partial(_is_band, name), rule_above=n == 1)
+        ActionEntry(
+            f"check.{name}",
+            "Check",
+            _BAND_WORDS[name],
+            partial(_band, name),
+            (f"Ctrl+{n}",),
+            checked=partial(_is_band, name),
+            rule_above=n == 1,
+        )
         for n, name in enumerate(BAND_PAGES, start=1)
     ),
-)  # fmt: skip
+)
 """Actions of the menu Check."""
 
 PAPER_ACTIONS: tuple[ActionEntry, ...] = (
@@ -58,8 +69,15 @@ PAPER_ACTIONS: tuple[ActionEntry, ...] = (
         ActionEntry(f"paper.{name}", "Paper", words, partial(_preview, name), ("Ctrl+P",) if n == 0 else ())
         for n, (name, words) in enumerate(_SHEETS)
     ),
-    ActionEntry("paper.set", "Paper", "Write the whole set", lambda w: w.preview.write_set(), rule_above=True, enabled=lambda w: w.desk.document.path is not None),
-)  # fmt: skip
+    ActionEntry(
+        "paper.set",
+        "Paper",
+        "Write the whole set",
+        lambda w: w.preview.write_set(),
+        rule_above=True,
+        enabled=lambda w: w.desk.document.path is not None,
+    ),
+)
 """Actions of the menu Paper."""
 
 HELP_ACTIONS: tuple[ActionEntry, ...] = (

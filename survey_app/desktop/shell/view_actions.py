@@ -69,28 +69,95 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
     ActionEntry("view.nearer", "View", "Nearer", lambda w: w.canvas.zoom_in(), ("Ctrl++", "Ctrl+=")),
     ActionEntry("view.farther", "View", "Farther", lambda w: w.canvas.zoom_out(), ("Ctrl+-",)),
     ActionEntry("view.whole", "View", "Whole site", lambda w: w.canvas.show_whole_site(), ("Ctrl+0",)),
-    ActionEntry("view.selection", "View", "Selection", lambda w: w.desk.wanted.emit(w.desk.selection), ("Ctrl+.",), enabled=lambda w: bool(w.desk.selection)),
-    ActionEntry("view.notes", "View", "Notes column", lambda w: w.toggle_notes(), ("F6",), checked=lambda w: w.sheet.notes_open, rule_above=True),
-    ActionEntry("view.band", "View", "Band under the plan", lambda w: w.sheet.show_band(not w.sheet.band_open), ("F7",), checked=lambda w: w.sheet.band_open),
-    ActionEntry("view.title", "View", "Title block", lambda w: w.sheet.show_title(not w.sheet.title_open), ("F8",), checked=lambda w: w.sheet.title_open),
-    ActionEntry("view.alone", "View", "Plan alone", lambda w: w.sheet.show_alone(not w.sheet.is_alone), ("Tab",), enabled=lambda w: w.on_plan, checked=lambda w: w.sheet.is_alone),
+    ActionEntry(
+        "view.selection",
+        "View",
+        "Selection",
+        lambda w: w.desk.wanted.emit(w.desk.selection),
+        ("Ctrl+.",),
+        enabled=lambda w: bool(w.desk.selection),
+    ),
+    ActionEntry(
+        "view.notes",
+        "View",
+        "Notes column",
+        lambda w: w.toggle_notes(),
+        ("F6",),
+        checked=lambda w: w.sheet.notes_open,
+        rule_above=True,
+    ),
+    ActionEntry(
+        "view.band",
+        "View",
+        "Band under the plan",
+        lambda w: w.sheet.show_band(not w.sheet.band_open),
+        ("F7",),
+        checked=lambda w: w.sheet.band_open,
+    ),
+    ActionEntry(
+        "view.title",
+        "View",
+        "Title block",
+        lambda w: w.sheet.show_title(not w.sheet.title_open),
+        ("F8",),
+        checked=lambda w: w.sheet.title_open,
+    ),
+    ActionEntry(
+        "view.alone",
+        "View",
+        "Plan alone",
+        lambda w: w.sheet.show_alone(not w.sheet.is_alone),
+        ("Tab",),
+        enabled=lambda w: w.on_plan,
+        checked=lambda w: w.sheet.is_alone,
+    ),
     *(
         ActionEntry(f"view.{hue}", "View/Light", words, partial(_hue, hue), checked=partial(_is_hue, hue))
         for hue, words in _HUES
     ),
     *(
-        ActionEntry(f"view.layer_{name}", "View/Layers", name.capitalize(), partial(_layer, name), checked=partial(_is_shown, name))
+        ActionEntry(
+            f"view.layer_{name}",
+            "View/Layers",
+            name.capitalize(),
+            partial(_layer, name),
+            checked=partial(_is_shown, name),
+        )
         for name in LAYERS
     ),
-    ActionEntry("view.words_bearing", "View/Words along hops", "Bearing, distance, tilt", partial(_words, "bearing"), checked=partial(_is_words, "bearing")),
-    ActionEntry("view.words_level", "View/Words along hops", "Level and rate", partial(_words, "level"), checked=partial(_is_words, "level")),
+    ActionEntry(
+        "view.words_bearing",
+        "View/Words along hops",
+        "Bearing, distance, tilt",
+        partial(_words, "bearing"),
+        checked=partial(_is_words, "bearing"),
+    ),
+    ActionEntry(
+        "view.words_level",
+        "View/Words along hops",
+        "Level and rate",
+        partial(_words, "level"),
+        checked=partial(_is_words, "level"),
+    ),
     *(
-        ActionEntry(f"view.units_{units}", "View/Units of the site", words, partial(_units, units), checked=partial(_is_units, units))
+        ActionEntry(
+            f"view.units_{units}",
+            "View/Units of the site",
+            words,
+            partial(_units, units),
+            checked=partial(_is_units, units),
+        )
         for units, words in _UNITS
     ),
     *(
-        ActionEntry(f"view.scale_{percent}", "View/Size of letters and lines", f"{percent} %", partial(_scale, percent), checked=partial(_is_scale, percent))
+        ActionEntry(
+            f"view.scale_{percent}",
+            "View/Size of letters and lines",
+            f"{percent} %",
+            partial(_scale, percent),
+            checked=partial(_is_scale, percent),
+        )
         for percent in _SCALES
     ),
-)  # fmt: skip
+)
 """Actions of the menu View."""

@@ -196,7 +196,8 @@ class Window(QMainWindow):
     def say_about(self) -> None:
         """Say which program this is."""
         self.desk.say(
-            f"Survey App {survey_app.__version__}: site survey and topology of short radio hops. Sites and gear in it are inventions."
+            f"Survey App {survey_app.__version__}: site survey and topology of short radio hops. "
+            "Sites and gear in it are inventions."
         )
 
     def _dress(self) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
-from survey_app.desktop.tools import areas, hang, hop, select, upright
+from survey_app.desktop.tools import areas, camera, hang, hop, lines, measure, points, select, upright, wire
 from survey_app.desktop.tools.tool import Tool
 
 if TYPE_CHECKING:
@@ -34,16 +34,26 @@ TOOLS: tuple[ToolEntry, ...] = (
     ToolEntry("pole", "pole", "P", upright.PoleTool, "structures"),
     ToolEntry("trees", "trees", "T", areas.TreesTool, "structures"),
     ToolEntry("obstacle", "obstacle", "G", areas.ObstacleTool, "structures"),
+    ToolEntry("camera", "camera", "C", camera.CameraTool, "video"),
     ToolEntry("access point", "access pt", "A", hang.AccessPointTool, "radio"),
     ToolEntry("station", "station", "N", hang.StationTool, "radio"),
     ToolEntry("hop", "hop", "H", hop.HopTool, "radio"),
+    ToolEntry("wire", "wire", "W", wire.WireTool, "video"),
+    ToolEntry("head end", "head end", "E", points.HeadEndTool, "video"),
+    ToolEntry("landmark", "landmark", "L", points.LandmarkTool, "ground"),
+    ToolEntry("measure", "measure", "M", measure.MeasureTool, "measure"),
     ToolEntry("rectangle", "rectangle", "R", areas.RectangleTool, "structures"),
     ToolEntry("mast", "mast", "Shift+P", upright.MastTool, "structures"),
     ToolEntry("traffic area", "traffic", "Shift+G", areas.TrafficTool, "structures"),
+    ToolEntry("overhead line", "line", "O", lines.OverheadLineTool, "structures"),
+    ToolEntry("mount", "mount", "V", hang.MountTool, "radio"),
+    ToolEntry("switch", "switch", "D", points.DeviceTool, "video"),
+    ToolEntry("supply", "supply", "Q", points.SupplyTool, "video"),
     ToolEntry("water", "water", "Shift+W", areas.WaterTool, "ground"),
     ToolEntry("zone", "zone", "Z", areas.ZoneTool, "ground"),
-    ToolEntry("mount", "mount", "V", hang.MountTool, "radio"),
+    ToolEntry("note", "note", "K", points.NoteTool, "ground"),
 )
+"""The first thirteen stand in the instruments, in this order; the Place menu has them all."""
 
 
 def tool_named(name: str) -> ToolEntry:

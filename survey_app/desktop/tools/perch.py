@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from survey_app.desktop.tools.figures import bearing_of, distance_of, length
 from survey_app.desktop.tools.where import outline_of, point_of
@@ -12,11 +12,13 @@ from survey_app.ground.bearings import compass_point
 from survey_app.ground.place import Placed
 from survey_app.paper import rounding
 from survey_app.site.mount import Mount
+from survey_app.site.network import Camera
 from survey_app.site.place import EdgePlace, HeightReference, Place, PlanePoint, PointPlace, PolePlace, RoofPlace
+from survey_app.site.radio import Radio
 from survey_app.site.site import Site
 from survey_app.site.structure import Building, Mast, OverheadLine, Pole, Structure, TrafficArea, TreeStand
 
-__all__ = ["Perch", "perch_at", "perch_on_structure"]
+__all__ = ["Perch", "carrier_at", "perch_at"]
 
 _WALL_STAND_OFF_M = 0.3
 _POLE_STAND_OFF_M = 0.2
@@ -25,6 +27,9 @@ _APART_M = 0.6
 """Units that share a pole hang this far apart, one under the other."""
 _OVER_ROOF_M = 1.5
 _SIDE_STEP_DEG = 5.0
+
+
+Take = Literal["free", "any", "none"]
 
 
 class Perch(NamedTuple):
@@ -39,7 +44,7 @@ class Perch(NamedTuple):
     words: str
     """Such as `BOAT SHED, wall to the NE, 3.2 m along, 0.3 m off, at the eaves`."""
     mount: str | None = None
-    """The mount that is there already and carries nothing; None = a new one is made."""
+    """The mount that is there already; None = a new one is made."""
 
 
 def perch_at(
@@ -50,7 +55,7 @@ def perch_at(
     *,
     without: str | None = None,
     only: str | None = None,
-    free: bool = True,
+    take: Take = "free",
 ) -> Perch | None:
     """Return where something dropped at a point hangs, or None where there is nothing to hang on.
 
@@ -68,10 +73,10 @@ def perch_at(
         A mount that is not to be taken: the one that is being moved.
     only : str or None
         The only structure that is looked at; its distance then does not matter.
-    free : bool
-        Whether a mount that is there and carries nothing is taken.
+    take : str
+        Which mounts that are there are taken: those that carry nothing, any, or none.
     """
-    mount = _free_mount(site, placed, at, reach_m, without) if free and only is None else None
+    mount = None if take == "none" or only is not None else _mount(site, placed, at, reach_m, without, take)
     if mount is not None:
         return mount
     best: tuple[float, Perch] | None = None
@@ -84,21 +89,9 @@ def perch_at(
     return None if best is None else best[1]
 
 
-def perch_on_structure(site: Site, placed: Placed, structure_id: str) -> Perch | None:
-    """Return the plain place on a structure: on a pole towards its aim, on a building the middle of its first wall."""
-    structure = next((one for one in site.design.structures if one.id == structure_id), None)
-    middle = point_of(placed, structure)
-    if structure is None or middle is None:
-        return None
-    corners = outline_of(placed, structure_id)
-    if isinstance(structure, Building) and len(corners) > 1:
-        a, b = corners[0], corners[1]
-        middle = ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
-    return perch_at(site, placed, middle, 0.5, only=structure_id)
-
-
-def _free_mount(site: Site, placed: Placed, at: Point, reach_m: float, without: str | None) -> Perch | None:
-    taken = {radio.mount for radio in site.design.radios} | {camera.mount for camera in site.design.cameras}
+def _mount(site: Site, placed: Placed, at: Point, reach_m: float, without: str | None, take: Take) -> Perch | None:
+    hung: tuple[Radio | Camera, ...] = (*site.design.radios, *site.design.cameras)
+    taken = {one.mount for one in hung} if take == "free" else set()
     best: tuple[float, Mount] | None = None
     for mount in site.design.mounts:
         spot = placed.mounts.get(mount.id)
@@ -218,3 +211,21 @@ def _inside(corners: tuple[Point, ...], at: Point) -> bool:
         if (ay > at[1]) != (by > at[1]) and at[0] < (bx - ax) * (at[1] - ay) / (by - ay) + ax:
             inside = not inside
     return inside
+
+
+def carrier_at(site: Site, placed: Placed, at: Point, reach_m: float) -> Structure | None:
+    """Return the structure that a box at a point is in or at: the pole that is near, else the building round it."""
+    nearest: tuple[float, Structure] | None = None
+    for structure in site.design.structures:
+        axis = point_of(placed, structure) if isinstance(structure, Pole | Mast) else None
+        if axis is not None and distance_of(axis, at) <= reach_m:
+            distance_m = distance_of(axis, at)
+            if nearest is None or distance_m < nearest[0]:
+                nearest = (distance_m, structure)
+    if nearest is not None:
+        return nearest[1]
+    for structure in site.design.structures:
+        corners = outline_of(placed, structure.id) if isinstance(structure, Building) else ()
+        if len(corners) > 2 and _inside(corners, at):
+            return structure
+    return None

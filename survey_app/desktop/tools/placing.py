@@ -174,7 +174,7 @@ class Placing(Tool):
         return False
 
     def _enter(self) -> bool:
-        if self.writing.text:
+        if self.writing.text and not self.writing.free:
             typed = self.writing.point(self.anchor, self.points[-2] if len(self.points) > 1 else None)
             if typed is not None and typed.at is not None:
                 self.desk.say(_sentence(typed.words))
@@ -200,10 +200,11 @@ class Placing(Tool):
     def cancel(self) -> bool:
         """Drop what was typed, else the points that were given."""
         had = bool(self.writing.text or self.points)
-        if self.writing.text:
+        if self.writing.text and not self.writing.free:
             self.writing.clear()
         else:
             self.points = []
+            self.writing.clear()
         self.show()
         return had
 

@@ -32,11 +32,13 @@ class Writing:
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self.text = ""
+        self.free = False
+        """Whether free words are written: those may begin with anything and mean no point."""
 
     def write(self, text: str) -> bool:
         """Add characters; return whether they were taken: a line begins with a figure or a sign."""
         clean = "".join(letter for letter in text if letter.isprintable())
-        if not clean or (not self.text and clean[0] not in _BEGIN):
+        if not clean or (not self.text and not self.free and clean[0] not in _BEGIN):
             return False
         self.text = (self.text + clean)[:_MOST]
         return True
@@ -50,6 +52,7 @@ class Writing:
     def clear(self) -> None:
         """Forget what was typed."""
         self.text = ""
+        self.free = False
 
     def point(self, anchor: Point | None, before: Point | None = None) -> Typed | None:
         """Return what was typed as a point; None where nothing was.
@@ -61,7 +64,7 @@ class Writing:
         before : (x, y) or None
             The point before that.
         """
-        if not self.text.strip():
+        if self.free or not self.text.strip():
             return None
         try:
             bearing_deg, distance_m = (float(part.replace(",", ".")) for part in self.text.replace(";", " ").split())

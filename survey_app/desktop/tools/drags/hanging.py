@@ -51,7 +51,7 @@ class MountDrag(Drag):
             _REACH_PX / self.plan.px_per_m,
             without=self.mount.id,
             only=self.mount.structure if self.stays else None,
-            free=False,
+            take="none",
         )
         if self.perch is None:
             self.words, self.marks = _NOWHERE, ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from survey_app.desktop.tools.catching import Catcher, Caught
@@ -149,12 +150,13 @@ class Placing(Tool):
 
     def finish(self) -> None:
         """End what has an open number of points."""
-        self._tried(self.enough)
+        if self.points:
+            self._tried(self.enough)
         self.show()
 
-    def _tried(self, work: object) -> None:
+    def _tried(self, work: Callable[[], None]) -> None:
         try:
-            work()  # type: ignore[operator]
+            work()
         except SurveyError as error:
             self.desk.say(error.sentence())
 

@@ -13,6 +13,7 @@ from survey_app.desktop.tools.tool import Pointer
 from survey_app.drawing import symbols
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point, Shape, Symbol
+from survey_app.errors import UsageError
 from survey_app.site.edits import Edit, add, add_head_end
 from survey_app.site.gear_type import DeviceType
 from survey_app.site.network import Device, HeadEnd, Supply
@@ -22,6 +23,7 @@ from survey_app.site.structure import Building
 __all__ = ["DeviceTool", "HeadEndTool", "LandmarkTool", "NoteTool", "SupplyTool"]
 
 _REACH_PX = 16.0
+_NO_WORDS = "the note has no words yet"
 
 
 class LandmarkTool(Placing):
@@ -80,6 +82,8 @@ class NoteTool(Placing):
     def enough(self) -> None:
         """Put the note down."""
         at, words = self.points[0], self.writing.text.strip()
+        if not words:
+            raise UsageError(_NO_WORDS, remedy="write some, or leave with Esc")
 
         def make(site: Site) -> Edit:
             new_id, _ = called(site, "n")
@@ -89,7 +93,7 @@ class NoteTool(Placing):
 
     def reason(self, at: Point, pointer: Pointer) -> str:
         """Return why it cannot be set down yet."""
-        return "the note has no words yet" if self.points and not self.writing.text.strip() else ""
+        return _NO_WORDS if self.points and not self.writing.text.strip() else ""
 
 
 class _IndoorTool(Placing):

@@ -258,7 +258,7 @@ def test_measuring_says_distance_bearing_and_heights(hand):
     assert hand.hover(30, 30) == "30.0 m, 90.0° plan"
     hand.press(30, 30)
     hand.press(40, 3)
-    assert hand.tool.total() == f"{30 + math.hypot(10, 27):.1f} m in 2 legs."
+    assert hand.tool.chain.total() == f"{30 + math.hypot(10, 27):.1f} m in 2 legs."
     assert hand.tool.text().splitlines()[1].split("\t")[:3] == ["1", "30.0 m", "90.0°"]
     hand.tool.key("Enter")
     assert hand.steps == ("Add Building 1", "Add Pole 1")

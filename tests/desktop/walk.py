@@ -37,12 +37,12 @@ def events(seed: int, count: int) -> Iterator[Event]:
 
     The hand comes back to places where it was, so that it often meets what it made.
     """
-    chance = random.Random(seed)  # noqa: S311 - a walk, no secret
+    chance = random.Random(seed)
     places = [(chance.random(), chance.random()) for _ in range(12)]
     for _ in range(count):
         kind = chance.choices(
             ("tool", "move", "press", "release", "double", "key", "type", "select", "undo", "redo"),
-            (8, 25, 25, 22, 2, 12, 8, 4, 3, 2),
+            (4, 25, 30, 24, 2, 12, 6, 3, 2, 2),
         )[0]
         if chance.random() < 0.1:
             places[chance.randrange(len(places))] = (chance.random(), chance.random())

@@ -119,4 +119,3 @@ def _state(on_disk: bool, saved: bool, revision: str, read_only: str) -> str:
     if not saved:
         return f"revision {revision}, not saved"
     return f"revision {revision}, saved"
-

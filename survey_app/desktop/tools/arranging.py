@@ -39,7 +39,8 @@ def remove_selection(desk: Desk) -> bool:
     site = desk.site
     along = hanging_on(site, *ids)
     name = spoken(site, ids)
-    if not desk.perform(lambda now: remove(now, *ids, cascade=True)):
+    # what goes along is named below, in one sentence
+    if not desk.perform(lambda now: remove(now, *ids, cascade=True)._replace(label=f"Remove {name}", remarks=())):
         return False
     removed = f"{name[:1].upper()}{name[1:]} removed"
     desk.say(f"{removed}, and with it {some(along)}." if along else f"{removed}.")

@@ -6,7 +6,7 @@ import itertools
 
 from survey_app.desktop.tools.figures import distance_of, leg, length
 from survey_app.desktop.tools.named_things import called
-from survey_app.desktop.tools.outline import in_progress, squared
+from survey_app.desktop.tools.outline import in_progress
 from survey_app.desktop.tools.placing import Placing
 from survey_app.desktop.tools.steps import made, plane_point
 from survey_app.desktop.tools.strokes import grip
@@ -30,12 +30,7 @@ class OverheadLineTool(Placing):
 
     name = "overhead line"
     hint = "Press along the line; Enter ends it."
-
-    def hold(self, at: Point, pointer: Pointer) -> Point:
-        """Hold right angles while Shift is down."""
-        if pointer.shift and self.points:
-            return squared(self.points[-2] if len(self.points) > 1 else None, self.points[-1], at)
-        return at
+    locks_angles = True
 
     def ghost(self, at: Point, pointer: Pointer) -> tuple[Shape, ...]:
         """Return the run so far with the length of each span."""

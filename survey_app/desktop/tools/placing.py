@@ -30,6 +30,9 @@ class Placing(Tool):
     open, `enough` (Enter or a second press ends it).
     """
 
+    locks_angles = False
+    """Whether Shift keeps to the directions that are liked: along and square to what was drawn, steps of 15 degrees."""
+
     def __init__(self, desk: Desk, plan: Plan) -> None:
         super().__init__(desk, plan)
         self.points: list[Point] = []
@@ -97,7 +100,9 @@ class Placing(Tool):
     def catch(self, pointer: Pointer) -> Caught:
         """Return what the pointer catches."""
         previous = self.points[-2] if len(self.points) > 1 else None
-        caught = self.catcher.catch(pointer.at, anchor=self.anchor, previous=previous, lock=pointer.shift)
+        caught = self.catcher.catch(
+            pointer.at, anchor=self.anchor, previous=previous, lock=pointer.shift and self.locks_angles
+        )
         return caught._replace(at=self.hold(caught.at, pointer))
 
     def show(self) -> None:

@@ -8,7 +8,7 @@ from survey_app.desktop.tools.choice import choice_of
 from survey_app.desktop.tools.figures import leg, length
 from survey_app.desktop.tools.lines import run_m
 from survey_app.desktop.tools.named_things import called
-from survey_app.desktop.tools.outline import in_progress, squared
+from survey_app.desktop.tools.outline import in_progress
 from survey_app.desktop.tools.placing import Placing
 from survey_app.desktop.tools.steps import Make, copies, in_one_step, made, plane_point
 from survey_app.desktop.tools.strokes import grip, ring
@@ -58,6 +58,7 @@ class WireTool(Placing):
 
     name = "wire"
     hint = "Press on one thing, along the route, and on the other thing."
+    locks_angles = True
 
     def __init__(self, desk: Desk, plan: Plan) -> None:
         super().__init__(desk, plan)
@@ -74,12 +75,8 @@ class WireTool(Placing):
         return point_of(self.desk.placed, thing, dict(self.desk.things))
 
     def hold(self, at: Point, pointer: Pointer) -> Point:
-        """A thing under the pointer is taken as it is; Shift holds right angles."""
-        if self._under(pointer.at) is not None:
-            return pointer.at
-        if pointer.shift and self.points:
-            return squared(self.points[-2] if len(self.points) > 1 else None, self.points[-1], at)
-        return at
+        """A thing under the pointer is taken as it is."""
+        return pointer.at if self._under(pointer.at) is not None else at
 
     def reason(self, at: Point, pointer: Pointer) -> str:
         """Return why the wire cannot begin or end here."""

@@ -6,7 +6,7 @@ import sys
 import threading
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Signal, SignalInstance
 
 from survey_app.assess.record import Assessment
 from survey_app.site.site import Site
@@ -79,8 +79,8 @@ class Assessor(QObject):
             else:
                 self._tell(self.done, site, answer)
 
-    def _tell(self, signal: Signal, *values: object) -> None:
+    def _tell(self, signal: SignalInstance, *values: object) -> None:
         with self._changed:
             if self._stopped:
                 return
-        signal.emit(*values)  # type: ignore[attr-defined]
+        signal.emit(*values)

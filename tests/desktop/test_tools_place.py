@@ -89,8 +89,10 @@ def test_escape_drops_what_was_begun(hand):
     hand.press(0, 0)
     hand.press(10, 0)
     assert hand.tool.cancel()
-    assert not hand.tool.cancel()
+    assert hand.plan.asked_for == []
     hand.tool.key("Enter")
+    hand.tool.cancel()
+    assert hand.plan.asked_for == ["select"]
     assert hand.design.structures == ()
     assert hand.steps == ()
 

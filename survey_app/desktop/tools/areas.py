@@ -119,7 +119,7 @@ class BuildingTool(OutlineTool):
     """Draws buildings corner by corner."""
 
     name = "building"
-    hint = "Press each corner; Shift holds right angles, Enter closes."
+    hint = "Press each corner; Shift holds right angles; Enter on the last one closes."
     extra: ClassVar[dict[str, Any]] = {"kind": "building", "status": "existing"}
 
 

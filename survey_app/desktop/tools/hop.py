@@ -126,11 +126,12 @@ class HopTool(Tool):
         self.overlay = Overlay((*rubber, *marks), words=reason or words, refused=bool(reason))
 
     def cancel(self) -> bool:
-        """Forget the first radio."""
-        had = self._from is not None
+        """Forget the first radio; with none go back to selecting."""
+        if self._from is None:
+            self.plan.take_up("select")
         self._from = None
         self.overlay = Overlay(words=self.hint)
-        return had
+        return True
 
     def end(self) -> None:
         """Another tool is taken up."""

@@ -97,7 +97,7 @@ class MeasureTool(Placing):
     def cancel(self) -> bool:
         """Clear the chain."""
         had = super().cancel()
-        if not self.points:
+        if not self.points and self.chain.marks:
             self.chain.marks, self._ended = [], False
             self.show()
         return had

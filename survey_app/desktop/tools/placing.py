@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from survey_app.desktop.tools.catching import Catcher, Caught
 from survey_app.desktop.tools.choice import choice_of
-from survey_app.desktop.tools.figures import leg
+from survey_app.desktop.tools.figures import distance_of, leg
 from survey_app.desktop.tools.steps import Make
 from survey_app.desktop.tools.strokes import along, line
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Pointer, Tool
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from survey_app.desktop.tools.plan import Plan
 
 __all__ = ["Placing"]
+
+_REST_PX = 3.0
 
 
 class Placing(Tool):
@@ -40,6 +42,7 @@ class Placing(Tool):
         self.choice = choice_of(desk)
         self.writing = Writing(desk)
         self._pointer: Pointer | None = None
+        self._given: Point | None = None
 
     # -- what subclasses say
 
@@ -109,7 +112,7 @@ class Placing(Tool):
         """Show what would be there with the pointer where it was last."""
         pointer = self._pointer
         if pointer is None:
-            self.overlay = Overlay(words=self.hint, typed=self.writing.text)
+            self.overlay = Overlay(words=self.hint, typed=self.writing.shown)
             return
         caught = self.catch(pointer)
         typed = self.writing.point(self.anchor, self.points[-2] if len(self.points) > 1 else None)
@@ -122,7 +125,7 @@ class Placing(Tool):
             words = f"{words}, {caught.words}" if words and words != self.hint else caught.words
         marks = () if typed is not None else caught.shapes
         self.overlay = Overlay((*self.ghost(at, pointer), *marks), words=reason or words, refused=bool(reason),
-                               typed=self.writing.text)  # fmt: skip
+                               typed=self.writing.shown)  # fmt: skip
 
     # -- the hand
 
@@ -150,6 +153,7 @@ class Placing(Tool):
         if reason:
             self.desk.say(_sentence(reason))
         else:
+            self._given = pointer.at
             self._tried(lambda: self.take(at, pointer))
         self.show()
 
@@ -168,7 +172,7 @@ class Placing(Tool):
     # -- the keyboard
 
     def key(self, name: str, *, shift: bool = False, control: bool = False, alt: bool = False) -> bool:
-        """Enter takes what was typed or ends the thing; Backspace takes a character or a point back."""
+        """Enter takes what was typed, or ends the thing where the last point is; Backspace takes one back."""
         if name in ("Enter", "Return"):
             return self._enter()
         if name == "Backspace":
@@ -192,10 +196,21 @@ class Placing(Tool):
                 self.desk.say(_sentence(typed.wrong))
                 self.show()
             return True
-        if not self.points:
+        if not self.points or not self._rests():
+            # what is shown is taken: the plan presses where the pointer or the keyboard's cursor is
             return False
         self.finish()
         return True
+
+    def _rests(self) -> bool:
+        """Whether the pointer is still where the last point was given."""
+        pointer = self._pointer
+        return pointer is None or distance_of(pointer.at, self.given_at) * self.plan.px_per_m <= _REST_PX
+
+    @property
+    def given_at(self) -> Point:
+        """Where the pointer was when the last point was given."""
+        return self._given or self.points[-1]
 
     def typed(self, text: str) -> bool:
         """Figures were typed."""
@@ -205,8 +220,11 @@ class Placing(Tool):
         return taken
 
     def cancel(self) -> bool:
-        """Drop what was typed, else the points that were given."""
+        """Drop what was typed, else the points that were given; with nothing begun go back to selecting."""
         had = bool(self.writing.text or self.points)
+        if not had:
+            self.plan.take_up("select")
+            return True
         if self.writing.text and not self.writing.free:
             self.writing.clear()
         else:

@@ -35,6 +35,11 @@ class Writing:
         self.free = False
         """Whether free words are written: those may begin with anything and mean no point."""
 
+    @property
+    def shown(self) -> str:
+        """The line as it is shown: free words have a mark where the next letter goes, also before the first."""
+        return f"{self.text}_" if self.free else self.text
+
     def write(self, text: str) -> bool:
         """Add characters; return whether they were taken: a line begins with a figure or a sign."""
         clean = "".join(letter for letter in text if letter.isprintable())

@@ -21,10 +21,12 @@ def draw_head(frame: SectionFrame) -> None:
     """Write what is drawn: title, ends, exaggeration; at the right what is assumed."""
     scene = frame.scene
     y = frame.height_mm - 4.4
-    said = f"{scene.subtitle}, {frame.exaggeration_words}"
+    said = scene.said(f"{scene.subtitle}, {frame.exaggeration_words}")
+    role = Role.WORDS_SOFT if scene.is_stale else Role.WORDS
     frame.high.append(Words(Role.WORDS_SOFT, (_LEFT_MM, y), scene.title, HEAD, bold=False))
     x = _LEFT_MM + letters_width_mm(scene.title, HEAD) * 1.1 + _GAP_MM
-    frame.high.append(Words(Role.WORDS, (x, y), cut_line(said, NAME, frame.width_mm - x - 4.0), NAME))
+    cut = cut_line(said, NAME, frame.width_mm - x - 4.0)
+    frame.high.append(Words(role, (x, y), cut, NAME, italic=scene.is_stale))
     x += letters_width_mm(said, NAME) + _GAP_MM
     room = frame.width_mm - 4.0 - x
     for words in _assumed(frame):
@@ -71,6 +73,11 @@ def _heights(frame: SectionFrame) -> None:
     for x in (frame.left_mm, frame.right_mm):
         frame.low.append(Path(Role.THIN, ((x, frame.bottom_mm), (x, frame.top_mm))))
         frame.placer.take_line((x, frame.bottom_mm), (x, frame.top_mm), 0.4)
+    middle, half = frame.height_mm / 2.0, frame.height_mm / 2.0
+    frame.placer.take(Box(frame.left_mm / 2.0, middle, frame.left_mm / 2.0, half))
+    frame.placer.take(
+        Box((frame.right_mm + frame.width_mm) / 2.0, middle, (frame.width_mm - frame.right_mm) / 2.0, half)
+    )
 
 
 def _distances(frame: SectionFrame) -> None:

@@ -107,7 +107,8 @@ def draw_path_words(frame: SectionFrame) -> None:
     # above a thin zone, inside a wide one
     widest_mm = float(np.nan_to_num(profile.zone_radius_m).max()) * frame.height_mm_per_m
     off = 1.6 if widest_mm > _WIDE_MM else widest_mm + 1.0
-    _write(frame, placer.along_line(a, b, scene.ray_words, NAME, off, _PLACES), scene.ray_words, NAME)
+    said = scene.said(scene.ray_words)
+    _write(frame, placer.along_line(a, b, said, NAME, off, _PLACES), said, NAME)
     if not np.isfinite(profile.zone_radius_m).all():
         return
     widest = float(profile.zone_radius_m.max())
@@ -145,11 +146,12 @@ def draw_ends(frame: SectionFrame) -> None:
 
 
 def _end_words(frame: SectionFrame, end: SectionEnd, at: Point, side: float) -> None:
-    head = f"{end.label} {frame.scene.lengths.figure(end.elevation_m)}"
+    scene = frame.scene
+    head = f"{end.label} {scene.said(scene.lengths.figure(end.elevation_m))}"
     align = "start" if side > 0 else "end"
     for words, height, bold, role, rows in (
         (head, NAME, True, Role.WORDS_RADIO, (3.6, 6.8, -4.0, 10.0)),
-        (end.height_words, NOTE, False, Role.WORDS_SOFT, (6.8, 10.0, -4.0, -7.2)),
+        (scene.said(end.height_words), NOTE, False, Role.WORDS_SOFT, (6.8, 10.0, -4.0, -7.2)),
     ):
         half = letters_width_mm(words, height) / 2.0
         for up in rows:

@@ -46,6 +46,7 @@ class RouteScene:
     legs: tuple[RouteLeg, ...]
     demand_mbps: float
     latency_ms: float | None
+    is_stale: bool = False
 
     @property
     def sentence(self) -> str:
@@ -141,59 +142,66 @@ def route_drawing(scene: RouteScene, width_mm: float, height_mm: float) -> Drawi
         words = Words(Role.WORDS, (_LEFT_MM, height_mm / 2.0), f"{scene.sentence}.", NAME)
         return Drawing((*shapes, words), (0.0, 0.0, width_mm, height_mm), 1.0)
     left, right = 18.0, width_mm - 18.0
-    y = height_mm * 0.46
+    y = height_mm * 0.5
     step = (right - left) / len(scene.legs)
     for n, leg in enumerate(scene.legs):
         shapes += _drawn_leg(leg, left + n * step, left + (n + 1) * step, y)
     names = (scene.camera, *(leg.to for leg in scene.legs[:-1]), scene.head_end or scene.legs[-1].to)
     for n, title in enumerate(names):
-        at = (left + n * step, y)
-        shapes.append(_node(at, is_first=n == 0, is_last=n == len(scene.legs)))
-        text = cut_line(title, NAME, step - 3.0)
-        role = Role.WORDS_CAMERA if n == 0 else Role.WORDS
-        shapes.append(Words(role, (at[0], y - 5.4), text, NAME, bold=n in (0, len(scene.legs)), align="middle"))
+        shapes += _named(title, (left + n * step, y), step, n, len(scene.legs))
     return Drawing(tuple(shapes), (0.0, 0.0, width_mm, height_mm), 1.0)
+
+
+def _named(title: str, at: Point, step: float, n: int, last: int) -> list[Shape]:
+    """A node with its name below, on two rows in turn, so that long names find room."""
+    ends = n in (0, last)
+    below = at[1] - (13.0 if n % 2 else 9.6)
+    role = Role.WORDS_CAMERA if n == 0 else Role.WORDS
+    text = cut_line(title, NAME, 34.0 if ends else 2.0 * step - 3.0)
+    return [
+        Path(Role.THIN, (at, (at[0], below + 2.2))),
+        _node(at, is_first=n == 0, is_last=n == last),
+        Words(role, (at[0], below), text, NAME, bold=ends, align="middle"),
+    ]
 
 
 def _head(scene: RouteScene, width_mm: float, height_mm: float) -> list[Shape]:
     title = f"ROUTE OF {scene.camera.upper()}"
     y = height_mm - 4.4
     x = _LEFT_MM + letters_width_mm(title, HEAD) * 1.1 + 4.0
-    words = cut_line(scene.sentence, NAME, width_mm - x - 4.0)
-    return [Words(Role.WORDS_SOFT, (_LEFT_MM, y), title, HEAD), Words(Role.WORDS, (x, y), words, NAME)]
+    sentence = f"({scene.sentence})" if scene.is_stale else scene.sentence
+    role = Role.WORDS_SOFT if scene.is_stale else Role.WORDS
+    words = cut_line(sentence, NAME, width_mm - x - 4.0)
+    return [
+        Words(Role.WORDS_SOFT, (_LEFT_MM, y), title, HEAD),
+        Words(role, (x, y), words, NAME, italic=scene.is_stale),
+    ]
 
 
 def _drawn_leg(leg: RouteLeg, x0: float, x1: float, y: float) -> list[Shape]:
-    """One leg: line, id and length above, what it carries below; the narrowest between two bars."""
-    ink = Role.WORDS_RADIO if leg.kind == "hop" else Role.WORDS
-    room = x1 - x0 - 8.0
-    middle = (x0 + x1) / 2.0
-    line: Shape
-    if leg.kind == "hop":
-        line = Path(Role.HOP, ((x0 + 3.0, y), (x1 - 3.0, y)))
-    else:
-        line = Path(Role.WIRE, ((x0 + 3.0, y), (middle - 1.2, y), (middle + 1.2, y + 1.4), (x1 - 3.0, y + 1.4)))
-    shapes: list[Shape] = [line]
+    """One leg: id and length above, what it carries below; the narrowest between two bars."""
+    is_hop = leg.kind == "hop"
+    ink = Role.WORDS_RADIO if is_hop else Role.WORDS
+    room, middle = x1 - x0 - 2.0, (x0 + x1) / 2.0
+    shapes: list[Shape] = [Path(Role.HOP if is_hop else Role.WIRE, ((x0 + 2.6, y), (x1 - 2.6, y)))]
     if leg.is_narrowest:
         shapes += [Path(Role.FINE, ((middle + dx, y - 1.6), (middle + dx, y + 1.6))) for dx in (-1.0, 1.0)]
-    above = cut_line(f"{leg.id} {leg.length_words}".strip(), NAME, room)
-    shapes.append(Words(ink, (middle, y + 4.4), above, NAME, bold=leg.is_narrowest, align="middle"))
+    for n, (words, bold) in enumerate(((leg.length_words, False), (leg.id, leg.is_narrowest))):
+        text = cut_line(words, NAME, room)
+        shapes.append(Words(ink, (middle, y + 3.4 + 3.4 * n), text, NAME, bold=bold, align="middle"))
     for n, words in enumerate(_below(leg)):
-        text = cut_line(words, NOTE, room)
-        shapes.append(
-            Words(Role.WORDS, (middle, y - 4.0 - 3.2 * n), text, NOTE, align="middle", bold="narrow" in words)
-        )
+        short = words if letters_width_mm(words, NOTE) <= room else words.removesuffix(f" {_MBPS}")
+        text = cut_line(short, NOTE, room)
+        bold = leg.is_narrowest
+        shapes.append(Words(Role.WORDS, (middle, y - 3.6 - 3.2 * n), text, NOTE, bold=bold, align="middle"))
     return shapes
 
 
 def _below(leg: RouteLeg) -> tuple[str, ...]:
-    rows = []
-    if leg.load_mbps is not None:
-        rows.append(f"all cameras {leg.load_mbps:.1f} {_MBPS}")
-    rows.append("carries: not known" if leg.carries_mbps is None else f"carries {leg.carries_mbps:.0f} {_MBPS}")
-    if leg.is_narrowest:
-        rows.append("narrowest leg")
-    return tuple(rows)
+    """Say what all cameras send over a leg, of what it carries."""
+    load = "" if leg.load_mbps is None else f"{leg.load_mbps:.1f} of "
+    carries = "not known" if leg.carries_mbps is None else f"{load}{leg.carries_mbps:.0f} {_MBPS}"
+    return (carries, "narrowest") if leg.is_narrowest else (carries,)
 
 
 def _node(at: Point, *, is_first: bool, is_last: bool) -> Symbol:

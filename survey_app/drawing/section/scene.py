@@ -64,6 +64,8 @@ class SectionScene:
         The year for which grown trees are drawn.
     lengths : Lengths
         Unit of all words.
+    is_stale : bool
+        Whether the numbers are of an earlier state of the site: they stand in brackets.
     """
 
     title: str
@@ -77,6 +79,11 @@ class SectionScene:
     end_at: tuple[float, float]
     grown_year: int
     lengths: Lengths
+    is_stale: bool = False
+
+    def said(self, words: str) -> str:
+        """Return words with numbers as they are shown: in brackets while they are not yet true."""
+        return f"({words})" if self.is_stale else words
 
     def spot_m(self, distance_m: float) -> tuple[float, float]:
         """Return the point of the plane under a distance from the access point. [m]"""

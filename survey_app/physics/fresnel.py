@@ -50,7 +50,11 @@ def fresnel_zone_radius_m(
     if isinstance(zone, bool) or not isinstance(zone, int) or zone < 1:
         raise ValueError(f"zone is {zone!r}, a whole number from 1 is needed")
     distance_1_m, distance_2_m = float_array(distance_1_m), float_array(distance_2_m)
-    usable = (distance_1_m >= 0.0) & (distance_2_m >= 0.0) & (distance_1_m + distance_2_m > 0.0)
-    usable &= np.isfinite(distance_1_m) & np.isfinite(distance_2_m)
-    whole_m = nan_unless(usable, distance_1_m + distance_2_m)
-    return np.sqrt(zone * wavelength_m(frequency_mhz) * distance_1_m * distance_2_m / whole_m)
+    distance_1_m = nan_unless((distance_1_m >= 0.0) & np.isfinite(distance_1_m), distance_1_m)
+    distance_2_m = nan_unless((distance_2_m >= 0.0) & np.isfinite(distance_2_m), distance_2_m)
+    with np.errstate(over="ignore"):
+        whole_m = distance_1_m + distance_2_m
+        product_m2 = distance_1_m * distance_2_m
+    whole_m = nan_unless((whole_m > 0.0) & np.isfinite(product_m2), whole_m)
+    # One product of the distances, so that both directions of a path give the same bits.
+    return np.sqrt(zone * wavelength_m(frequency_mhz) * product_m2 / whole_m)

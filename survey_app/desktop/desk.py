@@ -172,6 +172,10 @@ class Desk(QObject):
             return
         self._changed()
 
+    def refresh(self) -> None:
+        """Tell all parts that the document has another value: it was recovered or taken over."""
+        self._changed()
+
     def _changed(self) -> None:
         known = self.things
         kept = tuple(one for one in self._selection if one in known)

@@ -18,6 +18,7 @@ from survey_app.site.file import site_from_bytes, site_to_bytes
 from survey_app.site.mount import Climb, Mount
 from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire, WireEnd
 from survey_app.site.place import Anchor, EdgePlace, GeoPoint, PlanePoint, PolePlace
+from survey_app.site.plan_picture import ControlPoint, PlanPicture
 from survey_app.site.radio import AimByHand, Hop, Radio
 from survey_app.site.reference_table import REFERENCES, named
 from survey_app.site.shape import fields_of
@@ -49,6 +50,20 @@ NEW: list[tuple[Callable[..., Edit], Any, str]] = [
     (edits.add_landmark, Landmark(id="new", position=at(9.0, 9.0)), "Add landmark new"),
     (edits.add_note, Note(id="new", position=at(9.0, 9.0), words="look"), "Add note new"),
     (edits.add_photograph, Photograph(id="new", file="new.jpg"), "Add photograph new"),
+    (
+        edits.add_plan_picture,
+        PlanPicture(
+            id="new",
+            file="new.png",
+            width_px=10,
+            height_px=10,
+            control_points=(
+                ControlPoint(x_px=0.0, y_px=0.0, position=at(0.0, 0.0)),
+                ControlPoint(x_px=9.0, y_px=0.0, position=at(9.0, 0.0)),
+            ),
+        ),
+        "Add plan picture new",
+    ),
 ]
 
 

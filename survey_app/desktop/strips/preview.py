@@ -149,7 +149,7 @@ class Preview(QWidget):
         """How many pages the document has; 0 while it is not made."""
         return len(self._pages) if self._pages is not None else 0
 
-    def open_document(self, name: str) -> None:
+    def open(self, name: str) -> None:
         """Show a document by its name."""
         self._radio = ""
         self._open(name)
@@ -168,7 +168,7 @@ class Preview(QWidget):
 
     def _take_document(self, row: int) -> None:
         if row >= 0 and DOCUMENTS[row] is not self._document:
-            self.open_document(DOCUMENTS[row].name)
+            self.open(DOCUMENTS[row].name)
 
     def _make(self) -> None:
         """Show the document, from what was made already or anew."""

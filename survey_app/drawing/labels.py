@@ -138,7 +138,12 @@ class Placer:
 
     def at_point(self, at: Point, text: str, height_mm: float, distance_mm: float = 3.0) -> Placed | None:
         """Place a label beside a point: NE, E, SE, N, S, NW, W, SW; None where there is no room."""
-        half_width, half_height = letters_width_mm(text, height_mm) / 2.0, height_mm / 2.0
+        return self.block_at_point(at, letters_width_mm(text, height_mm) / 2.0, height_mm / 2.0, distance_mm)
+
+    def block_at_point(
+        self, at: Point, half_width: float, half_height: float, distance_mm: float = 3.0
+    ) -> Placed | None:
+        """Place a block of letters beside a point: NE, E, SE, N, S, NW, W, SW; None where there is no room."""
         places = [
             (
                 at[0] + ux * distance_mm + math.copysign(half_width, ux) * (ux != 0.0),
@@ -159,9 +164,7 @@ class Placer:
         places: Iterable[float] = LINE_PLACES,
     ) -> Placed | None:
         """Place words along a line, above it first, then below; read from below or from the right."""
-        turn = math.atan2(b[1] - a[1], b[0] - a[0])
-        if math.cos(turn) < -1e-9 or (abs(math.cos(turn)) <= 1e-9 and turn < 0.0):
-            turn += math.pi
+        turn = _reading_turn(a, b)
         half_width, half_height = letters_width_mm(text, height_mm) / 2.0, height_mm / 2.0
         tried = []
         for part in places:
@@ -171,6 +174,46 @@ class Placer:
                 y = a[1] + part * (b[1] - a[1]) + shift * math.cos(turn)
                 tried.append((x, y, turn))
         return self._first(tried, half_width, half_height)
+
+    def pair_along_line(
+        self,
+        a: Point,
+        b: Point,
+        upper: tuple[float, float],
+        lower: tuple[float, float],
+        off_mm: float = 1.2,
+        places: Iterable[float] = LINE_PLACES,
+    ) -> tuple[Placed, Placed] | None:
+        """Place letters above a line and letters below it at the same part of its length.
+
+        `upper` and `lower` are the half widths and half heights of both. [mm]
+        """
+        turn = _reading_turn(a, b)
+        sin, cos = math.sin(turn), math.cos(turn)
+        tried: list[tuple[Box, Box]] = []
+        for part in places:
+            x, y = a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1])
+            up, down = off_mm + upper[1], -off_mm - lower[1]
+            tried.append(
+                (
+                    Box(x - up * sin, y + up * cos, upper[0] + _AIR_MM, upper[1] + _AIR_MM, turn),
+                    Box(x - down * sin, y + down * cos, lower[0] + _AIR_MM, lower[1] + _AIR_MM, turn),
+                )
+            )
+        turn_deg = -math.degrees(math.remainder(turn, math.tau))
+        for outlines in (True, False):
+            for one, two in tried:
+                if self.free(one, outlines=outlines) and self.free(two, outlines=outlines):
+                    self.take(one)
+                    self.take(two)
+                    return Placed(one.x, one.y, turn_deg), Placed(two.x, two.y, turn_deg)
+        return None
+
+    def block_at(
+        self, places: Iterable[tuple[float, float, float]], half_width: float, half_height: float
+    ) -> Placed | None:
+        """Place a block of letters at the first free of several places (x, y, turn in radians)."""
+        return self._first(list(places), half_width, half_height)
 
     def first_free(
         self, places: Iterable[Point], half_width: float, half_height: float, *, only_clear: bool = False
@@ -205,6 +248,14 @@ class Placer:
                     self.take(box)
                     return Placed(x, y, -math.degrees(math.remainder(turn, math.tau)))
         return None
+
+
+def _reading_turn(a: Point, b: Point) -> float:
+    """Return the turn of letters along a line, read from below or from the right. [rad]"""
+    turn = math.atan2(b[1] - a[1], b[0] - a[0])
+    if math.cos(turn) < -1e-9 or (abs(math.cos(turn)) <= 1e-9 and turn < 0.0):
+        turn += math.pi
+    return turn
 
 
 def _line_box(a: Point, b: Point, half_width: float) -> Box:

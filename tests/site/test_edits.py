@@ -28,28 +28,28 @@ from survey_app.site.surroundings import Opening, Room, Wall, Water, Zone
 from tests.site.full_site import DAY, GEAR, MOMENT, at, box, full_site
 
 NEW: list[tuple[Callable[..., Edit], Any, str]] = [
-    (edits.add_structure, Pole(kind="pole", id="new", position=at(1.0, 2.0)), "Add structure new"),
-    (edits.add_water, Water(id="new", outline=box(0.0, 0.0, 1.0, 1.0)), "Add water new"),
-    (edits.add_zone, Zone(id="new", purpose="keep_out", outline=box(0.0, 0.0, 1.0, 1.0)), "Add zone new"),
-    (edits.add_room, Room(id="new", structure="office", outline=box(0.0, 0.0, 1.0, 1.0)), "Add room new"),
-    (edits.add_wall, Wall(id="new", structure="office", route=(at(0.0, 0.0), at(1.0, 0.0))), "Add wall new"),
-    (edits.add_opening, Opening(id="new", wall="wall", along_m=1.0, width_m=1.0), "Add opening new"),
-    (edits.add_climb, Climb(id="new"), "Add climb new"),
+    (edits.add_structure, Pole(kind="pole", id="new", position=at(1.0, 2.0)), "Add Pole new"),
+    (edits.add_water, Water(id="new", outline=box(0.0, 0.0, 1.0, 1.0)), "Add Water new"),
+    (edits.add_zone, Zone(id="new", purpose="keep_out", outline=box(0.0, 0.0, 1.0, 1.0)), "Add Zone new"),
+    (edits.add_room, Room(id="new", structure="office", outline=box(0.0, 0.0, 1.0, 1.0)), "Add Room new"),
+    (edits.add_wall, Wall(id="new", structure="office", route=(at(0.0, 0.0), at(1.0, 0.0))), "Add Wall new"),
+    (edits.add_opening, Opening(id="new", wall="wall", along_m=1.0, width_m=1.0), "Add Opening new"),
+    (edits.add_climb, Climb(id="new"), "Add Climb new"),
     (
         edits.add_mount,
         Mount(id="new", name="North wall", structure="gate-pole", place=PolePlace(kind="pole"), height_m=5.0),
-        "Add mount North wall",
+        "Add Mount North wall",
     ),
-    (edits.add_camera, Camera(id="new", gear="eye", mount="gate-mount"), "Add camera new"),
-    (edits.add_radio, Radio(id="new", role="station", gear="panel", mount="gate-mount"), "Add radio new"),
-    (edits.add_hop, Hop(id="new", access_point="ap", station="st-2"), "Add hop new"),
-    (edits.add_device, Device(id="new", gear="plug"), "Add device new"),
-    (edits.add_wire, Wire(id="new", a=WireEnd(thing="ap"), b=WireEnd(thing="end")), "Add wire new"),
-    (edits.add_supply, Supply(id="new", kind="mains"), "Add supply new"),
-    (edits.add_head_end, HeadEnd(id="new", device="log-1"), "Add head end new"),
-    (edits.add_landmark, Landmark(id="new", position=at(9.0, 9.0)), "Add landmark new"),
-    (edits.add_note, Note(id="new", position=at(9.0, 9.0), words="look"), "Add note new"),
-    (edits.add_photograph, Photograph(id="new", file="new.jpg"), "Add photograph new"),
+    (edits.add_camera, Camera(id="new", gear="eye", mount="gate-mount"), "Add Camera new"),
+    (edits.add_radio, Radio(id="new", role="station", gear="panel", mount="gate-mount"), "Add Radio new"),
+    (edits.add_hop, Hop(id="new", access_point="ap", station="st-2"), "Add Hop new"),
+    (edits.add_device, Device(id="new", gear="plug"), "Add Device new"),
+    (edits.add_wire, Wire(id="new", a=WireEnd(thing="ap"), b=WireEnd(thing="end")), "Add Wire new"),
+    (edits.add_supply, Supply(id="new", kind="mains"), "Add Supply new"),
+    (edits.add_head_end, HeadEnd(id="new", device="log-1"), "Add Head end new"),
+    (edits.add_landmark, Landmark(id="new", position=at(9.0, 9.0)), "Add Landmark new"),
+    (edits.add_note, Note(id="new", position=at(9.0, 9.0), words="look"), "Add Note new"),
+    (edits.add_photograph, Photograph(id="new", file="new.jpg"), "Add Photograph new"),
     (
         edits.add_plan_picture,
         PlanPicture(
@@ -62,7 +62,7 @@ NEW: list[tuple[Callable[..., Edit], Any, str]] = [
                 ControlPoint(x_px=9.0, y_px=0.0, position=at(9.0, 0.0)),
             ),
         ),
-        "Add plan picture new",
+        "Add Plan picture new",
     ),
 ]
 
@@ -120,7 +120,7 @@ def test_change_sets_one_field_and_keeps_every_other_row() -> None:
     site = full_site()
     edit = edits.change(site, "gate-mount", height_m=5.5)
     after = _sound(edit)
-    assert edit.label == "Set height of mount gate-mount"
+    assert edit.label == "Set height of Mount gate-mount"
     assert _shared(site, after) == {"mounts"}
     assert [before is behind for before, behind in zip(site.design.mounts, after.design.mounts, strict=True)] == [
         True,

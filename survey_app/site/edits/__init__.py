@@ -46,7 +46,7 @@ from survey_app.site.edits.site_wide import (
     set_region,
     set_revision,
 )
-from survey_app.site.edits.state import accept_finding, set_status, withdraw_acceptance
+from survey_app.site.edits.state import accept_finding, set_locked, set_status, withdraw_acceptance
 from survey_app.site.edits.things import add, change, rename, replace
 
 __all__ = [
@@ -104,6 +104,7 @@ __all__ = [
     "set_channel",
     "set_defaults",
     "set_height",
+    "set_locked",
     "set_power",
     "set_region",
     "set_revision",

@@ -79,6 +79,10 @@ class Role(Enum):
     FRESNEL = "first Fresnel zone"
     FRESNEL_EDGE = "edge of the first Fresnel zone"
     SIXTY = "60 % line"
+    RAY = "ray of a section"
+    GROWN = "crown in years to come"
+    EARTH = "earth under the ground line"
+    RULE = "rule of a row, grid of a section"
     DATUM = "datum"
     SELECTED = "selected"
     HOVER = "under the pointer"
@@ -182,6 +186,10 @@ PENS: dict[Role, Pen] = {
     Role.FRESNEL: Pen(0.0, "radio", fill="zone tint"),
     Role.FRESNEL_EDGE: Pen(0.25, "radio"),
     Role.SIXTY: Pen(0.25, "radio", (2.0, 0.9)),
+    Role.RAY: Pen(0.7, "radio"),
+    Role.GROWN: Pen(0.25, "trees", (0.3, 0.9), round_ends=True),
+    Role.EARTH: Pen(0.0, "ink", fill="building"),
+    Role.RULE: Pen(0.18, "hair"),
     Role.DATUM: Pen(0.18, "ink", _CHAIN),
     Role.SELECTED: Pen(3.2, "selection"),
     Role.HOVER: Pen(0.5, "hover"),

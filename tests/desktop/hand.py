@@ -1,78 +1,79 @@
-"""A hand on a desk with a fake plan: takes tools up, presses, drags, types; hears what is said."""
+"""A hand at the window: real mouse and key events, aimed in metres of the plane."""
 
 from __future__ import annotations
 
-import datetime
+from typing import Any
 
-from survey_app.desktop.desk import Desk
-from survey_app.desktop.tools.all_tools import tool_named
-from survey_app.desktop.tools.tool import Tool
-from survey_app.session.document import Document
-from survey_app.site.new import new_site
-from survey_app.site.site import Site
-from tests.desktop.fake_plan import FakePlan, at
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
 
-__all__ = ["Hand"]
+from survey_app.desktop.shell.window import Window
+
+NO = Qt.KeyboardModifier.NoModifier
+LEFT = Qt.MouseButton.LeftButton
 
 
 class Hand:
-    """One person at one desk."""
+    """What a person does at the plan.
 
-    def __init__(self, site: Site | None = None) -> None:
-        site = site or new_site("Yard", as_of=datetime.date(2026, 12, 1))
-        self.desk = Desk(Document(site))
-        self.plan = FakePlan(self.desk)
-        self.heard: list[str] = []
-        self.desk.said.connect(self.heard.append)
-        self.tool: Tool = tool_named("select").make(self.desk, self.plan)
-        self.tool.begin()
+    Parameters
+    ----------
+    window : Window
+        The shown window.
+    qtbot : object
+        Waits.
+    """
 
-    def take(self, name: str) -> Tool:
-        self.tool.end()
-        self.tool = tool_named(name).make(self.desk, self.plan)
-        self.tool.begin()
-        return self.tool
-
-    def press(self, x_m: float, y_m: float, **keys: bool) -> None:
-        self.tool.move(at(x_m, y_m, **keys))
-        self.tool.press(at(x_m, y_m, **keys))
-        self.tool.release(at(x_m, y_m, **keys))
-
-    def hover(self, x_m: float, y_m: float, **keys: bool) -> str:
-        self.tool.move(at(x_m, y_m, **keys))
-        return self.words
-
-    def down(self, x_m: float, y_m: float, **keys: bool) -> None:
-        self.tool.move(at(x_m, y_m, **keys))
-        self.tool.press(at(x_m, y_m, **keys))
-
-    def up(self, x_m: float, y_m: float, **keys: bool) -> None:
-        self.tool.move(at(x_m, y_m, **keys))
-        self.tool.release(at(x_m, y_m, **keys))
-
-    def drag(self, start: tuple[float, float], end: tuple[float, float], **keys: bool) -> None:
-        self.down(*start, **keys)
-        self.tool.move(at((start[0] + end[0]) / 2, (start[1] + end[1]) / 2, **keys))
-        self.up(*end, **keys)
-
-    def type(self, text: str, enter: bool = True) -> None:
-        for letter in text:
-            self.tool.typed(letter)
-        if enter:
-            self.tool.key("Enter")
+    def __init__(self, window: Window, qtbot: Any) -> None:
+        self.window = window
+        self.qtbot = qtbot
 
     @property
-    def words(self) -> str:
-        return self.tool.overlay.words
+    def canvas(self) -> Any:
+        """The plan."""
+        return self.window.canvas
 
-    @property
-    def site(self) -> Site:
-        return self.desk.site
+    def px(self, x_m: float, y_m: float) -> QPoint:
+        """Return where a point of the plane lies in the plan's viewport."""
+        x, y = self.canvas.frame.px(x_m, y_m)
+        return QPoint(round(x), round(y))
 
-    @property
-    def design(self):
-        return self.desk.site.design
+    def look(self, x_m: float, y_m: float, px_per_m: float = 4.0) -> None:
+        """Bring a point into the middle so that a pixel is a round part of a metre."""
+        view = self.canvas.viewport()
+        half_x, half_y = view.width() / 2 / px_per_m, view.height() / 2 / px_per_m
+        self.canvas.show_window((x_m - half_x, y_m - half_y, x_m + half_x, y_m + half_y), px_per_m)
 
-    @property
-    def steps(self) -> tuple[str, ...]:
-        return self.desk.document.history.labels
+    def move(self, x_m: float, y_m: float) -> None:
+        """Move the pointer."""
+        QTest.mouseMove(self.canvas.viewport(), self.px(x_m, y_m))
+
+    def click(self, x_m: float, y_m: float, modifiers: Qt.KeyboardModifier = NO) -> None:
+        """Move there and click."""
+        self.move(x_m, y_m)
+        QTest.mouseClick(self.canvas.viewport(), LEFT, modifiers, self.px(x_m, y_m))
+
+    def double(self, x_m: float, y_m: float) -> None:
+        """Double click."""
+        QTest.mouseDClick(self.canvas.viewport(), LEFT, NO, self.px(x_m, y_m))
+
+    def drag(self, start: tuple[float, float], *ways: tuple[float, float], modifiers: Qt.KeyboardModifier = NO) -> None:
+        """Press, move over some points, release at the last."""
+        view = self.canvas.viewport()
+        self.move(*start)
+        QTest.mousePress(view, LEFT, modifiers, self.px(*start))
+        for way in ways:
+            QTest.mouseMove(view, self.px(*way))
+        QTest.mouseRelease(view, LEFT, modifiers, self.px(*ways[-1]))
+
+    def key(self, key: Qt.Key | str, modifiers: Qt.KeyboardModifier = NO) -> None:
+        """Press a key on the plan."""
+        QTest.keyClick(self.canvas, key, modifiers)  # type: ignore[call-overload]
+
+    def type(self, text: str) -> None:
+        """Type characters on the plan."""
+        QTest.keyClicks(self.canvas, text)
+
+    def settle(self) -> None:
+        """Wait until the numbers are those of the site as it is."""
+        self.qtbot.waitUntil(lambda: self.window.desk.is_fresh, timeout=20_000)

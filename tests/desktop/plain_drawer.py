@@ -73,7 +73,9 @@ class PlainDrawer:
                 )
             )
         for radio in self._design.radios:
-            words.append(Words(Role.WORDS_RADIO, spots[radio.id], radio.id, 14 * 0.76 / 4, (3.5, 3.0), bold=True, halo=True))
+            words.append(
+                Words(Role.WORDS_RADIO, spots[radio.id], radio.id, 14 * 0.76 / 4, (3.5, 3.0), bold=True, halo=True)
+            )
         return words
 
     def things(self, view: PlatView, wish: Wish, ids: tuple[str, ...]) -> tuple[Shape, ...]:
@@ -96,9 +98,7 @@ class PlainDrawer:
         )
 
     def bounds(self, ids: tuple[str, ...] | None = None) -> tuple[float, float, float, float] | None:
-        points = [
-            point[:2] for key, point in self._placed.points.items() if ids is None or key in ids
-        ] + [
+        points = [point[:2] for key, point in self._placed.points.items() if ids is None or key in ids] + [
             (float(x), float(y))
             for key, outline in self._placed.outlines.items()
             if ids is None or key in ids

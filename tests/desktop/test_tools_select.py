@@ -144,7 +144,7 @@ def test_a_radio_slides_along_its_wall_and_over_to_another_structure(hand):
     hand.down(10.3, 5)
     assert "nothing to hang on" in hand.hover(20, 20)
     assert hand.tool.overlay.refused
-    assert "Pole 1" in hand.hover(39.7, 3)
+    assert "POLE 1" in hand.hover(39.7, 3)
     hand.up(39.7, 3)
     mount = hand.design.mounts[0]
     assert (mount.structure, mount.place.kind, mount.place.side_plan_deg) == ("P1", "pole", 270.0)

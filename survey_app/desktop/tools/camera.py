@@ -7,6 +7,7 @@ from typing import Any
 
 from survey_app.desktop.tools.camera_view import camera_words, target_at, view_shapes
 from survey_app.desktop.tools.catching import Caught
+from survey_app.desktop.tools.figures import bearing_of
 from survey_app.desktop.tools.hang import mount_on
 from survey_app.desktop.tools.named_things import called
 from survey_app.desktop.tools.part import part_of
@@ -99,7 +100,8 @@ class CameraTool(Placing):
             return (ring(spot), *line(at, spot), _body(spot, 0.0))
         try:
             part, camera = self._pointed(at)
-            return (*view_shapes(part, camera), _body(self._root(self.points[0]), 0.0))
+            spot = self._root(self.points[0])
+            return (*view_shapes(part, camera), _body(spot, bearing_of(spot, at)))
         except SurveyError:
             return (_body(self._root(self.points[0]), 0.0),)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 from weakref import WeakKeyDictionary
@@ -21,6 +22,7 @@ REACH_PX = 10.0
 """How near the pointer must be to catch something. [px]"""
 
 _FOOT_M = 0.3048
+_LENGTH = re.compile(r", [\d.]+ (m|ft)$")
 _FIGURES = frozenset({Kind.ANGLE, Kind.METRES, Kind.GRID})
 _STEPS = (0.1, 0.5, 1.0, 5.0, 10.0, 50.0, 100.0, 500.0, 1000.0)
 _LEAST_STEP_PX = 8.0
@@ -111,7 +113,7 @@ class Catcher:
             self._seen(), *at, REACH_PX / scale, anchor, previous, lock, grid_m, own=own, step_m=step_m, feet=feet
         )
         # bearing, length and coordinates stand beside the pointer already
-        words = "" if found.kind in _FIGURES else found.words
+        words = "" if found.kind in _FIGURES else _LENGTH.sub("", found.words)
         return Caught(found.at, words, found.marks, found.id)
 
     def _seen(self) -> SnapField:

@@ -115,7 +115,7 @@ class TargetDrag(Drag):
 
     def aim(self, pointer: Pointer) -> None:
         """Look at the pointer or what it catches."""
-        caught = self.catcher.catch(pointer.at, anchor=self.root, lock=pointer.shift)
+        caught = self.catcher.catch(pointer.at, anchor=self.root, lock=pointer.shift, off=pointer.alt)
         self._go(caught.at)
         self.marks = (*self.marks, *caught.shapes)
 

@@ -36,7 +36,7 @@ class Drag:
         self.desk, self.plan = desk, plan
         self.start = start
         self.preview = Preview(desk, plan, ids)
-        self.catcher = Catcher(desk, plan)
+        self.catcher = Catcher(desk, plan, self.preview.lifted)
         self.marks: tuple[Shape, ...] = ()
         """What shows what was caught, where it came from and went to."""
         self.words = ""

@@ -80,7 +80,7 @@ class MoveDrag(Drag):
             self.origin[0] + pointer.x_m - self.start[0],
             self.origin[1] + pointer.y_m - self.start[1],
         )
-        caught = self.catcher.catch(wanted, anchor=self.origin, lock=pointer.shift, without=self.preview.lifted)
+        caught = self.catcher.catch(wanted, anchor=self.origin, lock=pointer.shift, off=pointer.alt)
         self._go(caught.at, caught.words)
         self.marks = (*self.marks, *caught.shapes)
 

@@ -47,12 +47,15 @@ class CornerDrag(Drag):
 
     def aim(self, pointer: Pointer) -> None:
         """Move to the pointer or what it catches; Shift holds it square to the edge before."""
-        caught = self.catcher.catch(pointer.at, anchor=self.before, without=self.preview.lifted)
+        caught = self.catcher.catch(pointer.at, anchor=self.before, own=self._others(), off=pointer.alt)
         at = caught.at
         if pointer.shift and self.before is not None:
             at = squared(self._before_that(), self.before, at)
         self._go(at, caught.words)
         self.marks = (*self.marks, *caught.shapes)
+
+    def _others(self) -> tuple[Point, ...]:
+        return (*self.corners[: self.corner], *self.corners[self.corner + 1 :])
 
     def _before_that(self) -> Point | None:
         if self.closed or self.corner > 1:
@@ -133,7 +136,7 @@ class EdgeDrag(Drag):
 
     def aim(self, pointer: Pointer) -> None:
         """Follow the pointer square to the edge."""
-        caught = self.catcher.catch(pointer.at, without=self.preview.lifted)
+        caught = self.catcher.catch(pointer.at, off=pointer.alt)
         dx, dy = caught.at[0] - self.start[0], caught.at[1] - self.start[1]
         self._go(dx * self.normal[0] + dy * self.normal[1])
         self.marks = (*self.marks, *caught.shapes)

@@ -182,6 +182,8 @@ class FlagList(QListView):
 
     def currentChanged(self, now: Index, before: Index) -> None:
         super().currentChanged(now, before)
+        if now.isValid():
+            self.scrollTo(now)
         self.came_to.emit(now.data(FINDING) if now.isValid() else None)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -198,6 +200,8 @@ class FlagList(QListView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.scheduleDelayedItemsLayout()
+        if self.currentIndex().isValid():
+            self.scrollTo(self.currentIndex())
 
     def _choose(self) -> None:
         finding = self.current_finding()

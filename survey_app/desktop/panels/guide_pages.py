@@ -5,10 +5,12 @@ from __future__ import annotations
 from functools import lru_cache
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QTextCharFormat, QTextCursor, QTextFormat
 from PySide6.QtWidgets import QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
 from survey_app.assess.explain import documents
 from survey_app.data import resources_folder
+from survey_app.desktop.letters import DATA_PX, SELECTED_PX, font
 from survey_app.desktop.panels.form import heading
 
 __all__ = ["GuidePage", "page_text", "source_words", "title_of"]
@@ -55,6 +57,10 @@ def source_words(key: str) -> str:
     return f"{author.strip()} {title.strip()}".strip()
 
 
+_SIZES = {0: DATA_PX, 1: SELECTED_PX, 2: DATA_PX}
+_INDENT_PX = 14.0
+
+
 class GuidePage(QWidget):
     """One page of the guide in the notes column."""
 
@@ -77,4 +83,21 @@ class GuidePage(QWidget):
     def show_code(self, code: str) -> None:
         """Show the page on a finding."""
         self.text.setMarkdown(page_text(code))
+        self._set_letters()
         self._back.setFocus()
+
+    def _set_letters(self) -> None:
+        """Set the sizes of the drafting face: the page's own heads are too large for the column."""
+        page = self.text.document()
+        page.setIndentWidth(_INDENT_PX)
+        block = page.begin()
+        while block.isValid():
+            cursor = QTextCursor(block)
+            cursor.select(QTextCursor.SelectionType.BlockUnderCursor)
+            letters = QTextCharFormat()
+            level = block.blockFormat().headingLevel()
+            letters.setFont(font(_SIZES.get(level, DATA_PX), bold=level > 0))
+            letters.setProperty(QTextFormat.Property.FontSizeAdjustment, 0)
+            cursor.mergeCharFormat(letters)
+            block = block.next()
+        self.text.moveCursor(QTextCursor.MoveOperation.Start)

@@ -19,8 +19,8 @@ LINES: tuple[tuple[Role, str], ...] = (
     (Role.VIEW_LIMIT, "camera view"),
     (Role.WIRE, "wire"),
     (Role.ENVELOPE, "moving envelope"),
-    (Role.HOP_UNCHECKED, "hop, not checked"),
-    (Role.HOP_BEHIND_CUT, "hop behind the cut"),
+    (Role.HOP_UNCHECKED, "not checked"),
+    (Role.HOP_BEHIND_CUT, "behind the cut"),
 )
 """What the legend shows, two in a row."""
 

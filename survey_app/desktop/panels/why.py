@@ -2,15 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPen, QPolygonF
+from PySide6.QtWidgets import (
+    QFrame,
+    QLabel,
+    QPushButton,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
 
 from survey_app.assess.explain import Explainer, Reason
 from survey_app.assess.record import Assessment
 from survey_app.desktop.desk import Desk
+from survey_app.desktop.letters import NAME_PX, NOTE_PX, font
+from survey_app.desktop.palette import current
 from survey_app.desktop.panels.entries import Entry, entries_of, site_entries
 from survey_app.desktop.panels.field_words import label_of
 from survey_app.desktop.panels.form import description_of, heading
@@ -24,7 +38,9 @@ __all__ = ["WhyPage", "reason_value", "reason_words"]
 
 _REASON = int(Qt.ItemDataRole.UserRole)
 _MANY = 14
-_ORIGINS = {"computed": "computed", "site": "in the site", "gear": "gear's figure", "rule": "radio rules"}
+_ORIGINS = {"site": "typed in the site", "gear": "figure of the type", "rule": "row of the radio rules"}
+_WRAP = int(Qt.TextFlag.TextWordWrap)
+Index = QModelIndex | QPersistentModelIndex
 
 
 def reason_value(reason: Reason) -> str:
@@ -49,10 +65,90 @@ def _words(value: Any) -> str:
     return str(value)
 
 
-def reason_words(reason: Reason) -> str:
+_SLOTS = {
+    "ends.access_point": "at the access point",
+    "ends.station": "at the station",
+    "directions.to_access_point": "towards the access point",
+    "directions.to_station": "towards the station",
+}
+_IN_DESIGN = re.compile(r"design\.(?:([a-z_]+)\[(\d+)\](?: \(([^)]*)\))?\.)?(.+)")
+
+
+def reason_words(reason: Reason, site: Site) -> str:
     """Return what a reason is called: whose number, and which, in words."""
-    whose, comma, field = reason.name.rpartition(", ")
-    return f"{whose}, {label_of(field)}" if comma else reason.name
+    found = _IN_DESIGN.fullmatch(reason.name)
+    if found is None:
+        parts = reason.name.split(", ")
+        words = [_SLOTS.get(part, part.replace("_", " ")) for part in parts[:-1]]
+        return ", ".join([*words, label_of(parts[-1])])
+    collection, number, gear_id, field = found.groups()
+    if collection is None:
+        return f"the site, {label_of(field)}"
+    row = getattr(site.design, collection)[int(number)]
+    whose = f"type {gear_id}" if gear_id else f"{collection.removesuffix('s').replace('_', ' ')} {row.id}"
+    return f"{whose}, {label_of(field)}"
+
+
+class _Delegate(QStyledItemDelegate):
+    """Paints a reason on as many lines as it needs: name, then value bold and where it comes from."""
+
+    def __init__(self, tree: QTreeWidget) -> None:
+        super().__init__(tree)
+        self._tree = tree
+        self._plain, self._bold = font(NOTE_PX), font(NAME_PX, bold=True)
+
+    def _area(self, index: Index) -> int:
+        depth, parent = 1, index.parent()
+        while parent.isValid():
+            depth, parent = depth + 1, parent.parent()
+        return max(60, self._tree.viewport().width() - depth * self._tree.indentation() - 6)
+
+    def _heights(self, index: Index, width: int) -> tuple[int, int]:
+        name, value = index.data(Qt.ItemDataRole.DisplayRole).split("\n", 1)
+        box = QRect(0, 0, width, 10000)
+        return (
+            QFontMetrics(self._plain).boundingRect(box, _WRAP, name).height(),
+            QFontMetrics(self._bold).boundingRect(box, _WRAP, value).height(),
+        )
+
+    def sizeHint(self, _option: QStyleOptionViewItem, index: Index) -> QSize:
+        width = self._area(index)
+        return QSize(width, sum(self._heights(index, width)) + 7)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        palette = current()
+        painter.save()
+        if option.state & QStyle.StateFlag.State_Selected:
+            painter.fillRect(option.rect, palette.colour("selected row"))
+        name, value = index.data(Qt.ItemDataRole.DisplayRole).split("\n", 1)
+        width = self._area(index)
+        first, second = self._heights(index, width)
+        left, top = option.rect.left() + 3, option.rect.top() + 2
+        for words, face, ink, height in ((name, self._plain, "ink 2", first), (value, self._bold, "ink", second)):
+            painter.setFont(face)
+            painter.setPen(palette.colour(ink))
+            painter.drawText(QRect(left, top, width, height + 2), _WRAP, words)
+            top += height
+        painter.setPen(QPen(palette.colour("hair"), 1.0))
+        painter.drawLine(option.rect.bottomLeft(), option.rect.bottomRight())
+        painter.restore()
+
+
+class _Tree(QTreeWidget):
+    """A tree whose branches are small triangles in ink."""
+
+    def drawBranches(self, painter: QPainter, rect: QRect, index: Index) -> None:
+        if not self.model().hasChildren(index):
+            return
+        middle = QPointF(rect.right() - 5.0, rect.top() + 10.0)
+        down = self.isExpanded(index)  # type: ignore[arg-type]
+        corners = ((-3.5, -2.0), (3.5, -2.0), (0.0, 3.5)) if down else ((-2.0, -3.5), (-2.0, 3.5), (3.5, 0.0))
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(current().colour("ink 2"))
+        painter.drawPolygon(QPolygonF([middle + QPointF(x, y) for x, y in corners]))
+        painter.restore()
 
 
 class WhyPage(QWidget):
@@ -80,10 +176,10 @@ class WhyPage(QWidget):
                 Qt.TextInteractionFlag.TextSelectableByMouse | Qt.TextInteractionFlag.TextSelectableByKeyboard
             )
             label.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.tree = QTreeWidget()
+        self.tree = _Tree()
         self.tree.setColumnCount(1)
         self.tree.setHeaderHidden(True)
-        self.tree.setWordWrap(True)
+        self.tree.setItemDelegate(_Delegate(self.tree))
         self.tree.setIndentation(12)
         self.tree.setAccessibleName("what it is made from")
         self._go_back = QPushButton("Back to the notes")
@@ -176,7 +272,9 @@ class WhyPage(QWidget):
         stale = "" if self._desk.is_fresh else " It is being computed anew."
         missing = f" {reason.missing}" if reason.missing else ""
         cited = ", ".join(part for part in (_title(reason.document), reason.section) if part)
-        self._say(f"{reason_words(reason)} = {reason_value(reason)}", f"{reason.says}{missing}{stale}", cited)
+        self._say(
+            f"{reason_words(reason, self._desk.site)} = {reason_value(reason)}", f"{reason.says}{missing}{stale}", cited
+        )
 
     def _say(self, figure: str, says: str, source: str) -> None:
         self.figure.setText(figure)
@@ -187,7 +285,7 @@ class WhyPage(QWidget):
     def _fill_tree(self, reasons: tuple[Reason, ...]) -> None:
         self.tree.clear()
         for reason in reasons:
-            self.tree.addTopLevelItem(_item(reason))
+            self.tree.addTopLevelItem(_item(reason, self._desk.site))
         self._made_from.setVisible(bool(reasons))
         self.tree.setVisible(bool(reasons))
         (self.tree if reasons else self._go_back).setFocus()
@@ -198,19 +296,20 @@ class WhyPage(QWidget):
         first = item.child(0)
         if item.childCount() == 1 and first is not None and first.data(0, _REASON) is None:
             item.takeChildren()
-            item.addChildren([_item(one) for one in reason.inputs])
+            item.addChildren([_item(one, self._desk.site) for one in reason.inputs])
 
     def _say_item(self, item: QTreeWidgetItem | None, _before: QTreeWidgetItem | None = None) -> None:
         if item is not None and isinstance(item.data(0, _REASON), Reason):
             self._say_reason(item.data(0, _REASON))
 
 
-def _item(reason: Reason) -> QTreeWidgetItem:
-    item = QTreeWidgetItem([f"{reason_words(reason)} = {reason_value(reason)}\n{_ORIGINS[reason.origin]}"])
+def _item(reason: Reason, site: Site) -> QTreeWidgetItem:
+    origin = "" if reason.origin == "computed" else f", {_ORIGINS[reason.origin]}"
+    item = QTreeWidgetItem([f"{reason_words(reason, site)}\n{reason_value(reason)}{origin}"])
     item.setData(0, _REASON, reason)
     item.setToolTip(0, reason.says)
     if reason.inputs:
-        item.addChild(QTreeWidgetItem([""]))
+        item.addChild(QTreeWidgetItem(["\n"]))
     return item
 
 

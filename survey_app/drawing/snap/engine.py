@@ -15,15 +15,17 @@ import numpy as np
 from survey_app.drawing.shapes import Point
 from survey_app.drawing.snap.candidate import Candidate, cost
 from survey_app.drawing.snap.field import SnapField
-from survey_app.drawing.snap.lines import Line, directions, meeting, near_edges, near_extensions
+from survey_app.drawing.snap.lines import Line, directions, meetings, near_edges, near_extensions
 from survey_app.drawing.snap.marks import marks_of
-from survey_app.drawing.snap.result import ROUND_LENGTH, Kind, Snap
+from survey_app.drawing.snap.result import ROUND_LENGTH, WEIGHTS, Kind, Snap
 from survey_app.drawing.snap.words import words_of
 
 __all__ = ["snap"]
 
 _MOST_LINES = 12
 _UNDER_THE_POINTER = 0.3
+# lines farther off than this many reaches lead to nothing that is caught
+_LINES = 1.0 - WEIGHTS[Kind.CROSSING]
 # of a point on the locked direction where nothing is near: dear, so that a whole length or a crossing is preferred
 _LOCKED = 0.9
 
@@ -126,10 +128,10 @@ def _free(
 ) -> Iterator[Candidate]:
     yield from _corners(field, pointer, reach_m, own)
     yield from _points(field, pointer, reach_m)
-    edges = near_edges(field, *pointer, reach_m)
-    lines = [*edges, *near_extensions(field, *pointer, reach_m)]
+    edges = near_edges(field, *pointer, reach_m * _LINES)
+    lines = [*edges, *near_extensions(field, *pointer, reach_m * _LINES)]
     if anchor is not None:
-        lines += _within(directions(anchor, previous), pointer, reach_m)
+        lines += _within(directions(anchor, previous), pointer, reach_m * _LINES)
         yield from _feet(edges, pointer, reach_m, anchor)
         if step_m:
             yield from _whole_length(pointer, reach_m, anchor, step_m)
@@ -140,7 +142,7 @@ def _free(
         yield _candidate(Kind.MIDDLE, middle, pointer, reach_m, (edge,))
     yield from _crossings(lines, pointer, reach_m)
     if grid_m:
-        at = (round(pointer[0] / grid_m) * grid_m, round(pointer[1] / grid_m) * grid_m)
+        at = (_rounded(pointer[0], grid_m), _rounded(pointer[1], grid_m))
         yield _candidate(Kind.GRID, at, pointer, reach_m)
 
 
@@ -161,7 +163,7 @@ def _locked(
     ray = max(directions(anchor, previous), key=lambda one: (one.along(pointer), -_order(one)))
     foot = ray.point(max(ray.along(pointer), 0.0))
     yield Candidate(ray.kind, foot, _LOCKED, lines=(ray,))
-    yield from _on_line(ray, foot, reach_m, step_m)
+    yield from _whole_along(ray, ray.along(foot), foot, reach_m, step_m)
     others = [*near_edges(field, *foot, reach_m), *near_extensions(field, *foot, reach_m)]
     for other in others:
         yield from _crossings([ray, other], foot, reach_m)
@@ -221,7 +223,13 @@ def _within(lines: list[Line], pointer: Point, reach_m: float) -> list[Line]:
 def _on_line(line: Line, pointer: Point, reach_m: float, step_m: float | None) -> Iterator[Candidate]:
     along_m = min(max(line.along(pointer), 0.0), line.high_m)
     yield _candidate(line.kind, line.point(along_m), pointer, reach_m, (line,))
-    whole_m = round(along_m / step_m) * step_m if step_m else 0.0
+    yield from _whole_along(line, along_m, pointer, reach_m, step_m)
+
+
+def _whole_along(
+    line: Line, along_m: float, pointer: Point, reach_m: float, step_m: float | None
+) -> Iterator[Candidate]:
+    whole_m = _rounded(along_m, step_m) if step_m else 0.0
     if line.is_direction and whole_m > 0:
         at = line.point(whole_m)
         yield _candidate(line.kind, at, pointer, reach_m, (line,), ROUND_LENGTH)._replace(length_m=whole_m)
@@ -240,18 +248,18 @@ def _feet(edges: list[Line], pointer: Point, reach_m: float, anchor: Point) -> I
 def _whole_length(pointer: Point, reach_m: float, anchor: Point, step_m: float) -> Iterator[Candidate]:
     dx, dy = pointer[0] - anchor[0], pointer[1] - anchor[1]
     length_m = math.hypot(dx, dy)
-    whole_m = round(length_m / step_m) * step_m
+    whole_m = _rounded(length_m, step_m)
     if whole_m > 0:
         at = (anchor[0] + dx / length_m * whole_m, anchor[1] + dy / length_m * whole_m)
         yield _candidate(Kind.METRES, at, pointer, reach_m)._replace(length_m=whole_m)
 
 
 def _crossings(lines: list[Line], pointer: Point, reach_m: float) -> Iterator[Candidate]:
-    for number, one in enumerate(lines):
-        for other in lines[number + 1 :]:
-            if one.is_direction and other.is_direction:
-                continue
-            at = meeting(one, other)
-            if at is not None:
-                first, second = (other, one) if one.is_direction else (one, other)
-                yield _candidate(Kind.CROSSING, at, pointer, reach_m, (first, second))
+    for one, other, at in meetings(lines, pointer, reach_m):
+        first, second = (other, one) if one.is_direction else (one, other)
+        yield _candidate(Kind.CROSSING, at, pointer, reach_m, (first, second))
+
+
+def _rounded(value: float, step: float) -> float:
+    # a half always goes the same way, wherever on the plan it is
+    return math.floor(value / step + 0.5) * step

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -56,6 +57,8 @@ class SnapField:
         Poles, mounts, cameras and whatever else stands at one point. [m]
     point_owner : ndarray of int, shape (k,)
         Likewise.
+
+    The coordinates are kept by column, so that a query runs through memory in one go.
     """
 
     ids: tuple[str, ...]
@@ -68,6 +71,10 @@ class SnapField:
     edge_number: Ints
     points: Floats
     point_owner: Ints
+
+    def __post_init__(self) -> None:
+        for name in ("corners", "edges", "points"):
+            object.__setattr__(self, name, np.asfortranarray(getattr(self, name)))
 
     def without(self, ids: Collection[str]) -> SnapField:
         """Return the field without some things, such as those that are being dragged."""
@@ -103,34 +110,31 @@ def field_from(
     points : iterable of (int, (x, y))
         Number of a thing and where it stands. [m]
     """
-    corners, corner_owner, corner_number = [np.empty((0, 2))], [np.empty(0, np.int64)], [np.empty(0, np.int64)]
-    edges, edge_owner, edge_number = [np.empty((0, 4))], [np.empty(0, np.int64)], [np.empty(0, np.int64)]
-    for outline in outlines:
-        start = np.asarray(outline.points, dtype=np.float64).reshape(-1, 2)
-        end = np.roll(start, -1, axis=0)
-        number = np.arange(len(start)) if outline.numbered else np.full(len(start), -1)
-        good = np.isfinite(start).all(axis=1)
-        corners.append(start[good])
-        corner_owner.append(np.full(int(good.sum()), outline.owner))
-        corner_number.append(number[good])
-        held = good & np.roll(good, -1) & (start != end).any(axis=1)
-        if not outline.closed and len(held):
-            held[-1] = False
-        edges.append(np.hstack((start, end))[held])
-        edge_owner.append(np.full(int(held.sum()), outline.owner))
-        edge_number.append(number[held])
-    rows = [(owner, at) for owner, at in points if np.isfinite(at).all()]
+    rings = [ring for ring in outlines if len(ring.points)]
+    sizes = np.array([len(ring.points) for ring in rings], dtype=np.int64)
+    # all rings in one array: a site has thousands
+    xy = np.concatenate([np.empty((0, 2)), *(ring.points for ring in rings)])
+    first = np.repeat(np.cumsum(sizes) - sizes, sizes)
+    place = np.arange(len(xy)) - first
+    owner = np.repeat(np.array([ring.owner for ring in rings], dtype=np.int64), sizes)
+    number = np.where(np.repeat(np.array([ring.numbered for ring in rings], dtype=bool), sizes), place, -1)
+    is_last = place == np.repeat(sizes, sizes) - 1
+    following = np.where(is_last, first, np.arange(len(xy)) + 1)
+    good = np.isfinite(xy).all(axis=1)
+    open_end = is_last & ~np.repeat(np.array([ring.closed for ring in rings], dtype=bool), sizes)
+    held = good & good[following] & ~open_end & (xy != xy[following]).any(axis=1)
+    rows = [(one, at) for one, at in points if math.isfinite(at[0]) and math.isfinite(at[1])]
     return SnapField(
         tuple(ids),
         tuple(names),
-        np.concatenate(corners),
-        np.concatenate(corner_owner),
-        np.concatenate(corner_number),
-        np.concatenate(edges),
-        np.concatenate(edge_owner),
-        np.concatenate(edge_number),
+        xy[good],
+        owner[good],
+        number[good],
+        np.hstack((xy, xy[following]))[held],
+        owner[held],
+        number[held],
         np.array([at for _, at in rows], dtype=np.float64).reshape(-1, 2),
-        np.array([owner for owner, _ in rows], dtype=np.int64),
+        np.array([one for one, _ in rows], dtype=np.int64),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -11,7 +12,7 @@ from survey_app.drawing.shapes import Point
 from survey_app.drawing.snap.field import Floats, Ints, SnapField
 from survey_app.drawing.snap.result import Kind
 
-__all__ = ["EXTENSION_REACHES", "Line", "directions", "meeting", "near_edges", "near_extensions"]
+__all__ = ["EXTENSION_REACHES", "Line", "directions", "meetings", "near_edges", "near_extensions"]
 
 EXTENSION_REACHES = 20.0
 """An extension is caught up to so many reaches beyond the end of its edge."""
@@ -34,8 +35,6 @@ class Line(NamedTuple):
     owner: int = -1
     number: int = -1
     """Edge of the owner."""
-    turned_deg: float = 0.0
-    """Of a direction that refers to the segment before: how far it turns from it, clockwise."""
 
     def along(self, at: Point) -> float:
         """Return how far along the line the foot of a point lies. [m]"""
@@ -66,7 +65,7 @@ def _nearest(distance_m: Floats, reach_m: float) -> Ints:
 
 def near_edges(field: SnapField, x_m: float, y_m: float, reach_m: float) -> list[Line]:
     """Return the edges that come within reach of a point, the nearest dozen."""
-    x0, y0, x1, y1 = field.edges.T
+    x0, y0, x1, y1 = (field.edges[:, n] for n in range(4))
     # boxes first: they cost a comparison each, and leave a handful of two thousand outlines
     some = np.flatnonzero(
         (np.minimum(x0, x1) <= x_m + reach_m)
@@ -117,6 +116,17 @@ def _owner(field: SnapField, edge: np.int64) -> tuple[int, int]:
     return int(field.edge_owner[edge]), int(field.edge_number[edge])
 
 
+def _steps() -> Iterator[tuple[float, float]]:
+    for step in range(round(360.0 / ANGLE_STEP_DEG)):
+        # exact at the four quarters: a line that looks upright is upright
+        quarter, rest = divmod(step * ANGLE_STEP_DEG, 90.0)
+        s, c = math.sin(math.radians(rest)), math.cos(math.radians(rest))
+        yield ((s, c), (c, -s), (-s, -c), (-c, s))[int(quarter)]
+
+
+_STEPS = tuple(_steps())
+
+
 def directions(anchor: Point, previous: Point | None) -> list[Line]:
     """Return the directions that a line from the anchor likes: straight on and square to the segment before, every 15°.
 
@@ -127,33 +137,45 @@ def directions(anchor: Point, previous: Point | None) -> list[Line]:
     previous : (x, y) or None
         Where the segment that ended at the anchor began; None = there is none. [m]
     """
-    lines: list[Line] = []
-    if previous is not None and previous != anchor:
-        length_m = math.hypot(anchor[0] - previous[0], anchor[1] - previous[1])
-        ux, uy = (anchor[0] - previous[0]) / length_m, (anchor[1] - previous[1]) / length_m
-        for kind, turn, x, y in (
-            (Kind.PARALLEL, 0.0, ux, uy),
-            (Kind.RIGHT_ANGLE, 90.0, uy, -ux),
-            (Kind.RIGHT_ANGLE, -90.0, -uy, ux),
-        ):
-            lines.append(Line(kind, *anchor, x, y, math.inf, turned_deg=turn))
-    for step in range(round(360.0 / ANGLE_STEP_DEG)):
-        # exact at the four quarters: a line that looks upright is upright
-        quarter, rest = divmod(step * ANGLE_STEP_DEG, 90.0)
-        s, c = math.sin(math.radians(rest)), math.cos(math.radians(rest))
-        x, y = ((s, c), (c, -s), (-s, -c), (-c, s))[int(quarter)]
-        if not any(abs(x - one.ux) < _SLACK_M and abs(y - one.uy) < _SLACK_M for one in lines):
-            lines.append(Line(Kind.ANGLE, *anchor, x, y, math.inf))
-    return lines
+    x, y = anchor
+    steps = [Line(Kind.ANGLE, x, y, ux, uy, math.inf) for ux, uy in _STEPS]
+    if previous is None or previous == anchor:
+        return steps
+    length_m = math.hypot(x - previous[0], y - previous[1])
+    ux, uy = (x - previous[0]) / length_m, (y - previous[1]) / length_m
+    lines = [
+        Line(Kind.PARALLEL, x, y, ux, uy, math.inf),
+        Line(Kind.RIGHT_ANGLE, x, y, uy, -ux, math.inf),
+        Line(Kind.RIGHT_ANGLE, x, y, -uy, ux, math.inf),
+    ]
+    turns = math.atan2(ux, uy) / math.radians(ANGLE_STEP_DEG)
+    whole = round(turns)
+    if abs(turns - whole) < _PARALLEL:
+        # named by the segment before, not once more by their degrees
+        quarter = len(steps) // 4
+        named = {(whole + n * quarter) % len(steps) for n in (0, 1, -1)}
+        steps = [step for n, step in enumerate(steps) if n not in named]
+    return lines + steps
 
 
-def meeting(one: Line, other: Line) -> Point | None:
-    """Return where two lines cross, or None where they do not, or run along each other."""
-    across = one.ux * other.uy - one.uy * other.ux
-    if abs(across) < _PARALLEL:
-        return None
-    dx, dy = other.x - one.x, other.y - one.y
-    first, second = (dx * other.uy - dy * other.ux) / across, (dx * one.uy - dy * one.ux) / across
-    if not (-_SLACK_M <= first <= one.high_m + _SLACK_M and -_SLACK_M <= second <= other.high_m + _SLACK_M):
-        return None
-    return one.point(first)
+def meetings(lines: Sequence[Line], pointer: Point, reach_m: float) -> Iterator[tuple[Line, Line, Point]]:
+    """Yield the two lines whose crossing is nearest to the pointer, with all that cross as near, and where.
+
+    Nothing beyond the reach; two directions cross at their start, which is no crossing.
+    """
+    if len(lines) < 2:
+        return
+    x, y, ux, uy, high = np.array([line[1:6] for line in lines]).T
+    one, other = np.triu_indices(len(lines), 1)
+    across = ux[one] * uy[other] - uy[one] * ux[other]
+    keep = (np.abs(across) >= _PARALLEL) & (np.isfinite(high[one]) | np.isfinite(high[other]))
+    one, other, across = one[keep], other[keep], across[keep]
+    dx, dy = x[other] - x[one], y[other] - y[one]
+    first, second = (dx * uy[other] - dy * ux[other]) / across, (dx * uy[one] - dy * ux[one]) / across
+    px, py = x[one] + first * ux[one], y[one] + first * uy[one]
+    on = (first >= -_SLACK_M) & (first <= high[one] + _SLACK_M) & (second >= -_SLACK_M)
+    on &= second <= high[other] + _SLACK_M
+    distance = np.where(on, np.hypot(px - pointer[0], py - pointer[1]), np.inf)
+    nearest = min(float(distance.min(initial=np.inf)), reach_m)
+    for n in np.flatnonzero(distance <= nearest + _SLACK_M):
+        yield lines[one[n]], lines[other[n]], (float(px[n]), float(py[n]))

@@ -15,14 +15,14 @@ from survey_app.site.gear_type import RadioType
 from survey_app.site.radio import Radio
 from survey_app.spectrum.channels import centre_mhz
 
-__all__ = ["RATES", "HopArrays", "IntArray", "RadioArrays", "gather_hops", "gather_radios"]
+__all__ = ["KINDS", "RATES", "HopArrays", "IntArray", "RadioArrays", "gather_hops", "gather_radios"]
 
 IntArray = np.ndarray[tuple[int, ...], np.dtype[np.intp]]
 
 RATES = 14
 """Columns of the rate tables: the highest rate index of any mode, plus one."""
 
-_KINDS = {"omni": patterns.OMNI, "sector": patterns.SECTOR, "lobe": patterns.LOBE, "table": patterns.LOBE}
+KINDS = {"omni": patterns.OMNI, "sector": patterns.SECTOR, "lobe": patterns.LOBE, "table": patterns.LOBE}
 _MODES = ("n", "ac", "ax")
 
 
@@ -127,7 +127,7 @@ def _antenna_columns(job: Job, radios: list[Radio]) -> tuple[IntArray, dict[int,
         pattern = pattern_of(job, radio)
         if pattern is None:
             continue
-        kind[n] = _KINDS[pattern.model]
+        kind[n] = KINDS[pattern.model]
         if pattern.model == "table" and pattern.azimuth_cut and pattern.elevation_cut:
             tables[n] = pattern
         figures[n] = (

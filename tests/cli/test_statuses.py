@@ -15,7 +15,6 @@ from survey_app.errors import InternalError
 from tests.cli.process import Cli, environment, survey_app
 
 WRONG_USE = [
-    (),
     ("chekc",),
     ("check",),
     ("check", "no-such-site"),
@@ -54,6 +53,8 @@ WRONG_USE = [
     ("new", "a\nb", "--at", "43.55,-69.6"),
     ("demo", "boatyrad"),
     ("sheets", "no-such-site"),
+    ("open", "no-such-site"),
+    ("open",),
     ("explain", "no-such-site", "A"),
 ]
 

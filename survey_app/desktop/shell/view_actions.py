@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 __all__ = ["VIEW_ACTIONS"]
 
+_STEP = 1.5
 _HUES = (("day", "Day"), ("night", "Night"), ("system", "As the system"))
 _SCALES = (100, 125, 150, 175, 200)
 _UNITS = (("metric", "Metres"), ("feet", "Feet"), ("both", "Metres, and feet on paper"))
@@ -28,12 +29,12 @@ def _hue(hue: str, window: Window) -> None:
 def _layer(name: str, window: Window) -> None:
     hidden = window.preferences.hidden_layers ^ {name}
     window.preferences.hidden_layers = hidden
-    window.canvas.hide_layers(hidden)
+    window.canvas.set_hidden(hidden)
 
 
 def _words(words: str, window: Window) -> None:
     window.preferences.hop_words = words
-    window.canvas.write_along_hops(words)
+    window.canvas.set_hop_words(words)
 
 
 def _scale(percent: int, window: Window) -> None:
@@ -66,9 +67,9 @@ def _is_units(units: str, window: Window) -> bool:
 
 
 VIEW_ACTIONS: tuple[ActionEntry, ...] = (
-    ActionEntry("view.nearer", "View", "Nearer", lambda w: w.canvas.zoom_in(), ("Ctrl++", "Ctrl+=")),
-    ActionEntry("view.farther", "View", "Farther", lambda w: w.canvas.zoom_out(), ("Ctrl+-",)),
-    ActionEntry("view.whole", "View", "Whole site", lambda w: w.canvas.show_whole_site(), ("Ctrl+0",)),
+    ActionEntry("view.nearer", "View", "Nearer", lambda w: w.canvas.zoom(_STEP), ("Ctrl++", "Ctrl+=")),
+    ActionEntry("view.farther", "View", "Farther", lambda w: w.canvas.zoom(1.0 / _STEP), ("Ctrl+-",)),
+    ActionEntry("view.whole", "View", "Whole site", lambda w: w.canvas.show_whole(), ("Ctrl+0",)),
     ActionEntry(
         "view.selection",
         "View",

@@ -71,31 +71,31 @@ class Window(QMainWindow):
         self.preferences = preferences
         scale = preferences.scale_percent / 100.0
         lights().choose(preferences.hue)
-        self.desk = Desk(document, self)
-        self.choosers = Choosers(self)
-        self.trouble = Trouble(self._keep_now, self)
+        self.desk: Desk = Desk(document, self)
+        self.choosers: Choosers = Choosers(self)
+        self.trouble: Trouble = Trouble(self._keep_now, self)
         self.assessor = Assessor(assess, self)
-        self.opening = Opening(self)
-        self.strip = CommandStrip(self.desk, scale)
-        self.notice = Notice(scale)
-        self.instruments = Instruments(instruments_of_tools(), scale)
-        self.canvas = PlatCanvas(self.desk)
-        self.notes = NotesColumn(self.desk)
-        self.band = Band(self.desk, scale)
+        self.opening: Opening = Opening(self)
+        self.strip: CommandStrip = CommandStrip(self.desk, scale)
+        self.notice: Notice = Notice(scale)
+        self.instruments: Instruments = Instruments(instruments_of_tools(), scale)
+        self.canvas: PlatCanvas = PlatCanvas(self.desk, PlatDrawer())
+        self.notes: NotesColumn = NotesColumn(self.desk)
+        self.band: Band = Band(self.desk, scale)
         self.title = TitleBlock(self.desk)
-        self.preview = Preview(self.desk)
-        self.start_page = StartPage()
+        self.preview: Preview = Preview(self.desk)
+        self.start_page: StartPage = StartPage()
         self.pages = QStackedWidget()
         self.keys_page = KeysPage()
         for page in (self.canvas, self.preview, self.start_page, self.keys_page):
             self.pages.addWidget(page)
-        self.sheet = Sheet(
+        self.sheet: Sheet = Sheet(
             self.strip, self.notice, self.instruments, self.pages, self.notes, self.band, self.title, scale
         )
         self.setCentralWidget(self.sheet)
         self.setMinimumSize(*_MINIMUM)
         self.setAcceptDrops(True)
-        self.tool_name = ""
+        self.tool_name: str = ""
         self._finding = -1
         self.menus = Menus(self)
         self._rest = QTimer(self)
@@ -117,8 +117,8 @@ class Window(QMainWindow):
         self.assessor.done.connect(desk.put_assessment)
         self.assessor.failed.connect(self.trouble.tell)
         self.instruments.chosen.connect(self.take_up)
-        self.band.spot_m.connect(self.canvas.show_spot)
-        self.canvas.scale_changed.connect(self.title.set_scale)
+        self.band.spot_m.connect(desk.point_at)
+        self.canvas.viewed.connect(self._scaled)
         self.canvas.tool_wanted.connect(self.take_up)
         for page in (self.preview, self.keys_page):
             page.closed.connect(partial(self.show_page, self.canvas))
@@ -146,11 +146,12 @@ class Window(QMainWindow):
         """Take up a tool by its name."""
         entry = tool_named(tool_name)
         self.tool_name = tool_name
-        self.canvas.set_tool(entry.make(self.desk, self.canvas))
+        tool = entry.make(self.desk, self.canvas)
+        self.canvas.use(tool)
         self.instruments.mark(tool_name)
         self.menus.refresh()
-        if self.canvas.tool.hint:
-            self.desk.say(self.canvas.tool.hint)
+        if tool.hint:
+            self.desk.say(tool.hint)
         self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def show_start_page(self) -> None:
@@ -196,8 +197,14 @@ class Window(QMainWindow):
     def say_about(self) -> None:
         """Say which program this is."""
         self.desk.say(
-            f"Survey App {survey_app.__version__}: site survey and topology of short radio hops. Sites and gear in it are inventions."
+            f"Survey App {survey_app.__version__}: site survey and topology of short radio hops. "
+            "Sites and gear in it are inventions."
         )
+
+    def _scaled(self) -> None:
+        frame = self.canvas.frame
+        # as on paper, where a millimetre is a millimetre
+        self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
 
     def _dress(self) -> None:
         self.setStyleSheet(style_sheet(current(), self.preferences.scale_percent / 100.0))
@@ -217,7 +224,7 @@ class Window(QMainWindow):
         self.desk.replace_document(document)
         self.show_page(self.canvas)
         self.take_up("select")
-        self.canvas.show_whole_site()
+        self.canvas.show_whole()
 
     def _ask(self) -> None:
         self.assessor.ask(self.desk.site)

@@ -40,15 +40,10 @@ def _preview(document: str, window: Window) -> None:
     window.show_page(window.preview)
 
 
-def _notes(name: str, window: Window) -> None:
-    window.sheet.show_notes(True)
-    window.notes.show_page(name)
-
-
 CHECK_ACTIONS: tuple[ActionEntry, ...] = (
     ActionEntry("check.next", "Check", "Next finding", lambda w: w.step_finding(1), ("F4",)),
     ActionEntry("check.previous", "Check", "Finding before", lambda w: w.step_finding(-1), ("Shift+F4",)),
-    ActionEntry("check.flags", "Check", "Flag notes", partial(_notes, "flag notes")),
+    ActionEntry("check.flags", "Check", "Flag notes", lambda w: w.show_notes()),
     *(
         ActionEntry(
             f"check.{name}",

@@ -82,7 +82,7 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
         "view.notes",
         "View",
         "Notes column",
-        lambda w: w.toggle_notes(),
+        lambda w: w.sheet.turn_notes(),
         ("F6",),
         checked=lambda w: w.sheet.notes_open,
         rule_above=True,

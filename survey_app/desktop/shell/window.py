@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QMainWindow, QStackedWidget, QWidget
 import survey_app
 from survey_app.assess.record import Assessment
 from survey_app.desktop.canvas.canvas import PlatCanvas
+from survey_app.desktop.canvas.plat_drawer import PlatDrawer
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import current, lights
 from survey_app.desktop.panels.notes_column import NotesColumn
@@ -34,6 +35,7 @@ from survey_app.desktop.strips.preview import Preview
 from survey_app.desktop.strips.start_page import StartPage
 from survey_app.desktop.strips.title_block import TitleBlock
 from survey_app.desktop.tools.all_tools import tool_named
+from survey_app.gear.catalogue import load_catalogue
 from survey_app.session.document import Document
 from survey_app.site.site import Site
 
@@ -80,7 +82,7 @@ class Window(QMainWindow):
         self.notice: Notice = Notice(scale)
         self.instruments: Instruments = Instruments(instruments_of_tools(), scale)
         self.canvas: PlatCanvas = PlatCanvas(self.desk, PlatDrawer())
-        self.notes: NotesColumn = NotesColumn(self.desk)
+        self.notes: NotesColumn = NotesColumn(self.desk, load_catalogue())
         self.band: Band = Band(self.desk, scale)
         self.title = TitleBlock(self.desk)
         self.preview: Preview = Preview(self.desk)
@@ -97,7 +99,7 @@ class Window(QMainWindow):
         self.setAcceptDrops(True)
         self.tool_name: str = ""
         self._finding = -1
-        self.menus = Menus(self)
+        self.menus: Menus = Menus(self)
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.setInterval(_REST_MS)
@@ -163,21 +165,16 @@ class Window(QMainWindow):
         """Show every key."""
         self.show_page(self.keys_page)
 
-    def toggle_notes(self) -> None:
-        """Open the notes column and go there, or fold it."""
-        wanted = not self.sheet.notes_open
-        self.sheet.show_notes(wanted)
-        if wanted:
-            self.notes.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        else:
-            self.canvas.setFocus(Qt.FocusReason.ShortcutFocusReason)
-
     def show_site_particulars(self) -> None:
         """Show the form of the site itself."""
         self.desk.select(())
-        self.sheet.show_notes(True)
-        self.notes.show_page("particulars")
-        self.notes.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.show_notes()
+
+    def show_notes(self) -> None:
+        """Show particulars and flag notes, and go there."""
+        self.notes.show_notes()
+        self.sheet.open_notes()
+        self.notes.body.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def step_finding(self, step: int) -> None:
         """Go to the next finding by number, or to the one before."""

@@ -14,9 +14,14 @@ if TYPE_CHECKING:
 __all__ = ["CHECK_ACTIONS", "HELP_ACTIONS", "PAPER_ACTIONS"]
 
 _BAND_WORDS = {
-    "section": "Section along the hop", "register": "Register of everything", "hops": "Hop schedule",
-    "routes": "Routes of the cameras", "tally": "Tally of the equipment",
-}  # fmt: skip
+    "section": "Section along the hop",
+    "register": "Register of everything",
+    "hops": "Hop schedule",
+    "routes": "Routes of the cameras",
+    "tally": "Tally of the equipment",
+    "plan pictures": "Plan pictures",
+    "alternatives": "Alternatives",
+}
 _SHEETS = (
     ("mounting", "Mounting sheets"),
     ("bench", "Bench sheets"),

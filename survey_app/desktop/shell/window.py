@@ -13,7 +13,6 @@ from PySide6.QtWidgets import QMainWindow, QStackedWidget, QWidget
 import survey_app
 from survey_app.assess.record import Assessment
 from survey_app.desktop.canvas.canvas import PlatCanvas
-from survey_app.desktop.canvas.plat_drawer import PlatDrawer
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import current, lights
 from survey_app.desktop.panels.notes_column import NotesColumn
@@ -81,7 +80,7 @@ class Window(QMainWindow):
         self.strip: CommandStrip = CommandStrip(self.desk, scale)
         self.notice: Notice = Notice(scale)
         self.instruments: Instruments = Instruments(instruments_of_tools(), scale)
-        self.canvas: PlatCanvas = PlatCanvas(self.desk, PlatDrawer())
+        self.canvas: PlatCanvas = PlatCanvas(self.desk, scale)
         self.notes: NotesColumn = NotesColumn(self.desk, load_catalogue())
         self.band: Band = Band(self.desk, scale)
         self.title = TitleBlock(self.desk)
@@ -119,8 +118,8 @@ class Window(QMainWindow):
         self.assessor.done.connect(desk.put_assessment)
         self.assessor.failed.connect(self.trouble.tell)
         self.instruments.chosen.connect(self.take_up)
-        self.band.spot_m.connect(desk.point_at)
-        self.canvas.viewed.connect(self._scaled)
+        self.band.spot_m.connect(self.canvas.show_spot)
+        self.canvas.scale_changed.connect(self.title.set_scale)
         self.canvas.tool_wanted.connect(self.take_up)
         for page in (self.preview, self.keys_page):
             page.closed.connect(partial(self.show_page, self.canvas))
@@ -149,7 +148,7 @@ class Window(QMainWindow):
         entry = tool_named(tool_name)
         self.tool_name = tool_name
         tool = entry.make(self.desk, self.canvas)
-        self.canvas.use(tool)
+        self.canvas.set_tool(tool)
         self.instruments.mark(tool_name)
         self.menus.refresh()
         if tool.hint:
@@ -198,11 +197,6 @@ class Window(QMainWindow):
             "Sites and gear in it are inventions."
         )
 
-    def _scaled(self) -> None:
-        frame = self.canvas.frame
-        # as on paper, where a millimetre is a millimetre
-        self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
-
     def _dress(self) -> None:
         self.setStyleSheet(style_sheet(current(), self.preferences.scale_percent / 100.0))
         self.setPalette(current().for_widgets())
@@ -221,7 +215,7 @@ class Window(QMainWindow):
         self.desk.replace_document(document)
         self.show_page(self.canvas)
         self.take_up("select")
-        self.canvas.show_whole()
+        self.canvas.show_whole_site()
 
     def _ask(self) -> None:
         self.assessor.ask(self.desk.site)

@@ -13,19 +13,20 @@ from survey_app.site.record import Record
 from survey_app.site.site import AcceptedFinding, Site
 from survey_app.site.thing import Status
 
-__all__ = ["accept_finding", "set_locked", "set_status", "withdraw_acceptance"]
+__all__ = ["accept_finding", "rows_of", "set_locked", "set_status", "withdraw_acceptance"]
 
 
 def set_status(site: Site, *ids: str, status: Status, later_date: datetime.date | None = None) -> Edit:
     """Set the state of things in the job; for `later` also when they are meant to come."""
     asked = find_all(site, ids)
     after, touched = put_back(
-        site, _rows(asked), lambda row: rebuilt(row, "Set status", status=status, later_date=later_date)
+        site, rows_of(asked), lambda row: rebuilt(row, "Set status", status=status, later_date=later_date)
     )
     return finished(f"Set {titled(asked)} to {status}", site, after, touched)
 
 
-def _rows(asked: list[Found]) -> dict[str, dict[int, Record]]:
+def rows_of(asked: list[Found]) -> dict[str, dict[int, Record]]:
+    """Return things as rows of their collections, by number."""
     rows: dict[str, dict[int, Record]] = {}
     for found in asked:
         rows.setdefault(found.collection.name, {})[found.number] = found.thing
@@ -37,7 +38,7 @@ def set_locked(site: Site, ids: Iterable[str], locked: bool) -> Edit:
     asked = find_all(site, ids)
     after, touched = put_back(
         site,
-        _rows(asked),
+        rows_of(asked),
         lambda row: rebuilt(row, "Lock", locked=locked),
     )
     title = titled(asked) if asked else "nothing"

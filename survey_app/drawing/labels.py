@@ -30,6 +30,8 @@ _DIRECTIONS = (
 )
 _AIR_MM = 0.4
 _EDGE_MM = 0.6
+_CELL_MM = 8.0
+_ROWS = 1 << 20
 
 
 class Box:
@@ -107,34 +109,41 @@ class Placer:
         self._width = width_mm
         self._height = height_mm
         self._taken: list[Box] = []
-        self._soft: list[Box] = []
+        self._hard: dict[int, list[Box]] = {}
+        self._soft: dict[int, list[Box]] = {}
 
     def take(self, box: Box) -> None:
         """Mark a place as taken (a symbol, a flag, a label placed by hand)."""
         self._taken.append(box)
+        for cell in _cells(box):
+            self._hard.setdefault(cell, []).append(box)
 
     def take_line(self, a: Point, b: Point, half_width: float = 0.5) -> None:
         """Mark a line as taken."""
         if a != b:
-            self._taken.append(_line_box(a, b, half_width))
+            self.take(_line_box(a, b, half_width))
 
     def avoid_line(self, a: Point, b: Point) -> None:
         """Mark a line that letters cover only where they find no other room (an outline)."""
         if a != b:
-            self._soft.append(_line_box(a, b, 0.2))
+            box = _line_box(a, b, 0.2)
+            for cell in _cells(box):
+                self._soft.setdefault(cell, []).append(box)
 
     def free(self, box: Box, *, outlines: bool = False) -> bool:
         """Whether a box lies in the view and touches nothing taken; with `outlines` nothing to be avoided either."""
+        return self._untaken(box) and not (outlines and self._covers_outline(box))
+
+    def _untaken(self, box: Box) -> bool:
         if not (
             box.reach_x + _EDGE_MM <= box.x <= self._width - box.reach_x - _EDGE_MM
             and box.reach_y + _EDGE_MM <= box.y <= self._height - box.reach_y - _EDGE_MM
         ):
             return False
-        touches = box.touches
-        for other in self._taken:
-            if touches(other):
-                return False
-        return not (outlines and any(touches(other) for other in self._soft))
+        return not _touches_any(box, self._hard)
+
+    def _covers_outline(self, box: Box) -> bool:
+        return _touches_any(box, self._soft)
 
     def at_point(self, at: Point, text: str, height_mm: float, distance_mm: float = 3.0) -> Placed | None:
         """Place a label beside a point: NE, E, SE, N, S, NW, W, SW; None where there is no room."""
@@ -201,13 +210,23 @@ class Placer:
                 )
             )
         turn_deg = -math.degrees(math.remainder(turn, math.tau))
-        for outlines in (True, False):
-            for one, two in tried:
-                if self.free(one, outlines=outlines) and self.free(two, outlines=outlines):
-                    self.take(one)
-                    self.take(two)
-                    return Placed(one.x, one.y, turn_deg), Placed(two.x, two.y, turn_deg)
-        return None
+        over_outline: tuple[Box, Box] | None = None
+        for one, two in tried:
+            if over_outline is not None and (self._covers_outline(one) or self._covers_outline(two)):
+                continue
+            if not (self._untaken(one) and self._untaken(two)):
+                continue
+            if over_outline is None and (self._covers_outline(one) or self._covers_outline(two)):
+                over_outline = (one, two)
+                continue
+            over_outline = (one, two)
+            break
+        if over_outline is None:
+            return None
+        one, two = over_outline
+        self.take(one)
+        self.take(two)
+        return Placed(one.x, one.y, turn_deg), Placed(two.x, two.y, turn_deg)
 
     def block_at(
         self, places: Iterable[tuple[float, float, float]], half_width: float, half_height: float
@@ -241,13 +260,54 @@ class Placer:
 
     def _first(self, places: list[tuple[float, float, float]], half_width: float, half_height: float) -> Placed | None:
         """Take the first place that is free: clear of outlines, or else over one."""
-        for outlines in (True, False):
-            for x, y, turn in places:
-                box = Box(x, y, half_width + _AIR_MM, half_height + _AIR_MM, turn)
-                if self.free(box, outlines=outlines):
-                    self.take(box)
-                    return Placed(x, y, -math.degrees(math.remainder(turn, math.tau)))
-        return None
+        found: Box | None = None
+        for x, y, turn in places:
+            box = Box(x, y, half_width + _AIR_MM, half_height + _AIR_MM, turn)
+            if not self._untaken(box):
+                continue
+            if not self._covers_outline(box):
+                found = box
+                break
+            found = found or box
+        if found is None:
+            return None
+        self.take(found)
+        return Placed(found.x, found.y, -math.degrees(math.remainder(found.turn, math.tau)))
+
+
+def _touches_any(box: Box, cells: dict[int, list[Box]]) -> bool:
+    x, y, reach_x, reach_y = box.x, box.y, box.reach_x, box.reach_y
+    for cell in _cells(box):
+        for other in cells.get(cell, ()):
+            # most are told apart by their bounds alone
+            if (
+                abs(other.x - x) <= reach_x + other.reach_x
+                and abs(other.y - y) <= reach_y + other.reach_y
+                and box.touches(other)
+            ):
+                return True
+    return False
+
+
+def _cells(box: Box) -> list[int]:
+    """Return the cells of 8 mm that a box reaches into; of a long turned one only those along it."""
+    left, right = int((box.x - box.reach_x) // _CELL_MM), int((box.x + box.reach_x) // _CELL_MM)
+    low, high = int((box.y - box.reach_y) // _CELL_MM), int((box.y + box.reach_y) // _CELL_MM)
+    if not box.turn or (right - left) * (high - low) <= 2:
+        return [column * _ROWS + row for column in range(left, right + 1) for row in range(low, high + 1)]
+    if abs(box.cos) < 1e-6:
+        return [column * _ROWS + row for column in range(left, right + 1) for row in range(low, high + 1)]
+    slope = box.sin / box.cos
+    half = box.half_height / abs(box.cos)
+    found = []
+    for column in range(left, right + 1):
+        # the long sides over this column; the short ones cut no more than that away
+        one, two = (column * _CELL_MM - box.x) * slope, ((column + 1) * _CELL_MM - box.x) * slope
+        under, over = (one, two) if one <= two else (two, one)
+        first = max(int((box.y + under - half) // _CELL_MM), low)
+        last = min(int((box.y + over + half) // _CELL_MM), high)
+        found += [column * _ROWS + row for row in range(first, last + 1)]
+    return found
 
 
 def _reading_turn(a: Point, b: Point) -> float:

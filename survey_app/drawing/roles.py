@@ -17,6 +17,7 @@ class Role(Enum):
 
     BUILDING = "building"
     LOW_BUILDING = "low building"
+    COURTYARD = "courtyard"
     HATCH = "hatch"
     POLE = "pole"
     TREES = "trees"
@@ -129,6 +130,7 @@ _DOUBLE_CHAIN = (5.0, 0.8, 0.5, 0.8, 0.5, 0.8)
 PENS: dict[Role, Pen] = {
     Role.BUILDING: Pen(0.5, "ink", fill="building"),
     Role.LOW_BUILDING: Pen(0.35, "ink", fill="building"),
+    Role.COURTYARD: Pen(0.5, "ink", fill="paper"),
     Role.HATCH: Pen(0.18, "ink"),
     Role.POLE: Pen(0.35, "ink", fill="paper"),
     Role.TREES: Pen(0.25, "trees", fill="paper"),

@@ -12,10 +12,11 @@ from survey_app.site.site import Design
 from survey_app.site.structure import Building, Mast, Obstacle, OverheadLine, Pole, TrafficArea, TreeStand
 from survey_app.site.thing import Thing
 
-__all__ = ["Area", "areas_of"]
+__all__ = ["Area", "areas_of", "distance_to_line", "holds", "inside", "middle_of"]
 
 Floats = NDArray[np.float64]
 Bounds = tuple[float, float, float, float]
+Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,6 +37,8 @@ class Area:
         The thing itself.
     swing_m : float or None
         Radius that a moving part sweeps. [m]
+    corners : tuple of (x, y)
+        The corners of `ring` once more, for work on few of them. [m]
     """
 
     id: str
@@ -49,6 +52,7 @@ class Area:
     bounds: Bounds
     record: Thing
     swing_m: float | None = None
+    corners: tuple[Point, ...] = ()
 
     @property
     def extent_m(self) -> float:
@@ -99,7 +103,37 @@ def _area(collection: str, thing: Thing, ring: Floats) -> Area:
         x, y = (x0 + x1) / 2.0, (y0 + y1) / 2.0
         x0, y0, x1, y1 = min(x0, x - swing_m), min(y0, y - swing_m), max(x1, x + swing_m), max(y1, y + swing_m)
     bounds = (float(x0), float(y0), float(x1), float(y1))
-    return Area(thing.id, collection, kind, thing.name, thing.status, ring, closed, height_m, bounds, thing, swing_m)
+    return Area(
+        thing.id,
+        collection,
+        kind,
+        thing.name,
+        thing.status,
+        ring,
+        closed,
+        height_m,
+        bounds,
+        thing,
+        swing_m,
+        _corners(ring),
+    )
+
+
+def _corners(ring: Floats) -> tuple[Point, ...]:
+    return tuple((x, y) for x, y in ring.tolist())
+
+
+def holds(area: Area, x: float, y: float) -> bool:
+    """Whether a point lies inside an area: as `inside`, quicker for outlines of few corners."""
+    if len(area.corners) > 40:
+        return inside(area.ring, x, y)
+    odd = False
+    xa, ya = area.corners[-1]
+    for xb, yb in area.corners:
+        if (ya > y) != (yb > y) and xa + (y - ya) / (yb - ya) * (xb - xa) > x:
+            odd = not odd
+        xa, ya = xb, yb
+    return odd
 
 
 def middle_of(ring: Floats) -> tuple[float, float]:

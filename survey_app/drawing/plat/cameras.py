@@ -21,7 +21,7 @@ __all__ = ["angle_of_view_deg", "draw_cameras", "shown_cameras"]
 def angle_of_view_deg(scene: PlatScene, spot: CameraSpot) -> float | None:
     """Return the angle that a camera's view is drawn with: its own, or the one that spans its scene at the target."""
     row = scene.camera_rows.get(spot.id)
-    known = getattr(row, "angle_of_view_deg", None) if row is not None else None
+    known = row.angle_of_view_deg if row is not None else None
     if known is None:
         known = spot.record.angle_of_view_deg
     if known is not None or spot.target is None or spot.record.target is None:

@@ -89,7 +89,7 @@ def _buildings(stack: Stack, scene: PlatScene, view: PlatView, buildings: list[A
         role = Role.LOW_BUILDING if area.height_m is None or area.height_m < 4.0 else Role.BUILDING
         entry = pieces.get(("outline", id(area)))
         if entry is None or entry[0] is not area:
-            entry = (area, _with_holes(area, scene))
+            entry = (area, ring_piece(area.ring))
             pieces["outline", id(area)] = entry
         stack.line(Level.BUILDINGS, role, entry[1], filled=True)
         if role is Role.BUILDING:
@@ -106,6 +106,9 @@ def _buildings(stack: Stack, scene: PlatScene, view: PlatView, buildings: list[A
     for area in hatched:
         made = fresh.get(id(area))
         stack.line(Level.BUILDINGS, Role.HATCH, pieces["hatch", id(area)][1] if made is None else made)
+    for area in buildings:
+        for hole in _courtyards(scene, area):
+            stack.line(Level.BUILDINGS, Role.COURTYARD, hole, filled=True)
 
 
 def _hatches(areas: list[Area], view: PlatView, *, whole: bool) -> dict[int, Piece]:
@@ -114,19 +117,14 @@ def _hatches(areas: list[Area], view: PlatView, *, whole: bool) -> dict[int, Pie
     return {id(area): segments(band[:, 0], band[:, 1]) for area, band in zip(areas, bands, strict=True)}
 
 
-def _with_holes(area: Area, scene: PlatScene) -> Piece:
-    """Return a building's outline; its courtyards are joined to it by a seam, so that they stay unfilled."""
-    from survey_app.site.structure import Building
-
-    assert isinstance(area.record, Building)
-    if not area.record.holes:
-        return ring_piece(area.ring)
-    rings = [area.ring[[*range(len(area.ring)), 0]]]
-    for hole in area.record.holes:
+def _courtyards(scene: PlatScene, area: Area) -> list[Piece]:
+    """Return the outlines of a building's courtyards."""
+    found = []
+    for hole in getattr(area.record, "holes", ()):
         corners = np.array([scene.plan_point(corner) for corner in hole], dtype=np.float64)
         if np.isfinite(corners).all():
-            rings += [corners[[*range(len(corners)), 0]], area.ring[:1]]
-    return piece(np.concatenate(rings))
+            found.append(ring_piece(corners))
+    return found
 
 
 def _water(stack: Stack, scene: PlatScene, view: PlatView, area: Area) -> None:

@@ -189,7 +189,7 @@ def _first(row: tuple[float, object]) -> float:
 
 
 def within(
-    scene: PlatScene, x0_m: float, y0_m: float, x1_m: float, y1_m: float, *, touching: bool = False
+    scene: PlatScene, x0_m: float, y0_m: float, x1_m: float, y1_m: float, touching: bool = False
 ) -> tuple[str, ...]:
     """Return the things inside a rectangle with two given corners, in the order of the design. [m]
 

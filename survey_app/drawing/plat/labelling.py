@@ -167,12 +167,14 @@ class Labelling:
     def place(self, ids: frozenset[str] | None) -> None:
         """Place flags and words, the most needed first."""
         from survey_app.drawing.plat.flags import place_flags
+        from survey_app.drawing.plat.landmarks import far_landmarks
         from survey_app.drawing.plat.names import place_names
 
+        far = far_landmarks(self, ids)
         if "flags" not in self.wish.hidden:
             place_flags(self, ids)
         if "names" not in self.wish.hidden:
-            place_names(self, ids)
+            place_names(self, ids, far)
 
     def beside(
         self, subject: tuple[str, str], at: Point, variants: Iterable[Sequence[Line]], distance_mm: float = 3.0

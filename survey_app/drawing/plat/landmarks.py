@@ -10,18 +10,19 @@ from survey_app.drawing.plat.labelling import Labelling, Run
 from survey_app.drawing.plat.lines import Level
 from survey_app.drawing.plat.wording import bearing_words, length_words
 from survey_app.drawing.roles import Role
-from survey_app.drawing.shapes import Path, Symbol
+from survey_app.drawing.shapes import Path, Point, Symbol
 from survey_app.drawing.symbols import landmark
 
-__all__ = ["place_far_landmarks"]
+__all__ = ["far_landmarks", "name_far_landmarks"]
 
 _NAME_MM = 2.28
 
 
-def place_far_landmarks(labels: Labelling, ids: frozenset[str] | None) -> None:
-    """Place an arrow for each landmark that lies outside the window."""
+def far_landmarks(labels: Labelling, ids: frozenset[str] | None) -> dict[str, Point]:
+    """Draw the arrows and take their room; return where the marks stand. [mm]"""
+    found: dict[str, Point] = {}
     if "landmarks" in labels.wish.hidden:
-        return
+        return found
     for mark in labels.scene.site.design.landmarks:
         at = labels.scene.point(mark.id)
         if at is None or mark.id in labels.wish.lifted or (ids is not None and mark.id not in ids):
@@ -31,27 +32,32 @@ def place_far_landmarks(labels: Labelling, ids: frozenset[str] | None) -> None:
         x, y = labels.mm(at)
         cx, cy = labels.width_mm / 2.0, labels.height_mm / 2.0
         dx, dy = x - cx, y - cy
-        part = min(
-            (cx - 1.0) / abs(dx) if dx else math.inf,
-            (cy - 1.0) / abs(dy) if dy else math.inf,
-        )
+        part = min((cx - 1.0) / abs(dx) if dx else math.inf, (cy - 1.0) / abs(dy) if dy else math.inf)
         if part <= 0.0:
             continue
         length = math.hypot(dx, dy)
         tip = (cx + dx * part, cy + dy * part)
-        ring = (tip[0] - dx / length * 6.2, tip[1] - dy / length * 6.2)
+        ring = (
+            min(max(tip[0] - dx / length * 5.0, 3.2), labels.width_mm - 3.2),
+            min(max(tip[1] - dy / length * 5.0, 3.2), labels.height_mm - 3.2),
+        )
         turn = math.degrees(math.atan2(dx, dy))
         head = Path(Role.SOLID, ((0.0, 0.0), (0.8, -2.2), (-0.8, -2.2)), closed=True)
-        labels.stack.add(
-            Level.BOXES,
-            Symbol("to landmark", labels.m(*tip), (head,), turn, mark.id),
-            landmark(labels.m(*ring), mark.id),
-        )
+        labels.stack.add(Level.BOXES, Symbol("to landmark", labels.m(*tip), (head,), turn, mark.id))
+        labels.stack.add(Level.BOXES, landmark(labels.m(*ring), mark.id))
         labels.placer.take(Box(*ring, 2.5, 2.5))
+        found[mark.id] = ring
+    return found
+
+
+def name_far_landmarks(labels: Labelling, stood: dict[str, Point]) -> None:
+    """Write names, bearings and distances at the arrows."""
+    for landmark_id, ring in stood.items():
+        _, mark = labels.scene.things[landmark_id]
         name = Run(mark.title.upper(), _NAME_MM, bold=True)
-        figures = _figures(labels, mark.id)
+        figures = _figures(labels, landmark_id)
         variants = [((name,), (Run(figures, _NAME_MM),))] if figures else []
-        labels.beside((mark.id, "landmarks"), labels.m(*ring), [*variants, ((name,),)], 3.2)
+        labels.beside((landmark_id, "landmarks"), labels.m(*ring), [*variants, ((name,),)], 3.2)
 
 
 def _figures(labels: Labelling, landmark_id: str) -> str:

@@ -171,31 +171,21 @@ def _outward(scene: PlatScene, mount_id: str, at: Point) -> float:
 def box_marks(
     scene: PlatScene, layout: Layout, view: PlatView, wish: Wish, ids: frozenset[str] | None = None
 ) -> list[Mark]:
-    """Return head ends, supplies and powered boxes; those that would hide each other stand in a row."""
-    design = scene.site.design
-    heads = {one.device: one for one in design.head_ends}
-    gear = {one.id: one for one in design.gear}
-    rows: list[tuple[Thing, str, Point, str]] = []
+    """Return head ends, supplies and powered boxes; those that would hide each other stand in a row.
+
+    A box that stands with a radio or a camera is part of what hangs there: it is drawn where there is room for it.
+    """
     if "wires" in wish.hidden:
         return []
-    for thing in design.devices:
-        at = scene.point(thing.id)
-        head = heads.get(thing.id)
-        last = 3 if head is not None else 1 if thing.mount is not None else 2
-        if at is None or (view.tier > last and thing.id not in wish.selection):
-            continue
-        if head is None and thing.mount is not None and view.tier > 0 and thing.id not in wish.selection:
-            # a box on a pole is part of what hangs there; it is drawn where there is room for it
-            continue
-        rows.append((head or thing, "head_ends" if head else "devices", at, thing.gear))
-    for source in design.supplies:
-        at = scene.point(source.id)
-        if at is not None and (view.tier <= 2 or source.id in wish.selection):
-            rows.append((source, "supplies", at, source.kind))
-    found: list[Mark] = []
     stood: list[Point] = [spot.at for spot in layout.radios.values()]
-    for one, collection, at, kind in rows:
-        if one.id in wish.lifted or (ids is not None and one.id not in ids):
+    crowded = [*stood, *(spot.true_at for spot in layout.cameras.values())]
+    found: list[Mark] = []
+    for one, collection, at, kind in _boxes(scene, wish, ids):
+        chosen = one.id in wish.selection
+        last = {"head_ends": 3, "supplies": 2, "devices": 2}[collection]
+        if not chosen and (
+            view.tier > last or (collection != "head_ends" and view.tier > 0 and _stands_with(at, crowded, view))
+        ):
             continue
         stand = _clear_of(at, stood, view.mm_per_m)
         stood.append(stand)
@@ -204,13 +194,39 @@ def box_marks(
         elif collection == "supplies":
             symbol, half = (supply if kind == "mains" else battery)(stand, one.id), 2.6
         else:
-            symbol, half = device(stand, _port_count(gear.get(kind)), one.id), 2.2
+            symbol, half = device(stand, _port_count(scene, kind), one.id), 2.2
         found.append(Mark(one.id, collection, symbol, half, Level.BOXES, one.status))
     return found
 
 
-def _port_count(kind: object) -> int:
-    return sum(getattr(ports, "count", 1) for ports in getattr(kind, "ports", ()))
+_WITH_MM = 8.0
+
+
+def _stands_with(at: Point, crowded: list[Point], view: PlatView) -> bool:
+    reach = _WITH_MM / view.mm_per_m
+    return any(abs(x - at[0]) < reach and abs(y - at[1]) < reach for x, y in crowded)
+
+
+def _boxes(scene: PlatScene, wish: Wish, ids: frozenset[str] | None) -> Iterator[tuple[Thing, str, Point, str]]:
+    """Yield head ends, supplies and other boxes that have a place."""
+    design = scene.site.design
+    heads = {one.device: one for one in design.head_ends}
+    rows: list[tuple[Thing, str, str, str]] = [
+        (heads[one.id], "head_ends", one.id, one.gear) for one in design.devices if one.id in heads
+    ]
+    rows += [(one, "supplies", one.id, one.kind) for one in design.supplies]
+    rows += [(one, "devices", one.id, one.gear) for one in design.devices if one.id not in heads]
+    for one, collection, place, kind in rows:
+        at = scene.point(place)
+        if at is None or one.id in wish.lifted or place in wish.lifted:
+            continue
+        if ids is None or one.id in ids or place in ids:
+            yield one, collection, at, kind
+
+
+def _port_count(scene: PlatScene, gear_id: str) -> int:
+    kind = scene.gear.get(gear_id)
+    return sum(ports.count for ports in getattr(kind, "ports", ()))
 
 
 def _clear_of(at: Point, stood: list[Point], mm_per_m: float) -> Point:
@@ -292,7 +308,7 @@ def draw_wires(
     boxes: dict[str, Point],
     ids: frozenset[str] | None = None,
 ) -> None:
-    """Draw wires along their routes; one shorter than 2 mm on paper is not seen."""
+    """Draw wires along their routes, those without one in steps."""
     if "wires" in wish.hidden:
         return
     x0, y0, x1, y1 = view.window_m
@@ -310,6 +326,8 @@ def draw_wires(
         low, high = line.min(axis=0), line.max(axis=0)
         if low[0] > x1 or high[0] < x0 or low[1] > y1 or high[1] < y0:
             continue
-        if max(high - low) * view.mm_per_m >= 2.0:
+        # between neighbours a wire without a route says nothing
+        shortest_mm = 2.0 if wire.route else 6.0
+        if max(high - low) * view.mm_per_m >= shortest_mm:
             role = Role.LATER if wire.status in ("later", "removed") else Role.WIRE
             stack.line(Level.WIRES, role, piece(line))

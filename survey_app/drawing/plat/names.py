@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 
 from survey_app.drawing.hatch import BAND_MM
 from survey_app.drawing.letters import wrapped
-from survey_app.drawing.plat.areas import Area, distance_to_line, inside, middle_of
+from survey_app.drawing.plat.areas import Area, distance_to_line, holds, middle_of
 from survey_app.drawing.plat.ground import is_dot
 from survey_app.drawing.plat.hop_words import place_hop_words
 from survey_app.drawing.plat.labelling import Labelling, Line, Run, block_size
-from survey_app.drawing.plat.landmarks import place_far_landmarks
+from survey_app.drawing.plat.landmarks import name_far_landmarks
 from survey_app.drawing.plat.layout import RadioSpot
 from survey_app.drawing.plat.wedge_words import place_wedge_words
 from survey_app.drawing.plat.wording import height_words, length_words, number_words
@@ -24,20 +24,17 @@ __all__ = ["place_names"]
 _SELECTED_MM, _ID_MM, _NAME_MM, _NOTE_MM, _SMALL_MM, _WATER_MM = 2.85, 2.66, 2.28, 2.09, 1.995, 3.8
 
 
-def place_names(labels: Labelling, ids: frozenset[str] | None) -> None:
+def place_names(labels: Labelling, ids: frozenset[str] | None, far: dict[str, Point]) -> None:
     """Place all words but those of flags."""
     selection = frozenset(labels.wish.selection)
-    place_far_landmarks(labels, ids)
-    place_hop_words(labels, selection, only_selected=True)
-    _radios(labels, selection, only_selected=True)
-    _areas(labels, selection, only_selected=True)
-    _marks(labels, selection, only_selected=True)
-    _cameras(labels, selection, only_selected=True)
-    place_hop_words(labels, selection, only_selected=False)
-    _radios(labels, selection, only_selected=False)
-    _areas(labels, selection, only_selected=False)
-    _marks(labels, selection, only_selected=False)
-    _cameras(labels, selection, only_selected=False)
+    for only_selected in (True, False):
+        place_hop_words(labels, selection, only_selected=only_selected)
+        _radios(labels, selection, only_selected=only_selected)
+        _areas(labels, selection, only_selected=only_selected)
+        _marks(labels, selection, ("structures", "head_ends"), only_selected=only_selected)
+        _cameras(labels, selection, only_selected=only_selected)
+        _marks(labels, selection, ("landmarks", "mounts", "supplies", "devices"), only_selected=only_selected)
+    name_far_landmarks(labels, far)
     place_wedge_words(labels, ids)
     _notes(labels, selection)
 
@@ -54,9 +51,11 @@ def _radios(labels: Labelling, selection: frozenset[str], *, only_selected: bool
         spot = labels.layout.radios[mark.id]
         chosen = not selection.isdisjoint(spot.ids)
         if chosen is only_selected:
-            labels.beside(
-                (mark.id, "radios"), spot.at, _radio_lines(labels, spot, chosen), 3.0 + 0.6 * (spot.shape == "relay")
-            )
+            subject, off_mm = (mark.id, "radios"), 3.6 if spot.shape == "relay" else 3.0
+            variants = list(_radio_lines(labels, spot, chosen))
+            if not labels.beside(subject, spot.at, variants, off_mm):
+                # a radio without its id is of no use to anybody: a little farther off
+                labels.beside(subject, spot.at, variants[-1:], off_mm + 2.2)
 
 
 def _radio_lines(labels: Labelling, spot: RadioSpot, chosen: bool) -> Iterator[Sequence[Line]]:
@@ -139,7 +138,7 @@ def _area_label(labels: Labelling, area: Area, variants: list[Sequence[Line]]) -
     window = labels.view.window_m
     if area.extent_m > 1.5 * max(window[2] - window[0], window[3] - window[1]):
         # so large that its middle is hardly ever seen: where it lies in the view
-        middles = [p for p in _spread_places(labels) if inside(area.ring, *labels.m(*p))]
+        middles = [p for p in _spread_places(labels) if holds(area, *labels.m(*p))]
     elif area.closed:
         middles = [labels.mm(_middle(labels, area))]
     else:
@@ -179,7 +178,7 @@ def _clears(labels: Labelling, area: Area, place: Point, half_width: float, half
         return False
     half_width, half_height = half_width + band, half_height + band
     for dx, dy in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
-        if not inside(area.ring, *labels.m(place[0] + dx * half_width, place[1] + dy * half_height)):
+        if not holds(area, *labels.m(place[0] + dx * half_width, place[1] + dy * half_height)):
             return False
     if len(area.ring) > 4:
         at = labels.m(*place)
@@ -209,17 +208,18 @@ def _outside_places(labels: Labelling, area: Area, lines: Sequence[Line]) -> lis
     ]
 
 
-def _marks(labels: Labelling, selection: frozenset[str], *, only_selected: bool) -> None:
-    order = ("structures", "head_ends", "landmarks", "mounts", "supplies", "devices")
+_LAST_TIER = {"structures": 2, "head_ends": 3, "landmarks": 4, "mounts": 1, "supplies": 1, "devices": 0}
+
+
+def _marks(labels: Labelling, selection: frozenset[str], collections: Sequence[str], *, only_selected: bool) -> None:
     tier = labels.view.tier
-    last = {"structures": 2, "head_ends": 3, "landmarks": 4, "mounts": 1, "supplies": 1, "devices": 0}
     carriers = {spot.mark.structure for spot in labels.layout.radios.values()}
-    for collection in order:
+    for collection in collections:
         for mark in labels.marks:
             if mark.collection != collection or (mark.id in selection) is not only_selected:
                 continue
             chosen = mark.id in selection
-            if not chosen and (tier > last[collection] or (collection == "structures" and mark.id in carriers)):
+            if not chosen and (tier > _LAST_TIER[collection] or (collection == "structures" and mark.id in carriers)):
                 continue
             variants = list(_mark_lines(labels, mark.id, collection, chosen))
             if variants:

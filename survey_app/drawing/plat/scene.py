@@ -18,6 +18,7 @@ from survey_app.drawing.shapes import Point
 from survey_app.ground.place import Placed
 from survey_app.ground.plane import to_plane
 from survey_app.site.collection import every_thing
+from survey_app.site.gear_type import GearType
 from survey_app.site.mount import Mount
 from survey_app.site.network import Camera, Wire
 from survey_app.site.place import PlanePoint, PolePlace, Position
@@ -220,6 +221,11 @@ class PlatScene:
     def wires(self) -> dict[str, Wire]:
         """Wires by id."""
         return {wire.id: wire for wire in self.site.design.wires}
+
+    @cached_property
+    def gear(self) -> dict[str, GearType]:
+        """The site's own copies of gear types by id."""
+        return {one.id: one for one in self.site.design.gear}
 
     @cached_property
     def findings(self) -> tuple[tuple[Finding, Point], ...]:

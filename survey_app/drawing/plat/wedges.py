@@ -72,19 +72,13 @@ def fan_of(mark: RadioMark) -> Fan | None:
     row = mark.row
     if row is None or row.reach_m is None or row.reach_m <= 0.0:
         return None
-    arcs = tuple(arc.reach_m for arc in getattr(row, "reach_arcs", ()) if arc.reach_m is not None)
-    others = tuple(sorted({round(a, 3) for a in arcs if abs(a - row.reach_m) > 0.5}))
+    others = tuple(sorted({arc.reach_m for arc in row.reach_arcs if abs(arc.reach_m - row.reach_m) > 0.5}))
     if row.aim_by == "all_round":
         return Fan(mark, row, mark.at, row.reach_m, 0.0, 360.0, None, others, row.near_in_m)
-    left, right = getattr(row, "edge_left_deg", None), getattr(row, "edge_right_deg", None)
-    if left is None or right is None:
-        if row.beamwidth_azimuth_deg is None:
-            return None
-        left, right = -row.beamwidth_azimuth_deg / 2.0, row.beamwidth_azimuth_deg / 2.0
-    axis = row.bearing_plan_deg
-    if axis is None:
+    axis, left, right = row.bearing_plan_deg, row.edge_left_deg, row.edge_right_deg
+    if axis is None or left is None or right is None:
         return None
-    return Fan(mark, row, mark.at, row.reach_m, axis - abs(left), axis + abs(right), axis, others, None)
+    return Fan(mark, row, mark.at, row.reach_m, axis + left, axis + right, axis, others, None)
 
 
 def shown_fans(scene: PlatScene, wish: Wish, ids: frozenset[str] | None = None) -> Iterator[Fan]:

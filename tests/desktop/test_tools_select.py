@@ -6,7 +6,7 @@ import pytest
 
 from survey_app.assess.pipeline import assess
 from survey_app.site.references import check_references
-from tests.desktop.hand import Hand
+from tests.desktop.tool_hand import Hand
 
 pytestmark = pytest.mark.desktop
 

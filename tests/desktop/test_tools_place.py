@@ -9,7 +9,7 @@ import pytest
 from survey_app.desktop.tools.all_tools import TOOLS
 from survey_app.desktop.tools.choice import choice_of
 from survey_app.site.references import check_references
-from tests.desktop.hand import Hand
+from tests.desktop.tool_hand import Hand
 
 pytestmark = pytest.mark.desktop
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from survey_app.assess.pipeline import assess
+from survey_app.site.edits import set_channel, set_region
 from survey_app.site.references import check_references
-from tests.desktop.hand import Hand
+from tests.desktop.tool_hand import Hand
 
 pytestmark = pytest.mark.desktop
 
@@ -236,3 +237,39 @@ def test_several_things_move_together_and_what_hangs_on_them_once(hand):
 def test_a_hop_cannot_be_dragged_and_says_so(hand):
     hand.drag((25, 3), (25, 20))
     assert "no place of its own" in hand.heard[-1]
+
+
+def with_channel(hand: Hand) -> None:
+    hand.desk.perform(lambda site: set_region(site, "US", "US"))
+    hand.desk.perform(lambda site: set_channel(site, "A1", 157))
+
+
+def texts(hand: Hand) -> list[str]:
+    return [shape.text for shape in hand.tool.overlay.shapes if hasattr(shape, "text")]
+
+
+def test_a_turning_beam_says_at_the_far_end_what_it_loses_as_the_assessment_has_it(hand):
+    with_channel(hand)
+    hand.desk.put_assessment(hand.site, assess(hand.site))
+    hand.desk.select(("S1",))
+    hand.tool.begin()
+    (handle,) = hand.tool._grips()
+    hand.down(*handle.at)
+    hand.hover(38, 4.2, alt=True)
+    (words,) = [text for text in texts(hand) if text.startswith("A1 loses")]
+    hand.up(38, 4.2, alt=True)
+    row = next(row for row in assess(hand.site).hops if row.id == "H1")
+    loss = row.ends.station.pointing_loss_db
+    assert loss > 1.0
+    assert words == f"A1 loses {loss:.1f} dB, −{abs(round(row.ends.access_point.rx_level_dbm))} dBm"
+
+
+def test_words_of_a_hop_in_a_drag_are_those_of_the_assessment_afterwards(hand):
+    with_channel(hand)
+    hand.desk.select(("P1",))
+    hand.type("90 20", enter=False)
+    words = texts(hand)
+    hand.tool.key("Enter")
+    row = next(row for row in assess(hand.site).hops if row.id == "H1")
+    assert f"90.0° {row.ground_distance_m:.1f} m" in words
+    assert any(text.startswith("H1 ") and f"−{abs(round(row.ends.station.rx_level_dbm))} dBm" in text for text in words)

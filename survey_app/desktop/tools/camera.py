@@ -87,7 +87,7 @@ class CameraTool(Placing):
         camera, _ = self._camera(self.site, root)
         spot = self._root(root)
         camera = rebuilt(camera, camera.title, position=plane_point(*spot))
-        part = part_of(self.site, ())
+        part = part_of(self.site, frozenset())
         gear = self.choice.catalogue.by_id.get(camera.gear)
         if gear is not None and all(row.id != gear.id for row in part.design.gear):
             part = with_fields(part, design=with_fields(part.design, gear=(*part.design.gear, gear)))

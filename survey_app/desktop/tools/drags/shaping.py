@@ -16,7 +16,6 @@ from survey_app.desktop.tools.writing import Writing
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.errors import UsageError
-from survey_app.ground.place import place
 from survey_app.site.edits import Edit, insert_corner, move_corner
 from survey_app.site.edits.sharing import find
 from survey_app.site.place import Position
@@ -174,7 +173,7 @@ class EdgeDrag(Drag):
         if crosses_itself(self._shape()):
             raise UsageError("the lines of the outline would cross", remedy="move the edge less far")
         count = len(self.corners)
-        shift = shift_by(site, place(site), self.normal[0] * self.offset_m, self.normal[1] * self.offset_m)
+        shift = shift_by(site, self.normal[0] * self.offset_m, self.normal[1] * self.offset_m)
         name = "outline" if hasattr(find(site, self.thing_id).thing, "outline") else "route"
 
         def step(corner: int) -> Make:

@@ -142,7 +142,7 @@ class NotesColumn(QWidget):
         self.split.setHandleWidth(9)
         self.split.addWidget(self.particulars)
         self.split.addWidget(self.flags)
-        self.split.setSizes([430, 400])
+        self.split.setSizes([500, 400])
         rule = QFrame()
         rule.setProperty("part", "rule")
         box.addWidget(self.split, 1)

@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QLabel,
@@ -137,11 +137,15 @@ class _Delegate(QStyledItemDelegate):
 class _Tree(QTreeWidget):
     """A tree whose branches are small triangles in ink."""
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.scheduleDelayedItemsLayout()
+
     def drawBranches(self, painter: QPainter, rect: QRect, index: Index) -> None:
         if not self.model().hasChildren(index):
             return
         middle = QPointF(rect.right() - 5.0, rect.top() + 10.0)
-        down = self.isExpanded(index)  # type: ignore[arg-type]
+        down = self.isExpanded(index)
         corners = ((-3.5, -2.0), (3.5, -2.0), (0.0, 3.5)) if down else ((-2.0, -3.5), (-2.0, 3.5), (3.5, 0.0))
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)

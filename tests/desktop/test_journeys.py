@@ -124,7 +124,7 @@ def test_labels_on_the_plan_carry_the_numbers_of_the_assessment(hand: Hand) -> N
     _draw_yard(hand)
     hand.settle()
     (hop,) = hand.window.desk.assessment.hops
-    words = hand.canvas.recorded().words
+    words = hand.canvas.recorded().words()
     bearing = f"{hop.ends.access_point.bearing_true_deg:.1f}°"
     distance = f"{hop.ground_distance_m:.1f} m"
     assert any(bearing in word and distance in word for word in words), words

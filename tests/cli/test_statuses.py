@@ -177,7 +177,7 @@ def test_full_disk_under_standard_output_ends_with_73(boatyard: Path) -> None:
 def test_fault_of_the_program_ends_with_70_and_a_report(
     cli: Cli, monkeypatch: pytest.MonkeyPatch, boatyard: Path, error: Exception
 ) -> None:
-    from survey_app.cli.trouble import reports_folder
+    from survey_app.session.report import reports_folder
 
     def fails(*_: object) -> None:
         raise error

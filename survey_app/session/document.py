@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-from survey_app.errors import UsageError
+from survey_app.errors import OutputError, UsageError
 from survey_app.session.alternatives import alternative_file
 from survey_app.session.assets import Shelf
 from survey_app.session.history import History
@@ -198,7 +198,7 @@ class Document:
 
     def _only_look(self, occupied: Occupied) -> None:
         self._occupied = occupied
-        self.read_only_reason = f"{occupied.words} and can only be looked at here"
+        self.read_only_reason = occupied.words
 
     # -- what it is
 
@@ -374,6 +374,36 @@ class Document:
 
     # -- saving
 
+    def lies_at(self, path: Path | str) -> bool:
+        """Return whether a path means this document's file, by whatever way it is reached."""
+        return self.path is not None and StateFolder.key(site_file(path)) == StateFolder.key(self.path)
+
+    def reload(self) -> Site:
+        """Read the file again and go on with what is there now; what was not saved is moved aside, not deleted.
+
+        Raises
+        ------
+        UsageError
+            It was never saved, or the file is gone.
+        FileFaultsError
+            What is there cannot be read as a site.
+        OutputError
+            What was not saved cannot be moved aside.
+        """
+        self._check_not_closed()
+        with self._files:
+            if self._saved is None:
+                raise UsageError("the site has no file yet", remedy="save it first")
+            saved = SavedFile.read(self._saved.path, self._types)
+            if self._keeper is not None and not self._occupied:
+                if self.needs_saving:
+                    if not self.keep():
+                        raise OutputError(self.trouble.rstrip("."), remedy="save beside instead")
+                    self._keeper.give_up("Given up for what the file holds")
+                self._offer = self._keeper.find(saved.site, saved.digest, self._types)
+            self._begin(saved.site, saved)
+            return saved.site
+
     def behind(self) -> ChangedBehindError | None:
         """Return what is wrong where the file is no longer what was read or written last."""
         return None if self._saved is None else self._saved.behind()
@@ -405,7 +435,7 @@ class Document:
             file = self.path if path is None else site_file(path)
             if file is None:
                 raise UsageError("the site has no file yet", remedy="name a folder for it")
-            if self.path is None or StateFolder.key(file) != StateFolder.key(self.path):
+            if self.path is None or not self.lies_at(file):
                 check_free(file, self.folder)
                 return self._move_to(file)
             self._check_open()

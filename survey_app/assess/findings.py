@@ -140,9 +140,11 @@ def finish(
         taken.values(), key=lambda d: (_ORDER[d.severity], d.hop or "~", d.radio or "~", d.code, d.subject, d.id)
     )
     by_id = {row.finding: row for row in accepted}
-    given = [(draft, number, by_id.get(draft.id)) for number, draft in enumerate(ordered, start=1)]
+    keep = memo or Fresh()
     names = [draft.id for draft in ordered]
-    findings = (memo or Fresh()).each("findings", names, given, lambda stale: [_finding(*given[n]) for n in stale])
+    settled = keep.settle("drafts", names, ordered)
+    given = [(draft, number, by_id.get(draft.id)) for number, draft in enumerate(settled, start=1)]
+    findings = keep.each("findings", names, given, lambda stale: [_finding(*given[n]) for n in stale])
     held = {finding.id for finding in findings if finding.accepted}
     stale = tuple(_stale_words(row, row.finding in taken) for row in by_id.values() if row.finding not in held)
     return tuple(findings), stale

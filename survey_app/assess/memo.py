@@ -6,7 +6,7 @@ from collections.abc import Callable, Hashable, Iterable, Sequence
 from typing import Any, NamedTuple, TypeVar
 
 from survey_app.assess.same import alike, same
-from survey_app.assess.watch import Reads, Watch
+from survey_app.assess.watch import Noted, Watch
 
 __all__ = ["Fresh", "Memo"]
 
@@ -18,7 +18,7 @@ class _Entry(NamedTuple):
     """One answer with what it was made from: what was handed in, and what was read besides."""
 
     given: Any
-    reads: Reads
+    reads: Noted
     answer: Any
 
 
@@ -120,7 +120,7 @@ class Memo(Fresh):
         stale = [n for n, entry in enumerate(entries) if entry is None or not same(entry.given, given[n])]
         if stale:
             for n, answer in zip(stale, make(stale), strict=True):
-                entries[n] = _Entry(given[n], {}, answer)
+                entries[n] = _Entry(given[n], [], answer)
         return self._keep(stage, names, entries, len(stale))
 
     def watched(
@@ -143,7 +143,8 @@ class Memo(Fresh):
             entry = before.get(name)
             if entry is None or not same(entry.given, handed) or not watch.holds(entry.reads):
                 reads = watch.record()
-                entry = _Entry(handed, reads, make(watch.glass, *handed))
+                answer = make(watch.glass, *handed)
+                entry = _Entry(handed, watch.noted(reads), answer)
                 stale += 1
             entries.append(entry)
         return self._keep(stage, names, entries, stale)
@@ -158,7 +159,7 @@ class Memo(Fresh):
         for name, row in zip(names, rows, strict=True):
             entry = before.get(name)
             found.append(entry.answer if entry is not None and alike(entry.answer, row) else row)
-        self._tables[stage] = {name: _Entry(None, {}, row) for name, row in zip(names, found, strict=True)}
+        self._tables[stage] = {name: _Entry(None, [], row) for name, row in zip(names, found, strict=True)}
         return found
 
     def _keep(self, stage: str, names: Sequence[Hashable], entries: Sequence[_Entry | None], stale: int) -> list[Any]:

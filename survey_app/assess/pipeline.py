@@ -117,7 +117,7 @@ def assess(
     routes = tuple(work.settle("routes", [row.camera for row in ways_home], ways_home))
     recorders = head_end_rows(job, cameras, routes)
     head_ends = tuple(work.settle("head ends", [row.id for row in recorders], recorders))
-    tally = tally_rows(job, mounts, wires, climbs, head_ends, clamps)
+    tally = tally_rows(job, mounts, wires, climbs, head_ends, clamps, work)
     view = View(
         job=job,
         numbers=found,

@@ -65,4 +65,8 @@ def alike(one: Any, other: Any) -> bool:
         return all(alike(value, other.__dict__[name]) for name, value in one.__dict__.items())
     if isinstance(one, tuple):
         return len(one) == len(other) and all(map(alike, one, other))
-    return one == other if isinstance(one, datetime.date) else same(one, other)
+    if isinstance(one, datetime.date):
+        return bool(one == other)
+    if dataclasses.is_dataclass(one):
+        return all(alike(getattr(one, f.name), getattr(other, f.name)) for f in dataclasses.fields(one))
+    return same(one, other)

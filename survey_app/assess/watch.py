@@ -19,15 +19,18 @@ from survey_app.assess.same import same
 from survey_app.site.evidence import Evidence
 from survey_app.site.site import Design, Site
 
-__all__ = ["Reads", "Watch"]
+__all__ = ["Noted", "Watch"]
 
 _ROOMS = ("survey_app.assess.", "survey_app.ground.place")
 _TOPS = (Site, Design, Evidence)
 _ABSENT = object()
 
 _Path = tuple[str, ...]
-Reads = dict[tuple[_Path, str, Any], Any]
+_Reads = dict[tuple[_Path, str, Any], Any]
 """What was read: path from the stage, how (`value`, `item`, `element`, `taken`, `whole`) and key; what was found."""
+
+Noted = list[tuple[_Path, str, list[tuple[Any, Any]]]]
+"""The same, one row for each collection and way of reading it: pairs of key and what was found."""
 
 
 class Watch:
@@ -40,28 +43,49 @@ class Watch:
     """
 
     def __init__(self, stage: Any) -> None:
-        self.reads: Reads = {}
+        self.reads: _Reads = {}
         self._raw: dict[_Path, Any] = {(): stage}
         self._lists: dict[_Path, list[Any]] = {}
         self._compared: dict[tuple[_Path, int], tuple[Any, bool]] = {}
         self.glass: Any = _Thing(stage, (), self)
 
-    def record(self) -> Reads:
+    def record(self) -> _Reads:
         """Begin to note what is read, for another piece of work."""
         self.reads = {}
         return self.reads
 
-    def holds(self, reads: Reads) -> bool:
+    def noted(self, reads: _Reads) -> Noted:
+        """Return what was read in the form in which it is kept."""
+        rows: dict[tuple[_Path, str], list[tuple[Any, Any]]] = {}
+        for (path, how, key), found in reads.items():
+            rows.setdefault((path, how), []).append((key, found))
+        return [(path, how, pairs) for (path, how), pairs in rows.items()]
+
+    def holds(self, noted: Noted) -> bool:
         """Return whether everything that was read then is still the same now."""
-        for (path, how, key), before in reads.items():
+        for path, how, pairs in noted:
             raw = self._at(path)
-            if how == "whole":
-                if not self._whole_holds(path, before, raw):
+            if how == "item":
+                if not all((now := raw.get(key, _ABSENT)) is before or same(now, before) for key, before in pairs):
                     return False
-                # the newer of two equal collections is held on to, so that the older can go
-                reads[path, how, key] = raw
-            elif not same(self._read(path, raw, how, key), before):
+            elif how == "element":
+                items = self._items(path, raw)
+                count = len(items)
+                for key, before in pairs:
+                    now = items[key] if -count <= key < count else _ABSENT
+                    if now is not before and not same(now, before):
+                        return False
+            elif how == "value":
+                if raw is not pairs[0][1] and not same(raw, pairs[0][1]):
+                    return False
+            elif how == "taken":
+                if not all(same(_taken(raw, key), before) for key, before in pairs):
+                    return False
+            elif not self._whole_holds(path, pairs[0][1], raw):
                 return False
+            else:
+                # the newer of two equal collections is held on to, so that the older can go
+                pairs[0] = (None, raw)
         return True
 
     def _at(self, path: _Path) -> Any:
@@ -70,17 +94,11 @@ class Watch:
             found = self._raw[path] = getattr(self._at(path[:-1]), path[-1])
         return found
 
-    def _read(self, path: _Path, raw: Any, how: str, key: Any) -> Any:
-        if how == "value":
-            return raw
-        if how == "item":
-            return raw.get(key, _ABSENT)
-        if how == "taken":
-            return raw[np.frombuffer(key[1], dtype=np.intp).reshape(key[0])] if _within(raw, key) else _ABSENT
+    def _items(self, path: _Path, raw: Any) -> list[Any]:
         items = self._lists.get(path)
         if items is None:
             items = self._lists[path] = raw.tolist() if isinstance(raw, np.ndarray) else list(raw)
-        return items[key] if -len(items) <= key < len(items) else _ABSENT
+        return items
 
     def _whole_holds(self, path: _Path, before: Any, now: Any) -> bool:
         if before is now:
@@ -105,9 +123,10 @@ class Watch:
         return None
 
 
-def _within(raw: Any, key: Any) -> bool:
-    index = np.frombuffer(key[1], dtype=np.intp)
-    return bool(index.size == 0 or (index.min() >= -len(raw) and index.max() < len(raw)))
+def _taken(raw: Any, key: tuple[tuple[int, ...], bytes]) -> Any:
+    """Return the rows of an array that were picked; it may have become shorter meanwhile."""
+    index = np.frombuffer(key[1], dtype=np.intp).reshape(key[0])
+    return raw[index] if -len(raw) <= index.min() and index.max() < len(raw) else _ABSENT
 
 
 class _Thing:

@@ -141,7 +141,7 @@ def test_an_edge_of_the_selected_building_moves_in_parallel(hand):
 def test_a_radio_slides_along_its_wall_and_over_to_another_structure(hand):
     hand.drag((10.3, 3), (10.35, 5))
     assert hand.design.mounts[0].place.along_m == pytest.approx(5)
-    assert hand.steps[-1] == "Move mount M1 along its structure"
+    assert hand.steps[-1] == "Move Mount M1 along its structure"
     hand.down(10.3, 5)
     assert "nothing to hang on" in hand.hover(20, 20)
     assert hand.tool.overlay.refused
@@ -149,7 +149,7 @@ def test_a_radio_slides_along_its_wall_and_over_to_another_structure(hand):
     hand.up(39.7, 3)
     mount = hand.design.mounts[0]
     assert (mount.structure, mount.place.kind, mount.place.side_plan_deg) == ("P1", "pole", 270.0)
-    assert hand.steps[-1] == "Move mount M1 to Pole 1"
+    assert hand.steps[-1] == "Move Mount M1 to Pole 1"
     assert check_references(hand.site) == ()
 
 

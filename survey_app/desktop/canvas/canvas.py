@@ -23,6 +23,7 @@ from survey_app.desktop.canvas.hand import Hand, is_letters
 from survey_app.desktop.canvas.live import Live
 from survey_app.desktop.canvas.painter import Brushes, ShapePainter
 from survey_app.desktop.canvas.plane_view import PlaneView
+from survey_app.desktop.canvas.plat_drawer import PlatDrawer
 from survey_app.desktop.canvas.recording import Recording
 from survey_app.desktop.canvas.sheet import Sheet
 from survey_app.desktop.desk import Desk
@@ -44,20 +45,27 @@ class PlatCanvas(PlaneView):
     ----------
     desk : Desk
         Document, assessment, selection.
-    drawer : Drawer
-        Makes the shapes of the plan.
+    scale : float
+        Of the interface, 1 to 2: letters, lines and symbols grow with it.
+    drawer : Drawer or None
+        Makes the shapes of the plan; None takes those of `survey_app.drawing.plat`.
     """
 
     tool_wanted = Signal(str)
     """A tool asks that another be taken up in its place."""
     menu_wanted = Signal(object)
     """The right button was pressed over a thing: its id, or None."""
+    scale_changed = Signal(object)
+    """The plan is drawn at 1 : this number."""
 
-    def __init__(self, desk: Desk, drawer: Drawer, parent: QWidget | None = None) -> None:
-        self._desk, self._drawer = desk, drawer
-        super().__init__(parent)
+    def __init__(
+        self, desk: Desk, scale: float = 1.0, *, drawer: Drawer | None = None, parent: QWidget | None = None
+    ) -> None:
+        self._desk = desk
+        self._drawer: Drawer = drawer if drawer is not None else PlatDrawer()
+        super().__init__(scale, parent)
         self._brushes = Brushes(current())
-        self._sheet = Sheet(desk, drawer, self._brushes, self._paint_below)
+        self.sheet = Sheet(desk, self._drawer, self._brushes, self._paint_below)
         self._live = Live(desk)
         self._hand = Hand(self)
         self._document = desk.document
@@ -75,9 +83,10 @@ class PlatCanvas(PlaneView):
         desk.hover_changed.connect(self._hover.start)
         desk.wanted.connect(self._show_things)
         lights().changed.connect(self.look_changed)
+        self.viewed.connect(self._tell_scale)
         self._drawer.update(desk)
         self._describe()
-        self.show_whole()
+        self.show_whole_site()
 
     # -- the tool in use
 
@@ -86,13 +95,13 @@ class PlatCanvas(PlaneView):
         """The tool in use."""
         return self._hand.tool
 
-    def use(self, tool: Tool | None) -> None:
+    def set_tool(self, tool: Tool) -> None:
         """Put the tool away and take up another."""
         self._hand.use(tool)
 
     def hits(self, x_m: float, y_m: float) -> tuple[Hit, ...]:
         """Return what lies under a point, the uppermost first."""
-        return self._drawer.hits(self._sheet.view(self.frame), x_m, y_m, _TOLERANCE_PX * self.interface_scale)
+        return self._drawer.hits(self.sheet.view(self.frame), x_m, y_m, _TOLERANCE_PX * self.interface_scale)
 
     def within(self, x0_m: float, y0_m: float, x1_m: float, y1_m: float, *, touching: bool) -> tuple[str, ...]:
         """Return the things inside a rectangle, or also those that it touches."""
@@ -116,33 +125,41 @@ class PlatCanvas(PlaneView):
 
     # -- what is shown
 
-    def set_hidden(self, layers: Iterable[str]) -> None:
+    def hide_layers(self, layers: Iterable[str]) -> None:
         """Switch layers off, by the names in `LAYERS`; all others are on."""
         self._hidden = frozenset(layers)
         self._wish(at_once=True)
 
-    @property
-    def hidden(self) -> frozenset[str]:
-        """Layers that are switched off."""
-        return self._hidden
-
-    def set_hop_words(self, words: str) -> None:
+    def write_along_hops(self, words: str) -> None:
         """Show "bearing" or "level" along the hops."""
         self._hop_words = words
         self._wish(at_once=True)
 
     def _wish(self, *, at_once: bool) -> None:
         wish = replace(
-            self._sheet.wish,
+            self.sheet.wish,
             hidden=self._hidden,
             selection=self._desk.selection,
             lifted=self._lifted,
             hop_words=self._hop_words,
             feet=self._desk.site.design.units == "feet",
         )
-        self._sheet.wish_changed(wish, at_once=at_once)
+        self.sheet.wish_changed(wish, at_once=at_once)
         self._rest.start()
         self.viewport().update()
+
+    @property
+    def middle_m(self) -> tuple[float, float]:
+        """The point of the plane in the middle of the window. [m]"""
+        return self.frame.x_m, self.frame.y_m
+
+    def show_spot(self, spot: tuple[float, float] | None) -> None:
+        """Mark a point of the plane (where the pointer is in a section); None takes the mark away."""
+        self._live.spot_m = spot
+        self.viewport().update()
+
+    def _tell_scale(self) -> None:
+        self.scale_changed.emit(1000.0 * self.frame.px_per_mm / self.frame.px_per_m)
 
     def whole_site(self) -> tuple[float, float, float, float] | None:
         """Return the part of the plane that the site takes."""
@@ -151,17 +168,17 @@ class PlatCanvas(PlaneView):
     def look_changed(self) -> None:
         """Inks or sizes have changed."""
         self._brushes = Brushes(current(), self._brushes.sprites)
-        self._sheet.look_changed(self._brushes)
+        self.sheet.look_changed(self._brushes)
         self.viewport().update()
 
     def _site_changed(self) -> None:
-        self._sheet.site_changed()
+        self.sheet.site_changed()
         self._wish(at_once=True)
         self._live.forget()
         if self._desk.document is not self._document:
             self._document = self._desk.document
             self._drawer.update(self._desk)
-            self.show_whole()
+            self.show_whole_site()
         self._describe()
         self._rest.start()
         self.viewport().update()
@@ -191,16 +208,16 @@ class PlatCanvas(PlaneView):
 
     def rested(self) -> None:
         """Make the plan sharp."""
-        if self._hand.is_panning and self._sheet.base is not None and self._sheet.base.covers(self.frame):
+        if self._hand.is_panning and self.sheet.base is not None and self.sheet.base.covers(self.frame):
             self._rest.start()
             return
-        if self._sheet.settle(self.frame, self.devicePixelRatioF()):
-            self._live.seen_in(self._sheet.base)
+        if self.sheet.settle(self.frame, self.devicePixelRatioF()):
+            self._live.seen_in(self.sheet.base)
             self._overview.start()
             self.viewport().update()
 
     def _make_overview(self) -> None:
-        self._sheet.settle_overview(self.frame, self.devicePixelRatioF())
+        self.sheet.settle_overview(self.frame, self.devicePixelRatioF())
 
     def _paint_below(self, painter: QPainter, frame: Frame) -> None:
         pass
@@ -208,11 +225,11 @@ class PlatCanvas(PlaneView):
     def paint_plan(self, painter: QPainter) -> None:
         """Paint all, low to high."""
         frame, ratio = self.frame, self.devicePixelRatioF()
-        made = self._sheet.made
+        made = self.sheet.made
         painter.setClipRect(QRectF(frame.left_px, frame.top_px, frame.width_px, frame.height_px))
-        self._sheet.paint(painter, frame, ratio)
-        if self._sheet.made != made:
-            self._live.seen_in(self._sheet.base)
+        self.sheet.paint(painter, frame, ratio)
+        if self.sheet.made != made:
+            self._live.seen_in(self.sheet.base)
             self._overview.start()
         surface = ShapePainter(painter, self._brushes)
         painter.setCompositionMode(_marker_mode(self._brushes))
@@ -236,8 +253,8 @@ class PlatCanvas(PlaneView):
         """Return what is shown, noted instead of painted: the settled plan, markers, overlay, frame, pointer."""
         noted = Recording()
         frame, ratio = self.frame, self.devicePixelRatioF()
-        self._sheet.settle(frame, ratio)
-        base = self._sheet.base
+        self.sheet.settle(frame, ratio)
+        base = self.sheet.base
         assert base is not None
         noted.paint(base.shapes, frame)
         self._live.seen_in(base)

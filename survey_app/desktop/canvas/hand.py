@@ -42,7 +42,7 @@ class Moved(Protocol):
         """Move the plane."""
         ...
 
-    def show_whole(self) -> None:
+    def show_whole_site(self) -> None:
         """Show the whole site."""
         ...
 
@@ -202,7 +202,7 @@ class Hand:
         elif name in ("-", "−", "_"):
             self._view.zoom(1.0 / _KEY_FACTOR, *self._zoom_centre())
         elif name in ("0", "Home"):
-            self._view.show_whole()
+            self._view.show_whole_site()
         elif name in _WAYS:
             return self._step(name, event.modifiers()) if self._is_placing() else self._pan_by(name)
         elif name == "Enter" and self._is_placing():

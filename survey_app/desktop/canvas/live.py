@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from survey_app.desktop.canvas.base import Base
 from survey_app.desktop.canvas.frame import Frame
-from survey_app.desktop.canvas.marks import grips, hovered, marker, pointer
+from survey_app.desktop.canvas.marks import grips, hovered, marker, pointer, spot
 from survey_app.desktop.canvas.neatline import cursor_ticks, neatline
 from survey_app.desktop.canvas.north import North, north_and_scale
 from survey_app.desktop.canvas.whereabouts import Whereabouts, whereabouts
@@ -30,6 +30,8 @@ class Live:
         self._desk = desk
         self.hovered: str | None = None
         """What the pointer has been over for a while."""
+        self.spot_m: Point | None = None
+        """A point of the plane that another part of the window points at. [m]"""
         self._seen: dict[str, Point] = {}
         self._seen_base: Base | None = None
         self._marked: tuple[tuple[str, ...], tuple[Whereabouts, ...]] | None = None
@@ -66,6 +68,8 @@ class Live:
             where = whereabouts(self._desk, self.hovered, self._seen)
             if where is not None:
                 shapes.extend(hovered(where))
+        if self.spot_m is not None:
+            shapes.extend(spot(self.spot_m))
         return tuple(shapes)
 
     def furniture(self, frame: Frame, screen: Frame) -> tuple[Shape, ...]:

@@ -9,7 +9,7 @@ from survey_app.drawing.letters import letters_width_mm
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Arc, Path, Point, Shape, Symbol, Words
 
-__all__ = ["coordinate_words", "grips", "hovered", "marker", "pointer"]
+__all__ = ["coordinate_words", "grips", "hovered", "marker", "pointer", "spot"]
 
 _DATA_MM = 13.0 * 0.76 / 4.0
 _ARM_MM, _OPEN_MM = 11.0 / 4.0, 3.0 / 4.0
@@ -49,6 +49,15 @@ def hovered(where: Whereabouts) -> tuple[Shape, ...]:
     if where.is_point:
         return (Symbol("hovered", where.points[0], (Arc(Role.HOVER, (0.0, 0.0), _HOVER_RING_MM),)),)
     return (Path(Role.HOVER, where.points, closed=where.closed),)
+
+
+def spot(at: Point) -> tuple[Shape, ...]:
+    """Return the mark of a point that another part of the window points at: a small ring with four ticks."""
+    ticks = tuple(
+        Path(Role.HOVER, ((1.2 * x, 1.2 * y), (2.4 * x, 2.4 * y)))
+        for x, y in ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
+    )
+    return (Symbol("spot", at, (Arc(Role.HOVER, (0.0, 0.0), 1.2), *ticks)),)
 
 
 def coordinate_words(x_m: float, y_m: float, px_per_m: float) -> str:

@@ -94,9 +94,10 @@ def _figure(value: float) -> str:
 
 def _arrows(frame: Frame, north: North) -> list[Shape]:
     mm = frame.px_per_mm
-    foot_x, foot_y = frame.left_px + 7.0 * mm, frame.top_px + frame.height_px - 11.5 * mm
-    foot = (foot_x, -foot_y)
     rotation = north.plan_rotation_deg
+    foot_x = frame.left_px + (7.0 + _to_the_left_mm(north)) * mm
+    foot_y = frame.top_px + frame.height_px - 11.5 * mm
+    foot = (foot_x, -foot_y)
     # up is plan north; true north stands to the left of it by as much as plan north stands to the right of true
     true_turn = -rotation if rotation is not None else 0.0
     name = "N" if rotation is not None else "PN"
@@ -112,6 +113,15 @@ def _arrows(frame: Frame, north: North) -> list[Shape]:
         at = (foot_x + 6.0 * mm, -foot_y + (0.6 + 2.9 * (len(words) - 1 - n)) * mm)
         shapes.append(Words(Role.WORDS_SOFT, at, line, COORDINATE_MM, halo=True))
     return shapes
+
+
+def _to_the_left_mm(north: North) -> float:
+    """Return how much room the arrows need to the left of their foot beyond the usual."""
+    if north.plan_rotation_deg is None:
+        return 0.0
+    turns = [-north.plan_rotation_deg, -north.plan_rotation_deg + (_apart(north.declination_deg) or 0.0)]
+    lowest = min((math.sin(math.radians(turn)) for turn in turns), default=0.0)
+    return max(0.0, _ARROW_MM * -lowest + 1.0) if lowest < 0.0 else 0.0
 
 
 def _plan_north(foot: Point, true_turn: float, mm: float) -> list[Shape]:

@@ -16,6 +16,7 @@ __all__ = ["PlaneView"]
 
 _REST_MS = 80
 _FIT_MARGIN_PX = 48.0
+_STEP = 1.5
 
 
 class _Painted(pg.UIGraphicsItem):
@@ -37,15 +38,15 @@ class PlaneView(pg.GraphicsView):
     viewed = Signal()
     """Another part of the plane is shown, or another scale."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, scale: float = 1.0, parent: QWidget | None = None) -> None:
         super().__init__(parent, useOpenGL=False, background=None)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.FullViewportUpdate)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.viewport().setMouseTracking(True)
-        self._scale = 1.0
-        self._frame = Frame(0.0, 0.0, 2.0, 100.0, 100.0)
+        self._scale = scale
+        self._frame = Frame(0.0, 0.0, 2.0, 100.0, 100.0, 4.0 * scale)
         self._shows_whole = True
         """Whether nobody has moved the view since the whole site was shown: then it stays whole."""
         self.box = pg.ViewBox(border=None, lockAspect=1.0, enableMouse=False, enableMenu=False, defaultPadding=0.0)
@@ -56,6 +57,10 @@ class PlaneView(pg.GraphicsView):
         self._rest.setSingleShot(True)
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self.rested)
+
+    def close(self) -> bool:
+        """Close the window; unlike pyqtgraph's view it can be shown again."""
+        return bool(QGraphicsView.close(self))
 
     # -- for subclasses
 
@@ -91,17 +96,6 @@ class PlaneView(pg.GraphicsView):
         """Scale of the interface, 1 to 2: letters and symbols grow with it."""
         return self._scale
 
-    def set_interface_scale(self, scale: float) -> None:
-        """Let letters and symbols be larger."""
-        self._scale = scale
-        self._frame = replace(self._frame, px_per_mm=4.0 * scale)
-        self._lay_out()
-        self.look_changed()
-
-    def look_changed(self) -> None:
-        """Inks or sizes have changed."""
-        self.viewport().update()
-
     def show_frame(self, frame: Frame) -> None:
         """Show another part of the plane."""
         self._shows_whole = False
@@ -113,11 +107,19 @@ class PlaneView(pg.GraphicsView):
         at_x, at_y = (middle_x if x_px is None else x_px), (middle_y if y_px is None else y_px)
         self.show_frame(self._frame.zoomed(factor, at_x, at_y))
 
+    def zoom_in(self) -> None:
+        """Come nearer by one step."""
+        self.zoom(_STEP)
+
+    def zoom_out(self) -> None:
+        """Go farther by one step."""
+        self.zoom(1.0 / _STEP)
+
     def pan(self, dx_px: float, dy_px: float) -> None:
         """Move the plane to the right and down."""
         self.show_frame(self._frame.panned(dx_px, dy_px))
 
-    def show_whole(self) -> None:
+    def show_whole_site(self) -> None:
         """Show the whole site."""
         window = self.whole_site()
         if window is not None:
@@ -159,7 +161,7 @@ class PlaneView(pg.GraphicsView):
         height = max(size.height() - margins.top - margins.bottom, 10.0)
         self._frame = self._frame.resized(margins.left, margins.top, width, height)
         if self._shows_whole:
-            self.show_whole()
+            self.show_whole_site()
         else:
             self._place(self._frame)
         self._tell_box()

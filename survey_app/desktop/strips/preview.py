@@ -16,7 +16,8 @@ from survey_app.desktop.strips.page_view import PageView
 from survey_app.desktop.strips.pdf_pages import PdfPages
 from survey_app.desktop.strips.preview_parts import PreviewBar, PreviewColumn, PreviewFoot
 from survey_app.desktop.strips.printing import PrintRun
-from survey_app.desktop.strips.sheet_maker import DOCUMENTS, Progress, SheetMaker
+from survey_app.desktop.strips.sheet_document import DOCUMENTS
+from survey_app.desktop.strips.worker import Progress, Worker
 from survey_app.errors import SurveyError
 from survey_app.paper.paper_set import revision_folder, write_paper_set
 from survey_app.site.atomic import write_atomically
@@ -80,7 +81,7 @@ class Preview(QWidget):
         self.setAccessibleName("Sheets")
         self.view = PageView()
         self.bar, self.column, self.foot = PreviewBar(), PreviewColumn(DOCUMENTS), PreviewFoot()
-        self._maker = SheetMaker(self)
+        self._maker = Worker(self)
         self._thumbs = QTimer(self)
         self._thumbs.setInterval(0)
         self._thumbs.timeout.connect(self._next_thumb)

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from survey_app.desktop import letters
-from survey_app.desktop.strips.sheet_maker import SheetDocument
+from survey_app.desktop.strips.sheet_document import SheetDocument
 from survey_app.desktop.strips.words import head_label, word_button
 
 __all__ = ["PreviewBar", "PreviewColumn", "PreviewFoot"]

@@ -1,73 +1,23 @@
-"""Makes sheets off the window's thread, tells how far it is, and can be called off."""
+"""Work off the window's thread: it tells how far it is, and can be called off."""
 
 from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Signal, SignalInstance
 
-from survey_app.assess.record import Assessment
-from survey_app.site.site import Site
-
-__all__ = ["DOCUMENTS", "Called", "SheetDocument", "SheetMaker"]
+__all__ = ["Called", "Progress", "Worker"]
 
 Progress = Callable[[int, int], None]
+"""Told how much is done, of how much."""
 
 
 class Called(Exception):  # noqa: N818 - no error: somebody called the work off
     """The work was called off."""
 
 
-@dataclass(frozen=True)
-class SheetDocument:
-    """A document of the paper set.
-
-    Attributes
-    ----------
-    name : str
-        Stem of its file in the set.
-    title : str
-        As people call it.
-    """
-
-    name: str
-    title: str
-
-    def make(self, site: Site, assessment: Assessment, progress: Progress) -> bytes:
-        """Return its PDF.
-
-        Raises
-        ------
-        InternalError
-            A page could not be set.
-        """
-        from survey_app.paper.paper_set import PAPER_FILES
-
-        if self.name == "mounting":
-            from survey_app.paper.mounting import mounting_pdf
-            from survey_app.paper.mounting_build import mounting_views
-
-            views = mounting_views(site, assessment)
-            progress(0, len(views))
-            return mounting_pdf(views, site.design.paper, progress)
-        made = PAPER_FILES[f"{self.name}.pdf"](site, assessment, site.design.paper)
-        progress(1, 1)
-        return made
-
-
-DOCUMENTS = (
-    SheetDocument("cover", "Cover"),
-    SheetDocument("mounting", "Mounting sheets"),
-    SheetDocument("bench", "Bench sheets"),
-    SheetDocument("schedule", "Hop schedule"),
-    SheetDocument("tally", "Tally"),
-)
-"""What can be shown page by page, in the order in which a set is read."""
-
-
-class SheetMaker(QObject):
+class Worker(QObject):
     """One piece of work at a time on a thread of its own; a new one calls the former off."""
 
     done = Signal(int, object)
@@ -114,14 +64,14 @@ class SheetMaker(QObject):
                 self._tell(number, self.done, made)
 
         self._threads = [one for one in self._threads if one.is_alive()]
-        thread = threading.Thread(target=run, name="sheets", daemon=True)
+        thread = threading.Thread(target=run, name="worker", daemon=True)
         self._threads.append(thread)
         thread.start()
         return number
 
-    def _tell(self, number: int, signal: object, value: object) -> None:
+    def _tell(self, number: int, signal: SignalInstance, value: object) -> None:
         if number == self._number:
-            signal.emit(number, value)  # type: ignore[attr-defined]
+            signal.emit(number, value)
 
     def call_off(self) -> None:
         """Want nothing any more; what is made now is thrown away."""

@@ -18,6 +18,7 @@ from survey_app.drawing.plat.view import PlatView, Wish
 from survey_app.drawing.shapes import Shape
 from survey_app.ground.place import Placed, place
 from survey_app.site.collection import every_thing
+from survey_app.site.edits.sharing import with_fields
 from survey_app.site.site import Site
 from survey_app.site.structure import Mast, Pole
 from survey_app.spectrum.regions import Regions, load_regions
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Preview", "radio_rules"]
 
+_NOTHING_TO_RADIO = ("cameras", "devices", "wires", "supplies", "head_ends")
 PX_PER_MM = 4.0
 """Pixels of a millimetre of paper at an interface of 100 %. [px/mm]"""
 
@@ -91,13 +93,18 @@ class Preview:
         also : frozenset of str
             Things that the lifted ones have come to hang on.
         """
-        self.live = self._lift.at(edited) if self._lift is not None else None
+        self.live = self._lift.at(self._carriers_of(edited)) if self._lift is not None else None
         part = part_of(edited, self._part | also)
         placed = place(part)
         fresher = fresh_rows(part, placed, self._rows, self.live)
         stale = self.live.stale if self.live is not None else frozenset()
         self._scene = PlatScene(part, placed, None, self._scene, stale=stale, fresher=fresher)
         return things_shapes(self._scene, self._view(), self._wish, self.lifted)
+
+    def _carriers_of(self, edited: Site) -> Site:
+        """Return the edited site with boxes and wires as they were: where those stand is nothing to a radio path."""
+        before = {name: getattr(self.site.design, name) for name in _NOTHING_TO_RADIO}
+        return with_fields(edited, design=with_fields(edited.design, **before))
 
     def _view(self) -> PlatView:
         scale = self._plan.interface_scale

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from survey_app.desktop.tools.drags.drag import Drag
 from survey_app.desktop.tools.figures import distance_of, leg
-from survey_app.desktop.tools.strokes import along, line
+from survey_app.desktop.tools.strokes import along, is_long, line
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.desktop.tools.where import outline_of, point_of, shift_by
 from survey_app.desktop.tools.writing import Writing
@@ -83,7 +83,9 @@ class MoveDrag(Drag):
         self.at = at
         site = self.desk.site
         words = leg(site, self.origin, at)
-        self.marks = (*line(self.origin, at, Role.TRAIL), *along(self.origin, at, words))
+        # a short trail has no room for them, and they stand beside the pointer too
+        told = along(self.origin, at, words) if is_long(self.origin, at, self.plan.px_per_m, 120.0) else ()
+        self.marks = (*line(self.origin, at, Role.TRAIL), *told)
         self.words = f"{words}, {what}" if what else words
 
     def set_typed(self, text: str) -> str:

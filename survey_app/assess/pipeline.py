@@ -6,6 +6,7 @@ import math
 
 import survey_app
 from survey_app.assess.assumptions import assumptions
+from survey_app.assess.beams import beams_of
 from survey_app.assess.cells import cell_rows
 from survey_app.assess.clamp import clamp_of
 from survey_app.assess.climbs import climb_rows, sheet_order
@@ -73,6 +74,7 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
     supplies = supply_rows(job, network.supplied)
     climbs = climb_rows(job, mounts, network.graph)
     order = sheet_order(job, climbs)
+    beams = beams_of(job)
     stage = RadioStage(
         job=job,
         placed=found.placed,
@@ -84,9 +86,10 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
         powers=found.powers,
         north=north,
         marks=marks,
+        beams=beams,
         reach=radio_reach(
             job, found.radios, found.hops, found.where, found.fans, found.path, found.rates, found.needed,
-            found.powers.full_dbm, found.aims, job.defaults.interference_rise_db,
+            found.powers.full_dbm, found.aims, beams,
         ),
         clamps=clamps,
         mounts={row.id: row for row in mounts},

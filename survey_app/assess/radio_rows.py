@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from survey_app.assess.beams import Beams
 from survey_app.assess.budget import Aims
 from survey_app.assess.climbs import SheetOrder
 from survey_app.assess.gain import OMNI
@@ -56,6 +57,7 @@ class RadioStage:
     powers: Powers
     north: North
     marks: tuple[tuple[FromLandmark, ...], ...]
+    beams: Beams
     reach: Reach
     clamps: Mapping[str, ClampType | None]
     mounts: Mapping[str, MountRow]
@@ -156,6 +158,18 @@ def _finding_the_aim(stage: RadioStage, n: int, radio: Radio) -> dict[str, objec
         "aim_sigma_compass_deg": number(by_compass) if not all_round else None,
         "position_tolerance_m": number(position_tolerance(nearest, beam)) if not all_round else None,
     }
+
+
+def _beam_reasons(stage: RadioStage, n: int) -> list[NullReason]:
+    """Say why a beam has no edges across."""
+    names = [
+        name
+        for name, edge_deg in (("edge_left_deg", stage.beams.left_deg), ("edge_right_deg", stage.beams.right_deg))
+        if np.isnan(edge_deg[n])
+    ]
+    if np.isnan(stage.radios.gain_dbi[n]):
+        return unknown(names, "Give it an antenna whose pattern is known.")
+    return without(names, "Its beam goes all round: across it falls nowhere by 3 dB.")
 
 
 def _power_fields(stage: RadioStage, n: int) -> tuple[dict[str, object], list[NullReason]]:
@@ -262,6 +276,8 @@ def _row(stage: RadioStage, feeds: _Feeds, n: int, radio: Radio, plan_deg: float
         pattern_model=pattern.model if pattern is not None else None,
         beamwidth_azimuth_deg=number(stage.radios.azimuth_beamwidth_deg[n]),
         beamwidth_elevation_deg=number(stage.radios.elevation_beamwidth_deg[n]),
+        edge_left_deg=number(stage.beams.left_deg[n]),
+        edge_right_deg=number(stage.beams.right_deg[n]),
         channel=owner.channel if owner is not None else radio.channel,
         centre_mhz=number(stage.radios.centre_mhz[n]),
         width_mhz=float(stage.radios.width_mhz[n]),
@@ -269,6 +285,7 @@ def _row(stage: RadioStage, feeds: _Feeds, n: int, radio: Radio, plan_deg: float
         reach_m=number(stage.reach.reach_m[n]),
         reach_mcs=int(stage.reach.mcs[n]) if stage.reach.mcs[n] >= 0 else None,
         reach_rate_mbps=number(stage.reach.rate_mbps[n]),
+        reach_arcs=stage.reach.arcs[n],
         near_in_m=number(stage.reach.near_in_m[n]),
         declination_deg=number(stage.north.declination_deg[n]),
         declination_model=north.model if north.anchored else None,
@@ -284,7 +301,7 @@ def _row(stage: RadioStage, feeds: _Feeds, n: int, radio: Radio, plan_deg: float
         first_up=stage.order.first_up[radio.id],
         looks_at_later=stage.order.looks_at_later[radio.id],
         label=radio.label or radio.id,
-        null_reasons=tuple(aim_reasons + power_reasons + supply_reasons),
+        null_reasons=tuple(aim_reasons + _beam_reasons(stage, n) + power_reasons + supply_reasons),
         **_place_fields(stage, radio),  # type: ignore[arg-type]  # checked by the record when it is built
         **aim,  # type: ignore[arg-type]
         **power,  # type: ignore[arg-type]

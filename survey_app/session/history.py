@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from survey_app.errors import UsageError
@@ -91,6 +92,13 @@ class History:
         """Names of the steps that can be undone, oldest first."""
         return tuple(step.label for step in self._done)
 
+    def values(self) -> Iterator[Site]:
+        """Yield every value that undo and redo can bring back, and the current one."""
+        yield self._current
+        for step in (*self._done, *self._undone):
+            yield step.before
+            yield step.after
+
     @property
     def is_saved(self) -> bool:
         """Whether the current site is the one that was saved last."""
@@ -139,12 +147,13 @@ class History:
         return after
 
     def _push(self, edit: Edit, before: Site, after: Site) -> None:
-        last = self._done[-1] if self._done else None
+        last, label = self._done[-1] if self._done else None, edit.label
         if last is not None and edit.merge_key and edit.merge_key == last.merge_key and not self._sealed:
             self._done.pop()
             self._size_bytes -= last.size_bytes
             before = last.before
-        step = Step(edit.label, before, after, edit.merge_key, _size_bytes(before, after))
+            label = edit.joined_label(before)
+        step = Step(label, before, after, edit.merge_key, _size_bytes(before, after))
         self._sealed = False
         self._done.append(step)
         self._size_bytes += step.size_bytes

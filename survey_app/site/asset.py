@@ -113,6 +113,8 @@ def _names(site: Site) -> Iterator[tuple[str, str]]:
     design, evidence = site.design, site.evidence
     for number, photograph in enumerate(design.photographs):
         yield f"design.photographs[{number}].file", photograph.file
+    for number, picture in enumerate(design.plan_pictures):
+        yield f"design.plan_pictures[{number}].file", picture.file
     for number, mount in enumerate(design.mounts):
         if mount.photo:
             yield f"design.mounts[{number}].photo", mount.photo

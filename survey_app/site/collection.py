@@ -24,14 +24,18 @@ class Collection(NamedTuple):
     """The records it holds."""
 
 
-_IRREGULAR = {"head_ends": "head end", "supplies": "supply"}
+_IRREGULAR = {"supplies": "supply"}
+
+
+def _word(name: str) -> str:
+    return _IRREGULAR.get(name, name.removesuffix("s").replace("_", " "))
 
 
 def _collections() -> Iterator[Collection]:
     for field in fields_of(Design).values():
         records = tuple(record for record in field.records.values() if issubclass(record, Thing))
         if field.lists == 1 and records:
-            yield Collection(field.name, _IRREGULAR.get(field.name, field.name.removesuffix("s")), records)
+            yield Collection(field.name, _word(field.name), records)
 
 
 COLLECTIONS: tuple[Collection, ...] = tuple(_collections())

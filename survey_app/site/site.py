@@ -11,6 +11,7 @@ from survey_app.site.gear_type import GearType
 from survey_app.site.mount import Climb, Mount
 from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire
 from survey_app.site.place import Anchor, Position
+from survey_app.site.plan_picture import PlanPicture
 from survey_app.site.radio import Hop, Radio
 from survey_app.site.record import Day, Id, Name, Record, Text, said
 from survey_app.site.structure import Structure
@@ -164,6 +165,7 @@ class Design(Record):
     landmarks: Annotated[tuple[Landmark, ...], said("Landmarks", max_length=1000)] = ()
     notes: Annotated[tuple[Note, ...], said("Survey notes", max_length=10000)] = ()
     photographs: Annotated[tuple[Photograph, ...], said("Photographs", max_length=10000)] = ()
+    plan_pictures: Annotated[tuple[PlanPicture, ...], said("Pictures under the plan", max_length=100)] = ()
     accepted: Annotated[tuple[AcceptedFinding, ...], said("Findings accepted with a reason", max_length=10000)] = ()
     gear: Annotated[tuple[GearType, ...], said("Copies of the gear types that the site uses", max_length=2000)] = ()
 

@@ -20,6 +20,7 @@ class Thing(Record):
     status: Annotated[Status, said("State of the thing in the job")] = "planned"
     later_date: Annotated[Day | None, said("When a `later` thing is meant to come")] = None
     note: Annotated[Text, said("Free remark")] = ""
+    locked: Annotated[bool, said("May not be moved or removed until it is unlocked")] = False
 
     @property
     def title(self) -> str:

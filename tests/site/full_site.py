@@ -46,6 +46,7 @@ from survey_app.site.place import (
     PolePlace,
     RoofPlace,
 )
+from survey_app.site.plan_picture import ControlPoint, PlanPicture
 from survey_app.site.radio import AimByHand, Hop, Radio
 from survey_app.site.site import AcceptedFinding, Defaults, Landmark, Note, Photograph, Plane
 from survey_app.site.structure import Building, Mast, Obstacle, OverheadLine, Pole, Roof, TrafficArea, TreeStand
@@ -281,6 +282,20 @@ def full_design() -> Design:
         landmarks=(Landmark(id="spire", position=at(500.0, 800.0), seen_from=("wall-mount", "gate-mount")),),
         notes=(Note(id="note", position=at(0.0, -3.0), words="gate locked\nafter six"),),
         photographs=(Photograph(id="photo", file="gate/west.jpg", mount="gate-mount", bearing_true_deg=92.5),),
+        plan_pictures=(
+            PlanPicture(
+                id="sheet",
+                file="sheet.pdf",
+                page=2,
+                dpi=150.0,
+                width_px=1240,
+                height_px=1754,
+                control_points=(
+                    ControlPoint(x_px=100.0, y_px=1600.0, position=at(-90.0, -50.0)),
+                    ControlPoint(x_px=1100.0, y_px=1600.0, position=at(110.0, -50.0)),
+                ),
+            ),
+        ),
         accepted=(
             AcceptedFinding(
                 finding="not-checked:hop", reason="seen tomorrow", by="me", on=DAY, severity="warn", value=1.5

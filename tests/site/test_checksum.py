@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import datetime
 import hashlib
+import json
 import re
+from pathlib import Path
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 
 from survey_app.site import Design, Site, checksum, edits
-from survey_app.site.file import site_from_bytes, site_to_bytes
+from survey_app.site.file import read_site, site_from_bytes, site_to_bytes
 from survey_app.site.plain import plain
 from tests.site.full_site import full_site
 from tests.site.random_sites import sites
@@ -21,6 +24,15 @@ def test_checksum_is_that_of_the_canonical_text() -> None:
     digits = hashlib.sha256(text.encode()).hexdigest()[:12].upper()
     assert checksum(design) == f"{digits[:4]} {digits[4:8]} {digits[8:]}"
     assert re.fullmatch(r"[0-9A-F]{4} [0-9A-F]{4} [0-9A-F]{4}", checksum(design))
+
+
+@pytest.mark.parametrize("demo", ["boatyard", "college", "mill"])
+def test_checksum_of_a_demo_is_that_of_its_own_text_whatever_fields_were_added_since(demo: str) -> None:
+    file = Path(__file__).parents[2] / "demo_sites" / demo / "site.json"
+    written = json.loads(file.read_text(encoding="utf-8"))["design"]
+    text = json.dumps(written, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+    digits = hashlib.sha256(text.encode()).hexdigest()[:12].upper()
+    assert checksum(read_site(file).design).replace(" ", "") == digits
 
 
 def test_checksum_does_not_see_defaults_written_out() -> None:

@@ -45,6 +45,7 @@ PLAIN_NUMBERS = {
     "version",
     "edge",
     "storeys",
+    "page",
     "order",
     "viewers",
     "crew",

@@ -9,6 +9,7 @@ from survey_app.site.edits.sharing import find
 from survey_app.site.edits.things import add
 from survey_app.site.mount import Climb, Mount
 from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire, WireEnd
+from survey_app.site.plan_picture import PlanPicture
 from survey_app.site.radio import Hop, Radio
 from survey_app.site.site import Landmark, Note, Photograph, Site
 from survey_app.site.structure import Structure
@@ -25,6 +26,7 @@ __all__ = [
     "add_note",
     "add_opening",
     "add_photograph",
+    "add_plan_picture",
     "add_radio",
     "add_room",
     "add_structure",
@@ -126,6 +128,11 @@ def add_note(site: Site, note: Note) -> Edit:
 def add_photograph(site: Site, photograph: Photograph) -> Edit:
     """Add a photograph that lies under assets/."""
     return add(site, photograph)
+
+
+def add_plan_picture(site: Site, picture: PlanPicture) -> Edit:
+    """Lay a picture that lies under assets/ under the plan."""
+    return add(site, picture)
 
 
 def join(site: Site, access_point: str, station: str) -> Edit:

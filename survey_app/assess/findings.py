@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from survey_app.assess.record import Acceptance, Cure, CureArgument, Finding, Place, Severity
 from survey_app.site.site import AcceptedFinding
 
-__all__ = ["Draft", "cure", "finish", "work_on_site"]
+__all__ = ["Draft", "cure", "finish", "may_be_accepted", "work_on_site"]
 
 _ORDER: dict[Severity, int] = {"stop": 0, "warn": 1, "note": 2}
 _WORSE_ALLOWED = {"dB": 1.0, "dBm": 1.0, "m": 0.1, "1": 0.1}
@@ -93,9 +93,20 @@ def work_on_site(text: str) -> Cure:
     return Cure(text=text)
 
 
+def may_be_accepted(code: str, severity: Severity) -> bool:
+    """Return whether somebody may accept such a finding; what is illegal or dangerous nobody may.
+
+    Examples
+    --------
+    >>> may_be_accepted("thin-margin", "stop"), may_be_accepted("over-limit", "stop")
+    (True, False)
+    """
+    return not (code in _MAY_NOT_BE_ACCEPTED and severity == "stop")
+
+
 def _still_accepted(draft: Draft, accepted: AcceptedFinding) -> bool:
     """An acceptance lapses when the severity rises, the figure worsens, or the rule's edition changes."""
-    if draft.code in _MAY_NOT_BE_ACCEPTED and draft.severity == "stop":
+    if not may_be_accepted(draft.code, draft.severity):
         return False
     if _ORDER[draft.severity] < _ORDER[accepted.severity] or draft.edition != accepted.edition:
         return False

@@ -78,7 +78,6 @@ class Desk(QObject):
     """The site has changed and its assessment has not come yet."""
     selection_changed = Signal()
     hover_changed = Signal()
-    spot_changed = Signal()
     said = Signal(str)
     """One sentence for the person at the window."""
     wanted = Signal(object)
@@ -96,7 +95,6 @@ class Desk(QObject):
         self._things: tuple[Site, dict[str, Thing]] | None = None
         self._selection: tuple[str, ...] = ()
         self._hovered: str | None = None
-        self._spot_m: tuple[float, float] | None = None
 
     # -- the document
 
@@ -130,7 +128,7 @@ class Desk(QObject):
         """Put another document on the desk."""
         self._document = document
         self._assessment = self._rows = self._assessed_site = None
-        self._selection, self._hovered, self._spot_m = (), None, None
+        self._selection, self._hovered = (), None
         self.document_changed.emit()
         self.selection_changed.emit()
         self._changed()
@@ -180,12 +178,15 @@ class Desk(QObject):
 
     def _changed(self) -> None:
         known = self.things
-        kept = tuple(one for one in self._selection if one in known)
+        before = self._selection
+        # what is gone is selected no more, before anybody is told of the new value
+        self._selection = tuple(one for one in before if one in known)
+        if self._hovered is not None and self._hovered not in known:
+            self._hovered = None
         self.site_changed.emit()
         if self._assessed_site is not self.site:
             self.went_stale.emit()
-        if kept != self._selection:
-            self._selection = kept
+        if self._selection != before:
             self.selection_changed.emit()
         self.document_changed.emit()
 
@@ -249,17 +250,6 @@ class Desk(QObject):
         chosen = tuple(ids)
         self.select(chosen)
         self.wanted.emit(chosen)
-
-    @property
-    def spot_m(self) -> tuple[float, float] | None:
-        """A point of the plane that another part points at: the place on the plan that the section speaks of. [m]"""
-        return self._spot_m
-
-    def point_at(self, spot_m: tuple[float, float] | None) -> None:
-        """Point at a spot of the plane, or at none."""
-        if spot_m != self._spot_m:
-            self._spot_m = spot_m
-            self.spot_changed.emit()
 
     def say(self, sentence: str) -> None:
         """Say one sentence to the person at the window."""

@@ -147,12 +147,13 @@ class History:
         return after
 
     def _push(self, edit: Edit, before: Site, after: Site) -> None:
-        last = self._done[-1] if self._done else None
+        last, label = self._done[-1] if self._done else None, edit.label
         if last is not None and edit.merge_key and edit.merge_key == last.merge_key and not self._sealed:
             self._done.pop()
             self._size_bytes -= last.size_bytes
             before = last.before
-        step = Step(edit.label, before, after, edit.merge_key, _size_bytes(before, after))
+            label = edit.joined_label(before)
+        step = Step(label, before, after, edit.merge_key, _size_bytes(before, after))
         self._sealed = False
         self._done.append(step)
         self._size_bytes += step.size_bytes

@@ -127,7 +127,7 @@ class StateFolder:
         if sys.platform == "darwin":
             real = unicodedata.normalize("NFC", real).casefold()
         digits = hashlib.sha256(real.encode("utf-8", "surrogateescape")).hexdigest()[:16]
-        word = re.sub(r"[^a-z0-9]+", "-", file.parent.name.lower()).strip("-")[:24]
+        word = re.sub(r"[^a-z0-9]+", "-", Path(real).parent.name.lower()).strip("-")[:24]
         return f"{word}-{digits}" if word else digits
 
 

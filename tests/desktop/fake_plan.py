@@ -1,4 +1,4 @@
-"""A plan without a screen: one metre is ten pixels, and what lies where follows from the site alone."""
+"""A plan without a screen: one metre is forty pixels, and what lies where follows from the site alone."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from survey_app.site.collection import every_thing
 
 __all__ = ["FakePlan", "at"]
 
-PX_PER_M = 10.0
-_TOLERANCE_M = 0.8
+PX_PER_M = 40.0
+_TOLERANCE_M = 0.4
 
 
 def at(x_m: float, y_m: float, *, shift: bool = False, control: bool = False, alt: bool = False) -> Pointer:

@@ -44,8 +44,7 @@ class PlainDrawer:
             elif structure.id in self._placed.points:
                 shapes.append(symbols.pole(self._placed.points[structure.id][:2], structure.id))
         spots = {radio.id: self._placed.mounts[radio.mount][:2] for radio in self._design.radios}
-        for hop in self._design.hops:
-            shapes.append(Path(Role.HOP, (spots[hop.access_point], spots[hop.station])))
+        shapes += [Path(Role.HOP, (spots[hop.access_point], spots[hop.station])) for hop in self._design.hops]
         for radio in self._design.radios:
             make = symbols.access_point if radio.role == "access_point" else None
             at = spots[radio.id]
@@ -72,10 +71,10 @@ class PlainDrawer:
                     halo=True,
                 )
             )
-        for radio in self._design.radios:
-            words.append(
-                Words(Role.WORDS_RADIO, spots[radio.id], radio.id, 14 * 0.76 / 4, (3.5, 3.0), bold=True, halo=True)
-            )
+        words += [
+            Words(Role.WORDS_RADIO, spots[radio.id], radio.id, 14 * 0.76 / 4, (3.5, 3.0), bold=True, halo=True)
+            for radio in self._design.radios
+        ]
         return words
 
     def things(self, view: PlatView, wish: Wish, ids: tuple[str, ...]) -> tuple[Shape, ...]:
@@ -98,7 +97,10 @@ class PlainDrawer:
         )
 
     def bounds(self, ids: tuple[str, ...] | None = None) -> tuple[float, float, float, float] | None:
-        points = [point[:2] for key, point in self._placed.points.items() if ids is None or key in ids] + [
+        far = {landmark.id for landmark in self._design.landmarks}
+        points = [
+            point[:2] for key, point in self._placed.points.items() if (key not in far if ids is None else key in ids)
+        ] + [
             (float(x), float(y))
             for key, outline in self._placed.outlines.items()
             if ids is None or key in ids

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from survey_app.site.references import check_references
-from tests.desktop.hand import Hand
+from tests.desktop.tool_hand import Hand
 
 pytestmark = pytest.mark.desktop
 

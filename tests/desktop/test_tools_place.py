@@ -9,7 +9,7 @@ import pytest
 from survey_app.desktop.tools.all_tools import TOOLS
 from survey_app.desktop.tools.choice import choice_of
 from survey_app.site.references import check_references
-from tests.desktop.hand import Hand
+from tests.desktop.tool_hand import Hand
 
 pytestmark = pytest.mark.desktop
 
@@ -65,8 +65,8 @@ def test_areas_by_their_outline(hand, tool, collection, kind):
     hand.take(tool)
     for point in ((0, 0), (10, 0), (10, 8)):
         hand.press(*point)
-    hand.hover(0.2, 0.2)
-    hand.press(0.2, 0.2)
+    assert hand.hover(0.1, 0.1).startswith("closes, 40 m²")
+    hand.press(0.1, 0.1)
     (thing,) = getattr(hand.design, collection)
     assert corners(thing) == [(0, 0), (10, 0), (10, 8)]
     assert kind is None or thing.kind == kind
@@ -101,7 +101,7 @@ def test_an_overhead_line_by_its_run(hand):
     hand.take("overhead line")
     hand.press(0, 0)
     hand.press(30, 0)
-    assert hand.hover(30, 40) == "0.0° 40.0 m, 70.0 m in all"
+    assert hand.hover(30, 40) == "0.0° 40.0 m, 70.0 m in all, right angle"
     hand.press(30, 40)
     hand.tool.key("Enter")
     assert [(p.x_m, p.y_m) for p in hand.design.structures[0].route] == [(0, 0), (30, 0), (30, 40)]
@@ -125,11 +125,11 @@ def test_a_radio_takes_a_free_mount_and_else_makes_one(hand):
 def test_units_that_share_a_pole_hang_one_under_the_other(hand):
     with_shed_and_pole(hand)
     hand.take("station")
-    assert hand.hover(40, 3) == "Pole 1, side of its aim, 5.5 m up"
+    assert hand.hover(40, 3) == "POLE 1, side of its aim, 5.5 m up"
     hand.press(40, 3)
     hand.take("access point")
-    assert hand.hover(41.2, 3) == "Pole 1, side 90°, 4.9 m up"
-    hand.press(41.2, 3)
+    assert hand.hover(40.3, 3) == "POLE 1, side 90°, 4.9 m up"
+    hand.press(40.3, 3)
     first, second = hand.design.mounts
     assert (first.height_m, second.height_m, second.place.side_plan_deg) == (5.5, 4.9, 90.0)
     assert hand.steps[-1] == "Hang access point A1"
@@ -175,7 +175,7 @@ def test_a_camera_by_two_presses_in_the_open(hand):
 def test_a_head_end_comes_with_its_recorder_in_the_building(hand):
     with_shed_and_pole(hand)
     hand.take("head end")
-    assert hand.hover(3, 3) == "head end E1 in Building 1"
+    assert hand.hover(3, 3) == "head end E1 in BUILDING 1"
     hand.press(3, 3)
     assert [(row.id, row.device) for row in hand.design.head_ends] == [("E1", "R1")]
     assert hand.design.devices[0].structure == "B1"
@@ -188,7 +188,7 @@ def test_switch_and_board_and_what_feeds_what(hand):
     hand.take("supply")
     hand.press(2, 2)
     hand.take("switch")
-    assert hand.hover(6, 3) == "Switch 1 in Building 1"
+    assert hand.hover(6, 3) == "Switch 1 in BUILDING 1"
     hand.press(6, 3)
     hand.take("wire")
     hand.press(2, 2)
@@ -264,8 +264,9 @@ def test_measuring_says_distance_bearing_and_heights(hand):
     assert hand.tool.text().splitlines()[1].split("\t")[:3] == ["1", "30.0 m", "90.0°"]
     hand.tool.key("Enter")
     assert hand.steps == ("Add Building 1", "Add Pole 1")
+    assert len(hand.tool.overlay.shapes) > 5
     assert hand.tool.cancel()
-    assert hand.tool.overlay.shapes == ()
+    assert [shape.name for shape in hand.tool.overlay.shapes] == ["snap point"]
 
 
 def test_measuring_between_poles_says_the_difference_of_their_tops(hand):
@@ -277,7 +278,7 @@ def test_measuring_between_poles_says_the_difference_of_their_tops(hand):
     hand.desk.perform(lambda site: change(site, "P2", height_m=8.0))
     hand.take("measure")
     hand.press(0.2, 0)
-    assert hand.hover(20.1, 0) == "20.0 m, 90.0° plan, 2.0 m higher"
+    assert hand.hover(20.1, 0) == "20.0 m, 90.0° plan, 2.0 m higher, Pole 2"
 
 
 def test_every_placed_thing_leaves_a_sound_site_and_undo_takes_all_back(hand):
@@ -292,3 +293,23 @@ def test_every_placed_thing_leaves_a_sound_site_and_undo_takes_all_back(hand):
     while hand.desk.document.history.undo_label:
         hand.desk.undo()
     assert hand.site.design is first.design
+
+
+def test_a_corner_near_the_pointer_is_caught_with_its_name_and_mark_and_alt_lets_go(hand):
+    with_shed_and_pole(hand)
+    hand.take("building")
+    assert hand.hover(10.1, 6.1).endswith("corner of BUILDING 1")
+    assert any(getattr(shape, "name", "").startswith("snap") for shape in hand.tool.overlay.shapes)
+    hand.hover(10.1, 6.1, alt=True)
+    assert "corner of" not in hand.words
+    hand.press(10.1, 6.1)
+    hand.press(18.03, 6.05)
+    assert hand.tool.points == [(10.0, 6.0), (18.0, 6.0)]
+
+
+def test_the_depth_of_a_rectangle_likes_whole_metres(hand):
+    hand.take("rectangle")
+    hand.press(0, 0)
+    hand.press(10, 0)
+    assert hand.hover(3.3, 4.05) == "4.0 m deep, 40 m²"
+    assert hand.hover(3.3, 4.05, alt=True) == "4.1 m deep, 41 m²"

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from survey_app.assess.pipeline import assess
+from survey_app.site.edits import set_channel, set_region
 from survey_app.site.references import check_references
-from tests.desktop.hand import Hand
+from tests.desktop.tool_hand import Hand
 
 pytestmark = pytest.mark.desktop
 
@@ -138,14 +139,14 @@ def test_an_edge_of_the_selected_building_moves_in_parallel(hand):
 
 
 def test_a_radio_slides_along_its_wall_and_over_to_another_structure(hand):
-    hand.drag((10.3, 3), (10.4, 5))
+    hand.drag((10.3, 3), (10.35, 5))
     assert hand.design.mounts[0].place.along_m == pytest.approx(5)
     assert hand.steps[-1] == "Move mount M1 along its structure"
     hand.down(10.3, 5)
     assert "nothing to hang on" in hand.hover(20, 20)
     assert hand.tool.overlay.refused
-    assert "Pole 1" in hand.hover(39, 3)
-    hand.up(39, 3)
+    assert "POLE 1" in hand.hover(39.7, 3)
+    hand.up(39.7, 3)
     mount = hand.design.mounts[0]
     assert (mount.structure, mount.place.kind, mount.place.side_plan_deg) == ("P1", "pole", 270.0)
     assert hand.steps[-1] == "Move mount M1 to Pole 1"
@@ -155,7 +156,7 @@ def test_a_radio_slides_along_its_wall_and_over_to_another_structure(hand):
 def test_a_mount_is_turned_round_its_pole_by_its_handle(hand):
     hand.desk.select(("M2",))
     hand.tool.begin()
-    hand.drag((40, 5.2), (38, 3))
+    hand.drag((40, 3.55), (38, 3))
     assert hand.design.mounts[1].place.side_plan_deg == 270.0
     assert hand.design.mounts[1].height_m == 5.5
 
@@ -194,7 +195,7 @@ def test_a_beam_is_turned_by_its_handle_and_given_back_with_a_key(hand):
     hand.desk.select(("S1",))
     hand.tool.begin()
     (handle,) = hand.tool._grips()
-    assert handle.at[0] == pytest.approx(40 - 9.6, abs=0.01)
+    assert handle.at[0] == pytest.approx(40 - 2.4, abs=0.01)
     hand.down(*handle.at)
     assert hand.hover(40, 20).startswith("0.0° plan")
     hand.up(40, 20)
@@ -236,3 +237,39 @@ def test_several_things_move_together_and_what_hangs_on_them_once(hand):
 def test_a_hop_cannot_be_dragged_and_says_so(hand):
     hand.drag((25, 3), (25, 20))
     assert "no place of its own" in hand.heard[-1]
+
+
+def with_channel(hand: Hand) -> None:
+    hand.desk.perform(lambda site: set_region(site, "US", "US"))
+    hand.desk.perform(lambda site: set_channel(site, "A1", 157))
+
+
+def texts(hand: Hand) -> list[str]:
+    return [shape.text for shape in hand.tool.overlay.shapes if hasattr(shape, "text")]
+
+
+def test_a_turning_beam_says_at_the_far_end_what_it_loses_as_the_assessment_has_it(hand):
+    with_channel(hand)
+    hand.desk.put_assessment(hand.site, assess(hand.site))
+    hand.desk.select(("S1",))
+    hand.tool.begin()
+    (handle,) = hand.tool._grips()
+    hand.down(*handle.at)
+    hand.hover(38, 4.2, alt=True)
+    (words,) = [text for text in texts(hand) if text.startswith("A1 loses")]
+    hand.up(38, 4.2, alt=True)
+    row = next(row for row in assess(hand.site).hops if row.id == "H1")
+    loss = row.ends.station.pointing_loss_db
+    assert loss > 1.0
+    assert words == f"A1 loses {loss:.1f} dB, −{abs(round(row.ends.access_point.rx_level_dbm))} dBm"
+
+
+def test_words_of_a_hop_in_a_drag_are_those_of_the_assessment_afterwards(hand):
+    with_channel(hand)
+    hand.desk.select(("P1",))
+    hand.type("90 20", enter=False)
+    words = texts(hand)
+    hand.tool.key("Enter")
+    row = next(row for row in assess(hand.site).hops if row.id == "H1")
+    assert f"90.0° {row.ground_distance_m:.1f} m" in words
+    assert any(text.startswith("H1 ") and f"−{abs(round(row.ends.station.rx_level_dbm))} dBm" in text for text in words)

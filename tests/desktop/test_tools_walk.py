@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from survey_app.site.references import check_references
 from survey_app.site.site import Site
-from tests.desktop.hand import Hand
+from tests.desktop.tool_hand import Hand
 from tests.desktop.walk import Walker, events
 
 pytestmark = pytest.mark.desktop

@@ -36,9 +36,9 @@ def test_labels_are_those_of_the_edits() -> None:
     assert (history.undo_label, history.redo_label, history.labels) == (None, None, ())
     history.apply(edits.change(history.current, "gate-mount", height_m=5.0))
     history.apply(edits.set_region(history.current, "GB"))
-    assert history.labels == ("Set height of mount gate-mount", "Set region of the site")
+    assert history.labels == ("Set height of Mount gate-mount", "Set region of the site")
     history.undo()
-    assert (history.undo_label, history.redo_label) == ("Set height of mount gate-mount", "Set region of the site")
+    assert (history.undo_label, history.redo_label) == ("Set height of Mount gate-mount", "Set region of the site")
 
 
 def test_a_new_edit_after_undo_forgets_what_was_undone() -> None:

@@ -9,47 +9,47 @@ from typing import Any
 import pytest
 
 from survey_app.errors import UnknownNameError, UsageError
-from survey_app.site import Site, check_references, checksum, edits
+from survey_app.site import Site, checksum, edits
 from survey_app.site.collection import COLLECTIONS
 from survey_app.site.edits import Edit
 from survey_app.site.edits.naming import field_words
 from survey_app.site.evidence import Reading, Scan, Sight
-from survey_app.site.file import site_from_bytes, site_to_bytes
+from survey_app.site.file import site_to_bytes
 from survey_app.site.mount import Climb, Mount
 from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire, WireEnd
 from survey_app.site.place import Anchor, EdgePlace, GeoPoint, PlanePoint, PolePlace
 from survey_app.site.plan_picture import ControlPoint, PlanPicture
 from survey_app.site.radio import AimByHand, Hop, Radio
 from survey_app.site.reference_table import REFERENCES, named
-from survey_app.site.shape import fields_of
 from survey_app.site.site import AcceptedFinding, Design, Landmark, Note, Photograph
 from survey_app.site.structure import Pole, TrafficArea
 from survey_app.site.surroundings import Opening, Room, Wall, Water, Zone
 from tests.site.full_site import DAY, GEAR, MOMENT, at, box, full_site
+from tests.site.sound import sound, unshared
 
 NEW: list[tuple[Callable[..., Edit], Any, str]] = [
-    (edits.add_structure, Pole(kind="pole", id="new", position=at(1.0, 2.0)), "Add structure new"),
-    (edits.add_water, Water(id="new", outline=box(0.0, 0.0, 1.0, 1.0)), "Add water new"),
-    (edits.add_zone, Zone(id="new", purpose="keep_out", outline=box(0.0, 0.0, 1.0, 1.0)), "Add zone new"),
-    (edits.add_room, Room(id="new", structure="office", outline=box(0.0, 0.0, 1.0, 1.0)), "Add room new"),
-    (edits.add_wall, Wall(id="new", structure="office", route=(at(0.0, 0.0), at(1.0, 0.0))), "Add wall new"),
-    (edits.add_opening, Opening(id="new", wall="wall", along_m=1.0, width_m=1.0), "Add opening new"),
-    (edits.add_climb, Climb(id="new"), "Add climb new"),
+    (edits.add_structure, Pole(kind="pole", id="new", position=at(1.0, 2.0)), "Add Pole new"),
+    (edits.add_water, Water(id="new", outline=box(0.0, 0.0, 1.0, 1.0)), "Add Water new"),
+    (edits.add_zone, Zone(id="new", purpose="keep_out", outline=box(0.0, 0.0, 1.0, 1.0)), "Add Zone new"),
+    (edits.add_room, Room(id="new", structure="office", outline=box(0.0, 0.0, 1.0, 1.0)), "Add Room new"),
+    (edits.add_wall, Wall(id="new", structure="office", route=(at(0.0, 0.0), at(1.0, 0.0))), "Add Wall new"),
+    (edits.add_opening, Opening(id="new", wall="wall", along_m=1.0, width_m=1.0), "Add Opening new"),
+    (edits.add_climb, Climb(id="new"), "Add Climb new"),
     (
         edits.add_mount,
         Mount(id="new", name="North wall", structure="gate-pole", place=PolePlace(kind="pole"), height_m=5.0),
-        "Add mount North wall",
+        "Add Mount North wall",
     ),
-    (edits.add_camera, Camera(id="new", gear="eye", mount="gate-mount"), "Add camera new"),
-    (edits.add_radio, Radio(id="new", role="station", gear="panel", mount="gate-mount"), "Add radio new"),
-    (edits.add_hop, Hop(id="new", access_point="ap", station="st-2"), "Add hop new"),
-    (edits.add_device, Device(id="new", gear="plug"), "Add device new"),
-    (edits.add_wire, Wire(id="new", a=WireEnd(thing="ap"), b=WireEnd(thing="end")), "Add wire new"),
-    (edits.add_supply, Supply(id="new", kind="mains"), "Add supply new"),
-    (edits.add_head_end, HeadEnd(id="new", device="log-1"), "Add head end new"),
-    (edits.add_landmark, Landmark(id="new", position=at(9.0, 9.0)), "Add landmark new"),
-    (edits.add_note, Note(id="new", position=at(9.0, 9.0), words="look"), "Add note new"),
-    (edits.add_photograph, Photograph(id="new", file="new.jpg"), "Add photograph new"),
+    (edits.add_camera, Camera(id="new", gear="eye", mount="gate-mount"), "Add Camera new"),
+    (edits.add_radio, Radio(id="new", role="station", gear="panel", mount="gate-mount"), "Add Radio new"),
+    (edits.add_hop, Hop(id="new", access_point="ap", station="st-2"), "Add Hop new"),
+    (edits.add_device, Device(id="new", gear="plug"), "Add Device new"),
+    (edits.add_wire, Wire(id="new", a=WireEnd(thing="ap"), b=WireEnd(thing="end")), "Add Wire new"),
+    (edits.add_supply, Supply(id="new", kind="mains"), "Add Supply new"),
+    (edits.add_head_end, HeadEnd(id="new", device="log-1"), "Add Head end new"),
+    (edits.add_landmark, Landmark(id="new", position=at(9.0, 9.0)), "Add Landmark new"),
+    (edits.add_note, Note(id="new", position=at(9.0, 9.0), words="look"), "Add Note new"),
+    (edits.add_photograph, Photograph(id="new", file="new.jpg"), "Add Photograph new"),
     (
         edits.add_plan_picture,
         PlanPicture(
@@ -62,22 +62,9 @@ NEW: list[tuple[Callable[..., Edit], Any, str]] = [
                 ControlPoint(x_px=9.0, y_px=0.0, position=at(9.0, 0.0)),
             ),
         ),
-        "Add plan picture new",
+        "Add Plan picture new",
     ),
 ]
-
-
-def _shared(before: Site, after: Site) -> set[str]:
-    """Return the design's fields that are not the same object any more."""
-    return {name for name in fields_of(Design) if getattr(before.design, name) is not getattr(after.design, name)}
-
-
-def _sound(edit: Edit) -> Site:
-    """Check the site after an edit as a whole, and return it."""
-    assert check_references(edit.after) == ()
-    assert site_from_bytes(site_to_bytes(edit.after), "after") == edit.after
-    assert Site(**edit.after.__dict__) == edit.after
-    return edit.after
 
 
 @pytest.mark.parametrize(("add", "thing", "label"), NEW, ids=[case[2] for case in NEW])
@@ -85,9 +72,9 @@ def test_add_puts_the_thing_at_the_end_and_shares_the_rest(add: Any, thing: Any,
     site = full_site()
     edit = add(site, thing)
     name = next(collection.name for collection in COLLECTIONS if type(thing) in collection.records)
-    old, new = getattr(site.design, name), getattr(_sound(edit).design, name)
+    old, new = getattr(site.design, name), getattr(sound(edit).design, name)
     assert (edit.label, edit.touched) == (label, ("new",))
-    assert _shared(site, edit.after) == {name}
+    assert unshared(site, edit.after) == {name}
     assert edit.after.evidence is site.evidence
     assert new[-1] is thing
     assert all(before is after for before, after in zip(old, new[:-1], strict=True))
@@ -119,9 +106,9 @@ def test_add_when_the_document_would_break_is_refused(thing: Any, words: str) ->
 def test_change_sets_one_field_and_keeps_every_other_row() -> None:
     site = full_site()
     edit = edits.change(site, "gate-mount", height_m=5.5)
-    after = _sound(edit)
-    assert edit.label == "Set height of mount gate-mount"
-    assert _shared(site, after) == {"mounts"}
+    after = sound(edit)
+    assert edit.label == "Set height of Mount gate-mount"
+    assert unshared(site, after) == {"mounts"}
     assert [before is behind for before, behind in zip(site.design.mounts, after.design.mounts, strict=True)] == [
         True,
         False,
@@ -133,7 +120,7 @@ def test_change_sets_one_field_and_keeps_every_other_row() -> None:
 
 
 def test_change_of_a_part_by_dotted_name_keeps_its_other_fields() -> None:
-    after = _sound(edits.change(full_site(), "eye-1", **{"stream.rate_mbps": 6.0}))
+    after = sound(edits.change(full_site(), "eye-1", **{"stream.rate_mbps": 6.0}))
     stream = after.design.cameras[0].stream
     assert (stream.rate_mbps, stream.mode, stream.night_factor) == (6.0, "variable", 1.3)
 
@@ -187,7 +174,7 @@ def test_change_when_the_building_loses_an_edge_that_a_mount_needs_is_refused() 
 def test_replace_turns_a_structure_into_another_kind_where_nothing_speaks_against_it() -> None:
     site = full_site()
     lane = TrafficArea(kind="traffic_area", id="crane", outline=box(0.0, 0.0, 2.0, 2.0))
-    assert _sound(edits.replace(site, lane)).design.structures[4] is lane
+    assert sound(edits.replace(site, lane)).design.structures[4] is lane
     with pytest.raises(UsageError, match="needs a pole or mast"):
         edits.replace(site, TrafficArea(kind="traffic_area", id="gate-pole", outline=box(0.0, 0.0, 2.0, 2.0)))
     with pytest.raises(UsageError, match="a structure cannot become a note"):
@@ -203,7 +190,7 @@ def _names(site: Site) -> list[str]:
 def test_rename_takes_every_reference_along(collection: Any) -> None:
     site = Site(design=full_site().design)
     for thing in getattr(site.design, collection.name):
-        after = _sound(edits.rename(site, thing.id, "renamed"))
+        after = sound(edits.rename(site, thing.id, "renamed"))
         assert _names(after) == ["renamed" if one == thing.id else one for one in _names(site)]
         assert edits.rename(after, "renamed", thing.id).after == site
 
@@ -236,7 +223,7 @@ def test_remove_when_something_hangs_on_it_names_it_and_refuses() -> None:
 def test_remove_with_cascade_takes_all_along_clears_the_rest_and_keeps_evidence() -> None:
     site = full_site()
     edit = edits.remove(site, "gate-pole", cascade=True)
-    after = _sound(edit)
+    after = sound(edit)
     gone = {"gate-pole", "gate-mount", "eye-1", "st", "plug-2", "hop", "w3"}
     old = {thing.id for one in COLLECTIONS for thing in getattr(site.design, one.name)}
     new = {thing.id for one in COLLECTIONS for thing in getattr(after.design, one.name)}
@@ -248,7 +235,7 @@ def test_remove_with_cascade_takes_all_along_clears_the_rest_and_keeps_evidence(
     assert "mount gate-mount goes along" in edit.remarks
     assert "landmark spire loses its seen from" in edit.remarks
     assert "the evidence of hop is kept" in edit.remarks
-    assert _shared(site, after) == {
+    assert unshared(site, after) == {
         "structures",
         "mounts",
         "cameras",
@@ -270,7 +257,7 @@ def test_remove_of_several_together_needs_no_cascade() -> None:
 
 def test_remove_of_a_climb_leaves_the_mounts_without_it() -> None:
     edit = edits.remove(full_site(), "ladder")
-    assert [mount.climb for mount in _sound(edit).design.mounts] == [None] * 4
+    assert [mount.climb for mount in sound(edit).design.mounts] == [None] * 4
     assert edit.remarks == ("mount wall-mount loses its climb", "mount gate-mount loses its climb")
 
 
@@ -278,13 +265,13 @@ def test_remove_of_a_climb_leaves_the_mounts_without_it() -> None:
 def test_remove_with_cascade_of_anything_leaves_a_sound_site(collection: Any) -> None:
     site = full_site()
     for thing in getattr(site.design, collection.name):
-        _sound(edits.remove(site, thing.id, cascade=True))
+        sound(edits.remove(site, thing.id, cascade=True))
 
 
 def test_move_by_takes_a_building_with_what_stands_on_it() -> None:
     site = full_site()
     edit = edits.move_by(site, "office", dx_m=10.0, dy_m=-5.0)
-    design = _sound(edit).design
+    design = sound(edit).design
     assert design.structures[0].outline == box(10.0, -5.0, 18.0, 10.0)
     assert design.structures[0].holes == (box(15.0, -2.0, 2.0, 2.0),)
     assert design.rooms[0].outline == box(10.0, -5.0, 9.0, 10.0)
@@ -292,7 +279,7 @@ def test_move_by_takes_a_building_with_what_stands_on_it() -> None:
     assert design.mounts[2].place.position == at(12.0, -3.0)
     assert design.mounts[0] is site.design.mounts[0]
     assert design.devices[1].position == at(11.0, -4.0)
-    assert _shared(site, edit.after) == {"structures", "rooms", "walls", "mounts", "devices"}
+    assert unshared(site, edit.after) == {"structures", "rooms", "walls", "mounts", "devices"}
     back = edits.move_by(edit.after, "office", dx_m=-10.0, dy_m=5.0).after
     assert back == site
 
@@ -356,7 +343,7 @@ def test_insert_corner_on_the_line_of_an_edge_leaves_every_mount_where_it_is(
     outline = site.design.structures[0].outline
     start, end = outline[before - 1], outline[before % 4]
     middle = at((start.x_m + end.x_m) / 2, (start.y_m + end.y_m) / 2)
-    after = _sound(edits.insert_corner(site, "office", before, middle))
+    after = sound(edits.insert_corner(site, "office", before, middle))
     assert len(after.design.structures[0].outline) == 5
     assert _foot(after) == pytest.approx(_foot(site))
 
@@ -370,7 +357,7 @@ def test_remove_corner_leaves_mounts_on_other_edges_and_refuses_where_one_is_on_
         with pytest.raises(UsageError, match="move the mount first"):
             edits.remove_corner(site, "office", corner)
     else:
-        assert _foot(_sound(edits.remove_corner(site, "office", corner))) == pytest.approx(_foot(site))
+        assert _foot(sound(edits.remove_corner(site, "office", corner))) == pytest.approx(_foot(site))
 
 
 def test_corners_when_there_are_none_or_too_few_are_refused() -> None:
@@ -410,7 +397,7 @@ def test_radio_edits_set_what_they_say() -> None:
 def test_join_and_wire_find_their_ids() -> None:
     site = full_site()
     edit = edits.join(site, "ap", "st-2")
-    assert (edit.label, _sound(edit).design.hops[-1].id) == ("Join ap and st-2", "H1")
+    assert (edit.label, sound(edit).design.hops[-1].id) == ("Join ap and st-2", "H1")
     with pytest.raises(UsageError, match="not in the role access point"):
         edits.join(site, "st", "st-2")
     wired = edits.wire(site, "log-1", "eye-2", "line").after
@@ -437,14 +424,14 @@ def test_gear_edits_add_change_and_drop_copies() -> None:
     edit = edits.take_newer_gear(site, better)
     assert "noise_figure_db: 6.0 -> 5.0" in edit.remarks
     assert "pattern.gain_dbi: 16.0 -> 12.0" in edit.remarks
-    assert _sound(edit).design.gear[0] is better
-    assert _shared(site, edit.after) == {"gear"}
+    assert sound(edit).design.gear[0] is better
+    assert unshared(site, edit.after) == {"gear"}
     with pytest.raises(UsageError, match="of this type"):
         edits.remove_gear(site, "panel")
     assert len(edits.remove_gear(site, "tie").after.design.gear) == len(GEAR) - 1
     unused = edits.drop_unused_gear(site)
     assert set(unused.touched) == {"panel-b", "mast-6", "cap", "tie"}
-    assert edits.drop_unused_gear(_sound(unused)).changes_nothing
+    assert edits.drop_unused_gear(sound(unused)).changes_nothing
     with pytest.raises(UnknownNameError, match="did you mean 'panel'"):
         edits.remove_gear(site, "pannel")
 
@@ -452,7 +439,7 @@ def test_gear_edits_add_change_and_drop_copies() -> None:
 def test_replace_gear_type_over_all_drops_the_old_copy() -> None:
     site = full_site()
     edit = edits.replace_gear_type(site, "panel", "panel-b")
-    after = _sound(edit)
+    after = sound(edit)
     assert [radio.gear for radio in after.design.radios] == ["bare", "panel-b", "panel-b"]
     assert "panel" not in {row.id for row in after.design.gear}
     assert edit.touched == ("st", "st-2", "panel")
@@ -461,7 +448,7 @@ def test_replace_gear_type_over_all_drops_the_old_copy() -> None:
 
 def test_replace_gear_type_over_chosen_keeps_the_old_copy() -> None:
     site = full_site()
-    after = _sound(edits.replace_gear_type(site, "panel", "panel-b", ("st",)))
+    after = sound(edits.replace_gear_type(site, "panel", "panel-b", ("st",)))
     assert [radio.gear for radio in after.design.radios] == ["bare", "panel-b", "panel"]
     assert after.design.gear is site.design.gear
     with pytest.raises(UnknownNameError, match="'ap' does not use"):
@@ -472,7 +459,7 @@ def test_replace_gear_type_over_chosen_keeps_the_old_copy() -> None:
 
 def test_replace_gear_type_when_the_new_unit_has_no_connectors_clears_antenna_and_feeder() -> None:
     edit = edits.replace_gear_type(full_site(), "bare", "panel")
-    radio = _sound(edit).design.radios[0]
+    radio = sound(edit).design.radios[0]
     assert (radio.gear, radio.antenna, radio.feeder) == ("panel", None, None)
     assert "radio ap loses its antenna and feeder, the new unit has no connectors" in edit.remarks
 
@@ -489,7 +476,7 @@ def test_site_wide_edits_set_what_they_say_and_share_every_collection() -> None:
     ]
     rows = {collection.name for collection in COLLECTIONS} | {"gear", "accepted"}
     for edit in cases:
-        assert not _shared(site, _sound(edit)) & rows
+        assert not unshared(site, sound(edit)) & rows
     assert cases[0].after.design.region == "GB"
     assert cases[4].after.design.defaults.crew == 3
     assert cases[4].label == "Set crew and margin near of the site"
@@ -508,7 +495,7 @@ def test_site_wide_edits_set_what_they_say_and_share_every_collection() -> None:
 
 def test_status_and_acceptance_edits() -> None:
     site = full_site()
-    after = _sound(edits.set_status(site, "ap", "hop", status="later", later_date=DAY))
+    after = sound(edits.set_status(site, "ap", "hop", status="later", later_date=DAY))
     assert (after.design.radios[0].status, after.design.hops[0].later_date) == ("later", DAY)
     row = AcceptedFinding(finding="not-checked:hop", reason="other", by="you", on=DAY, severity="warn")
     again = edits.accept_finding(site, row).after
@@ -523,7 +510,7 @@ def test_evidence_is_added_at_the_end_and_does_not_change_the_checksum() -> None
     sight = Sight(at=MOMENT, by="me", hop="hop", result="seen")
     scan = Scan(at=MOMENT, by="me", mount="gate-mount")
     edit = edits.add_evidence(site, sight, scan)
-    after = _sound(edit)
+    after = sound(edit)
     assert after.design is site.design
     assert after.evidence.sights == (*site.evidence.sights, sight)
     assert after.evidence.readings is site.evidence.readings
@@ -569,7 +556,7 @@ def test_evidence_is_added_at_the_end_and_does_not_change_the_checksum() -> None
 def test_named_edit_with_plain_arguments_changes_the_site(name: str, arguments: dict[str, Any]) -> None:
     edit = edits.perform(full_site(), name, arguments)
     assert not edit.changes_nothing
-    _sound(edit)
+    sound(edit)
 
 
 def test_named_edit_when_name_or_arguments_are_wrong_is_refused() -> None:

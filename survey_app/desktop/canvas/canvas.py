@@ -65,7 +65,7 @@ class PlatCanvas(PlaneView):
         self._drawer: Drawer = drawer if drawer is not None else PlatDrawer()
         super().__init__(scale, parent)
         self._brushes = Brushes(current())
-        self.sheet = Sheet(desk, drawer, self._brushes, self._paint_below)
+        self.sheet = Sheet(desk, self._drawer, self._brushes, self._paint_below)
         self._live = Live(desk)
         self._hand = Hand(self)
         self._document = desk.document

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
@@ -21,8 +21,9 @@ from survey_app.site.record import Record
 from survey_app.site.site import Site
 from survey_app.site.validation import faults_of
 
-__all__ = ["change_field", "change_of_site", "in_one_step"]
+__all__ = ["change_field", "change_of_site", "in_one_step", "made", "with_gear"]
 
+R = TypeVar("R", bound=Record)
 _SCENE_M = 10.0  # width of a scene that nobody has said anything of yet
 
 
@@ -81,7 +82,7 @@ def change_field(site: Site, placed: Placed, entry: Entry, value: Any, catalogue
         return rename(site, entry.thing_id, value)
     start = site
     if entry.reference is not None and value is not None and _names_gear(entry):
-        start = _with_gear(site, str(value), catalogue)
+        start = with_gear(site, str(value), catalogue)
     fields = _fields(site, placed, entry, value)
     edit = change(start, entry.thing_id, **fields)
     if start is site:
@@ -93,7 +94,8 @@ def _names_gear(entry: Entry) -> bool:
     return entry.reference is not None and all(kind.endswith("_type") for kind in entry.reference.kinds)
 
 
-def _with_gear(site: Site, gear_id: str, catalogue: Catalogue) -> Site:
+def with_gear(site: Site, gear_id: str, catalogue: Catalogue) -> Site:
+    """Return the site with a copy of a gear type of the catalogue; as it is where it has one, or there is none."""
     if any(row.id == gear_id for row in site.design.gear) or gear_id not in catalogue:
         return site
     return add_gear(site, catalogue.find(gear_id)).after
@@ -117,10 +119,17 @@ def _fields(site: Site, placed: Placed, entry: Entry, value: Any) -> dict[str, A
 
 def _part(kind: type[Record], lead: str, value: Any) -> Record:
     more = {"width_m": _SCENE_M} if kind is CameraTarget else {}
-    return _made(kind, **{lead: value}, **more)
+    return made(kind, **{lead: value}, **more)
 
 
-def _made(kind: type[Record], **fields: Any) -> Record:
+def made(kind: type[R], **fields: Any) -> R:
+    """Return a new record.
+
+    Raises
+    ------
+    UsageError
+        A value is refused.
+    """
     try:
         return kind(**fields)
     except ValidationError as error:

@@ -147,7 +147,9 @@ def _heights(site: Site, hop: Hop) -> list[Entry]:
         if mount is not None:
             words = f"height {radio_id} {REFERENCE_WORDS[mount.height_reference]}"
             shape = fields_of(type(mount))["height_m"]
-            found.append(Entry(mount.id, "height_m", shape, mount.height_m, words, first=True))
+            opened = radio_id == hop.station
+            found.append(Entry(mount.id, "height_m", shape, mount.height_m, words, first=opened))
+    found.reverse()
     return found if len(found) < 2 or found[0].key != found[1].key else found[:1]
 
 

@@ -170,7 +170,7 @@ FIRST: Mapping[str, tuple[str, ...]] = {
         "name", "role", "gear", "mount", "antenna", "channel", "width_mhz", "power_mode", "power_ceiling_dbm",
         "aim.bearing_deg", "aim.tilt_deg",
     ),
-    "hop": ("access_point", "station", "wanted_margin_db"),
+    "hop": ("access_point", "station"),
     "camera": (
         "name", "gear", "mount", "position", "height_m", "height_reference", "purpose", "target.position",
         "target.width_m", "angle_of_view_deg", "stream.mode", "stream.rate_mbps",

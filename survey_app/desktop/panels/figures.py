@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from survey_app.assess.record import (
@@ -45,6 +45,8 @@ class Figure:
         Whether an installer works with it: shown bold.
     why : str
         Why it is not known, where it is not.
+    folded : bool
+        Whether it stands under "more figures".
     """
 
     label: str
@@ -53,6 +55,7 @@ class Figure:
     quantity: str
     strong: bool = False
     why: str = ""
+    folded: bool = False
 
 
 class _Words:
@@ -156,27 +159,22 @@ def figures_of(rows: Rows, thing_id: str, units: str) -> tuple[Figure, ...]:
 
 def _hop(rows: Rows, row: HopRow, words: _Words) -> Iterator[Figure]:
     anchored = rows.assessment.north.anchored
-    for slot in ("access_point", "station"):
-        yield from _hop_end(row, slot, getattr(row.ends, slot), anchored)
+    # who aims is mostly at the station: its end stands open, that of the access point is folded
+    yield from _hop_end(row, "station", row.ends.station, anchored)
     yield _figure("distance", row, row.id, "distance_m", words.distance)
-    yield Figure(
-        "clearance, first zone",
-        _clear(row),
-        row.id,
-        "fresnel_clearance_ratio",
-        why=_null(row, "fresnel_clearance_ratio")[1],
-    )
-    for slot in ("access_point", "station"):
-        yield _reading(row, slot, getattr(row.ends, slot))
+    why = _null(row, "fresnel_clearance_ratio")[1]
+    yield Figure("clearance", _clear(row), row.id, "fresnel_clearance_ratio", why=why)
+    yield _reading(row, "station", row.ends.station)
     slot, weaker = _weaker(row)
-    subject = row.id
-    yield Figure("rate, throughput", _rate(weaker), subject, f"directions.{slot}.throughput_alone_mbps")
-    at = f"directions.{slot}.margin_at_needed_rate_db"
-    yield _figure("fade margin", row, subject, at, _db, strong=True)
-    yield _figure("free space loss", row, subject, "free_space_loss_db", _db)
+    yield Figure("rate, throughput", _rate(weaker), row.id, f"directions.{slot}.throughput_alone_mbps")
+    yield _figure("fade margin", row, row.id, f"directions.{slot}.margin_at_needed_rate_db", _db)
+    more = [*_hop_end(row, "access_point", row.ends.access_point, anchored)]
+    more.append(_reading(row, "access_point", row.ends.access_point))
+    more.append(_figure("free space loss", row, row.id, "free_space_loss_db", _db))
     cell = rows.cells.get(row.cell)
     if cell is not None:
-        yield _load(cell)
+        more.append(_load(cell))
+    yield from (replace(one, folded=True) for one in more)
 
 
 def _hop_end(row: HopRow, slot: str, end: HopEndRow, anchored: bool) -> Iterator[Figure]:
@@ -231,36 +229,44 @@ def _radio(rows: Rows, row: RadioRow, words: _Words) -> Iterator[Figure]:
     def figure(label: str, quantity: str, say: Callable[[Any], str], *, strong: bool = False) -> Figure:
         return _figure(label, row, subject, quantity, say, strong=strong)
 
-    if row.aim_by == "all_round":
-        yield Figure("aim", "all round", subject, "bearing_true_deg", strong=True)
-    elif row.bearing_true_deg is not None:
-        yield figure("bearing, true", "bearing_true_deg", bearing, strong=True)
-        yield figure("bearing, magnetic", "bearing_magnetic_deg", bearing)
-        yield figure("declination", "declination_deg", declination)
-    else:
-        yield figure("bearing, plan", "bearing_plan_deg", bearing, strong=True)
-    yield figure("tilt of the beam", "tilt_deg", tilt)
-    yield figure("bracket tilt", "bracket_tilt_deg", tilt, strong=True)
+    yield from _aim(row, subject)
     yield figure("over the ground", "height_above_ground_m", words.height)
     if row.eirp_dbm is not None and row.eirp_limit_dbm is not None:
         yield Figure("EIRP, limit", f"{number(row.eirp_dbm, 1)} of {_dbm(row.eirp_limit_dbm)}", subject, "eirp_dbm")
     else:
         yield figure("EIRP", "eirp_dbm", _dbm)
         yield figure("EIRP, limit", "eirp_limit_dbm", _dbm)
-    yield figure("power in aiming", "tx_power_total_dbm", _dbm)
-    yield figure("power in service", "tx_power_auto_dbm", _dbm)
     yield Figure("channel", _channel(row), subject, "centre_mhz")
     if row.reach_m is not None:
         mcs = "" if row.reach_mcs is None else f" at MCS{_TIED}{row.reach_mcs}"
         yield Figure("reach", f"{words.reach(row.reach_m)}{mcs}", subject, "reach_m")
     if row.supply_v is not None:
         yield figure("volts at the unit", "supply_v", _volts)
-    yield figure("it draws", "supply_w", _watts)
-    if row.keep_out_m is not None:
-        yield figure("keep out", "keep_out_m", words.height)
     cell = rows.cells.get(row.cell or "")
     if cell is not None:
         yield _load(cell)
+    more = [
+        figure("power in aiming", "tx_power_total_dbm", _dbm),
+        figure("power in service", "tx_power_auto_dbm", _dbm),
+        figure("it draws", "supply_w", _watts),
+    ]
+    if row.declination_deg is not None:
+        more.append(figure("declination", "declination_deg", declination))
+    if row.keep_out_m is not None:
+        more.append(figure("keep out", "keep_out_m", words.height))
+    yield from (replace(one, folded=True) for one in more)
+
+
+def _aim(row: RadioRow, subject: str) -> Iterator[Figure]:
+    if row.aim_by == "all_round":
+        yield Figure("aim", "all round", subject, "bearing_true_deg", strong=True)
+    elif row.bearing_true_deg is not None:
+        yield _figure("bearing, true", row, subject, "bearing_true_deg", bearing, strong=True)
+        yield _figure("bearing, magnetic", row, subject, "bearing_magnetic_deg", bearing)
+    else:
+        yield _figure("bearing, plan", row, subject, "bearing_plan_deg", bearing, strong=True)
+    yield _figure("tilt of the beam", row, subject, "tilt_deg", tilt)
+    yield _figure("bracket tilt", row, subject, "bracket_tilt_deg", tilt, strong=True)
 
 
 def _channel(row: RadioRow) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
@@ -18,6 +19,7 @@ from survey_app.site.place import Anchor, GeoPoint
 __all__ = ["FieldRow", "FigureRow", "Fold", "Form", "heading", "is_wide"]
 
 _VALUE_PX = 136
+_MORE_FIGURES = "more figures"
 
 
 def heading(words: str) -> QLabel:
@@ -210,7 +212,7 @@ class Form(QWidget):
         self._box.setContentsMargins(0, 0, 0, 0)
         self._box.setSpacing(0)
         self._figures_box = QVBoxLayout()
-        self._figures_box.setSpacing(0)
+        self._more_figures = Fold(_MORE_FIGURES)
 
     def field(self, path: str, thing_id: str | None = None) -> FieldRow:
         """Return the row of a field."""
@@ -224,7 +226,7 @@ class Form(QWidget):
         folds: dict[str, Fold] = {}
         for entry, differs in entries:
             row = FieldRow(entry, editor_for(entry), differs, self.asked.emit)
-            row.editor.given.connect(lambda value, row=row: self.given.emit(row, value))
+            row.editor.given.connect(partial(self.given.emit, row))
             self.fields.append(row)
             if entry.first:
                 self._box.addWidget(row)
@@ -237,7 +239,10 @@ class Form(QWidget):
         self._figures_box = QVBoxLayout()
         self._figures_box.setSpacing(0)
         self._box.addLayout(self._figures_box)
-        for fold in folds.values():
+        self._more_figures = Fold(_MORE_FIGURES, _MORE_FIGURES in self._opened)
+        self._more_figures.setObjectName(_MORE_FIGURES)
+        self._more_figures.hide()
+        for fold in (self._more_figures, *folds.values()):
             self._box.addWidget(fold)
 
     def _clear(self) -> None:
@@ -254,17 +259,17 @@ class Form(QWidget):
             row.show_entry(entry, differs)
 
     def show_figures(self, figures: Sequence[Figure], fresh: bool) -> None:
-        """Show computed figures."""
-        for row, figure in zip(self.figures, figures, strict=False):
+        """Show computed figures, the folded ones after the others."""
+        ordered = [one for one in figures if not one.folded] + [one for one in figures if one.folded]
+        if [one.folded for one in ordered] != [row.figure.folded for row in self.figures]:
+            for row in self.figures:
+                _put_away(row)
+            self.figures = [FigureRow(one, fresh, self.asked.emit) for one in ordered]
+            for row in self.figures:
+                (self._more_figures.rows if row.figure.folded else self._figures_box).addWidget(row)
+        for row, figure in zip(self.figures, ordered, strict=True):
             row.show_figure(figure, fresh)
-        for figure in figures[len(self.figures) :]:
-            row = FigureRow(figure, fresh, self.asked.emit)
-            self.figures.append(row)
-            self._figures_box.addWidget(row)
-        for row in self.figures[len(figures) :]:
-            self._figures_box.removeWidget(row)
-            _put_away(row)
-        del self.figures[len(figures) :]
+        self._more_figures.setVisible(any(one.folded for one in ordered))
 
 
 def _put_away(widget: Any) -> None:

@@ -71,6 +71,8 @@ QAbstractItemView {{ background: {card}; color: {ink}; border: 1px solid {ink3};
 QAbstractItemView:focus {{ border: 2px dashed {ink}; }}
 QAbstractItemView[part="flags"] {{ border: 1px solid transparent; }}
 QAbstractItemView[part="flags"]:focus {{ border: 1px dashed {ink}; }}
+QTableView::item {{ border-bottom: 1px solid {hair}; padding: 0px 4px; }}
+QTableView::item:selected {{ background: {marked}; color: {ink}; }}
 QHeaderView {{ background: {card}; border: none; }}
 QHeaderView::section {{ background: {card}; color: {ink2}; border: none; border-bottom: 2px solid {ink};
     border-right: 1px solid {hair}; padding: 3px 5px; font-size: {head}px; }}

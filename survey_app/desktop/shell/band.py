@@ -17,15 +17,13 @@ from PySide6.QtWidgets import (
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.letters import font
 from survey_app.desktop.palette import current, lights
-from survey_app.desktop.panels.hop_table import HopTable
-from survey_app.desktop.panels.register import Register
-from survey_app.desktop.panels.route_table import RouteTable
-from survey_app.desktop.panels.tally_table import TallyTable
+from survey_app.desktop.strips.alternatives import AlternativesPanel
+from survey_app.desktop.strips.plan_picture import PlanPicturesPanel
 from survey_app.desktop.strips.section_strip import SectionStrip
 
 __all__ = ["BAND_PAGES", "Band"]
 
-BAND_PAGES = ("section", "register", "hops", "routes", "tally")
+BAND_PAGES = ("section", "plan pictures", "alternatives")
 """What the band can show, in the order of its words."""
 
 
@@ -41,10 +39,8 @@ class Band(QWidget):
         self.setAccessibleName("band under the plan")
         self.section = SectionStrip(desk)
         self.section.spot_m.connect(self.spot_m)
-        self.register = Register(desk)
-        self.hops = HopTable(desk)
-        self.routes = RouteTable(desk)
-        self.tally = TallyTable(desk)
+        self.pictures = PlanPicturesPanel(desk)
+        self.alternatives = AlternativesPanel(desk)
         self._pages = QStackedWidget()
         self._words = QButtonGroup(self)
         self._words.setExclusive(True)
@@ -52,7 +48,7 @@ class Band(QWidget):
         head.setContentsMargins(round(10 * scale), round(4 * scale), round(10 * scale), 0)
         head.setSpacing(round(2 * scale))
         for number, (name, page) in enumerate(
-            zip(BAND_PAGES, (self.section, self.register, self.hops, self.routes, self.tally), strict=True)
+            zip(BAND_PAGES, (self.section, self.pictures, self.alternatives), strict=True)
         ):
             self._pages.addWidget(page)
             button = QToolButton()

@@ -14,9 +14,14 @@ if TYPE_CHECKING:
 __all__ = ["CHECK_ACTIONS", "HELP_ACTIONS", "PAPER_ACTIONS"]
 
 _BAND_WORDS = {
-    "section": "Section along the hop", "register": "Register of everything", "hops": "Hop schedule",
-    "routes": "Routes of the cameras", "tally": "Tally of the equipment",
-}  # fmt: skip
+    "section": "Section along the hop",
+    "register": "Register of everything",
+    "hops": "Hop schedule",
+    "routes": "Routes of the cameras",
+    "tally": "Tally of the equipment",
+    "plan pictures": "Plan pictures",
+    "alternatives": "Alternatives",
+}
 _SHEETS = (
     ("mounting", "Mounting sheets"),
     ("bench", "Bench sheets"),
@@ -40,15 +45,10 @@ def _preview(document: str, window: Window) -> None:
     window.show_page(window.preview)
 
 
-def _notes(name: str, window: Window) -> None:
-    window.sheet.show_notes(True)
-    window.notes.show_page(name)
-
-
 CHECK_ACTIONS: tuple[ActionEntry, ...] = (
     ActionEntry("check.next", "Check", "Next finding", lambda w: w.step_finding(1), ("F4",)),
     ActionEntry("check.previous", "Check", "Finding before", lambda w: w.step_finding(-1), ("Shift+F4",)),
-    ActionEntry("check.flags", "Check", "Flag notes", partial(_notes, "flag notes")),
+    ActionEntry("check.flags", "Check", "Flag notes", lambda w: w.show_notes()),
     *(
         ActionEntry(
             f"check.{name}",

@@ -37,8 +37,9 @@ class CommandStrip(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(round(6 * scale), 0, round(14 * scale), 1)
         layout.setSpacing(round(10 * scale))
+        layout.addWidget(self.menus)
+        layout.addSpacing(round(10 * scale))
         for widget, stretch in (
-            (self.menus, 0),
             (self._name, 0),
             (self._state, 0),
             (self._sentence, 1),

@@ -75,7 +75,7 @@ EDIT_ACTIONS: tuple[ActionEntry, ...] = (
         "edit.paste",
         "Edit",
         "Paste",
-        lambda w: clipboard.paste(w.desk, (w.canvas.frame.x_m, w.canvas.frame.y_m)),
+        lambda w: clipboard.paste(w.desk, w.canvas.middle_m),
         ("Ctrl+V",),
         enabled=lambda w: w.on_plan,
     ),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from survey_app.errors import SurveyError
 from survey_app.session.document import Document
-from survey_app.session.recent import Recent
+from survey_app.session.recent import remember_site
 from survey_app.session.saving import ChangedBehindError
 from survey_app.site.site import Site
 
@@ -29,7 +29,6 @@ class Opening:
 
     def __init__(self, window: Window) -> None:
         self._window = window
-        self.recent = Recent()
 
     @property
     def _document(self) -> Document:
@@ -81,7 +80,7 @@ class Opening:
         document = self._document
         if document.path is not None:
             self._window.preferences.last_folder = str(document.folder)
-            self._told(lambda: self.recent.add(document.path, document.site.design.name))
+            remember_site(document.path, document.site.design.name)
 
     def ask_what_waits(self) -> None:
         """Ask about unsaved work that was found, or say who has the site open."""

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from typing import TYPE_CHECKING
+
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QStackedWidget, QWidget
+
+if TYPE_CHECKING:
+    from survey_app.desktop.panels.notes_column import NotesColumn
 
 __all__ = ["Sheet"]
 
@@ -13,7 +17,6 @@ _LOW_PX = 860
 _BAND_PX = 258
 _LOW_BAND_PX = 190
 _COLUMN_PX = 300
-_SPINE_PX = 36
 
 
 class Sheet(QWidget):
@@ -22,7 +25,7 @@ class Sheet(QWidget):
     Parameters
     ----------
     strip, notice, instruments, pages, notes, band, title : QWidget
-        The parts. `notes` has `set_folded(bool)`: whether it is only a spine.
+        The parts.
     scale : float
         Interface scale.
     """
@@ -33,7 +36,7 @@ class Sheet(QWidget):
         notice: QWidget,
         instruments: QWidget,
         pages: QStackedWidget,
-        notes: QWidget,
+        notes: NotesColumn,
         band: QWidget,
         title: QWidget,
         scale: float = 1.0,
@@ -42,7 +45,7 @@ class Sheet(QWidget):
         super().__init__(parent)
         self._instruments, self._pages, self._notes, self._band, self._title = instruments, pages, notes, band, title
         self._scale = scale
-        self._notes_wanted: bool | None = None
+        self._notes_wanted = True
         self._band_wanted = True
         self._title_wanted = True
         self._alone = False
@@ -54,10 +57,7 @@ class Sheet(QWidget):
         self._grid.addWidget(notice, 1, 0, 1, 4)
         self._grid.addWidget(instruments, 2, 0, 2, 1)
         self._grid.addWidget(pages, 2, 1, 1, 2)
-        # the column lies in the room that the holder keeps for it, or over the plan where there is none
-        self._holder = QWidget(self)
-        self._grid.addWidget(self._holder, 2, 3)
-        notes.setParent(self)
+        self._grid.addWidget(notes, 2, 3)
         self._grid.addWidget(band, 3, 1)
         self._grid.addWidget(title, 3, 2, 1, 2)
         self._grid.setColumnStretch(1, 1)
@@ -75,15 +75,20 @@ class Sheet(QWidget):
 
     @property
     def notes_open(self) -> bool:
-        """Whether the notes column is more than a spine."""
-        if self._notes_wanted is None:
-            return not self.is_narrow
-        return self._notes_wanted
+        """Whether the notes can be seen."""
+        return not self._notes.isHidden() and self._notes.is_open
 
-    def show_notes(self, wanted: bool) -> None:
-        """Open or fold the notes column."""
-        self._notes_wanted = wanted
+    def turn_notes(self) -> None:
+        """Open the notes column and go there, or close it."""
+        self._notes.turn()
+        self._notes_wanted = not self._notes.isHidden()
         self._fold()
+
+    def open_notes(self) -> None:
+        """Make the notes visible."""
+        self._notes_wanted = True
+        self._fold()
+        self._notes.open()
 
     @property
     def band_open(self) -> bool:
@@ -122,9 +127,6 @@ class Sheet(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        was_narrow = event.oldSize().width() < self._px(_NARROW_PX)
-        if was_narrow != self.is_narrow and event.oldSize().isValid():
-            self._notes_wanted = None
         self._fold()
 
     def _fold(self) -> None:
@@ -132,26 +134,15 @@ class Sheet(QWidget):
         low = self.height() < self._px(_LOW_PX)
         band_px = self._px(_LOW_BAND_PX if low else _BAND_PX)
         self._instruments.setVisible(around)
-        self._notes.setVisible(around)
+        self._notes.setVisible(around and self._notes_wanted)
         self._band.setVisible(around and self._band_wanted)
         self._title.setVisible(around and self._title_wanted)
         self._band.setFixedHeight(band_px)
         self._title.setFixedHeight(band_px)
         self._title.setFixedWidth(self._px(_COLUMN_PX))
-        opened = self.notes_open
-        kept = opened and not self.is_narrow
-        self._holder.setFixedWidth(self._px(_COLUMN_PX if kept else _SPINE_PX))
-        self._holder.setVisible(around)
-        set_folded = getattr(self._notes, "set_folded", None)
-        if set_folded is not None:
-            set_folded(not opened)
+        if around:
+            self._notes.fold(self.is_narrow)
         # the title block is as wide as the open column: only what sticks out of the spine stands beside the band
-        beside_px = self._px(_COLUMN_PX - (_COLUMN_PX if kept else _SPINE_PX))
+        notes_px = self._notes.minimumWidth() if around and not self._notes.isHidden() else 0
+        beside_px = max(self._px(_COLUMN_PX) - notes_px, 0)
         self._grid.setColumnMinimumWidth(2, beside_px if around and self._title_wanted else 0)
-        self._title.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        self._grid.setAlignment(self._title, Qt.AlignmentFlag.AlignRight)
-        self._grid.activate()
-        room = self._holder.geometry()
-        width = self._px(_COLUMN_PX if opened else _SPINE_PX)
-        self._notes.setGeometry(room.right() + 1 - width, room.top(), width, room.height())
-        self._notes.raise_()

@@ -20,9 +20,9 @@ def _is_on_disk(window: Window) -> bool:
     return window.desk.document.path is not None
 
 
-def _show_notes(window: Window, name: str) -> None:
-    window.sheet.show_notes(True)
-    window.notes.show_page(name)
+def _show_band(window: Window, name: str) -> None:
+    window.sheet.show_band(True)
+    window.band.show_page(name)
 
 
 SITE_ACTIONS: tuple[ActionEntry, ...] = (
@@ -36,11 +36,11 @@ SITE_ACTIONS: tuple[ActionEntry, ...] = (
         "site.alternatives",
         "Site",
         "Alternatives",
-        lambda w: _show_notes(w, "alternatives"),
+        lambda w: _show_band(w, "alternatives"),
         enabled=_is_on_disk,
         rule_above=True,
     ),
-    ActionEntry("site.pictures", "Site", "Plan pictures", lambda w: _show_notes(w, "plan pictures")),
+    ActionEntry("site.pictures", "Site", "Plan pictures", lambda w: _show_band(w, "plan pictures")),
     ActionEntry(
         "site.particulars", "Site", "Particulars of the site", lambda w: w.show_site_particulars(), ("Ctrl+I",)
     ),

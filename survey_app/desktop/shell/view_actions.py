@@ -29,12 +29,12 @@ def _hue(hue: str, window: Window) -> None:
 def _layer(name: str, window: Window) -> None:
     hidden = window.preferences.hidden_layers ^ {name}
     window.preferences.hidden_layers = hidden
-    window.canvas.set_hidden(hidden)
+    window.canvas.hide_layers(hidden)
 
 
 def _words(words: str, window: Window) -> None:
     window.preferences.hop_words = words
-    window.canvas.set_hop_words(words)
+    window.canvas.write_along_hops(words)
 
 
 def _scale(percent: int, window: Window) -> None:
@@ -69,7 +69,7 @@ def _is_units(units: str, window: Window) -> bool:
 VIEW_ACTIONS: tuple[ActionEntry, ...] = (
     ActionEntry("view.nearer", "View", "Nearer", lambda w: w.canvas.zoom(_STEP), ("Ctrl++", "Ctrl+=")),
     ActionEntry("view.farther", "View", "Farther", lambda w: w.canvas.zoom(1.0 / _STEP), ("Ctrl+-",)),
-    ActionEntry("view.whole", "View", "Whole site", lambda w: w.canvas.show_whole(), ("Ctrl+0",)),
+    ActionEntry("view.whole", "View", "Whole site", lambda w: w.canvas.show_whole_site(), ("Ctrl+0",)),
     ActionEntry(
         "view.selection",
         "View",
@@ -82,7 +82,7 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
         "view.notes",
         "View",
         "Notes column",
-        lambda w: w.toggle_notes(),
+        lambda w: w.sheet.turn_notes(),
         ("F6",),
         checked=lambda w: w.sheet.notes_open,
         rule_above=True,

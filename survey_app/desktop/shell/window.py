@@ -34,6 +34,7 @@ from survey_app.desktop.strips.preview import Preview
 from survey_app.desktop.strips.start_page import StartPage
 from survey_app.desktop.strips.title_block import TitleBlock
 from survey_app.desktop.tools.all_tools import tool_named
+from survey_app.gear.catalogue import load_catalogue
 from survey_app.session.document import Document
 from survey_app.site.site import Site
 
@@ -79,8 +80,8 @@ class Window(QMainWindow):
         self.strip: CommandStrip = CommandStrip(self.desk, scale)
         self.notice: Notice = Notice(scale)
         self.instruments: Instruments = Instruments(instruments_of_tools(), scale)
-        self.canvas: PlatCanvas = PlatCanvas(self.desk, PlatDrawer())
-        self.notes: NotesColumn = NotesColumn(self.desk)
+        self.canvas: PlatCanvas = PlatCanvas(self.desk, scale)
+        self.notes: NotesColumn = NotesColumn(self.desk, load_catalogue())
         self.band: Band = Band(self.desk, scale)
         self.title = TitleBlock(self.desk)
         self.preview: Preview = Preview(self.desk)
@@ -97,7 +98,7 @@ class Window(QMainWindow):
         self.setAcceptDrops(True)
         self.tool_name: str = ""
         self._finding = -1
-        self.menus = Menus(self)
+        self.menus: Menus = Menus(self)
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.setInterval(_REST_MS)
@@ -117,8 +118,8 @@ class Window(QMainWindow):
         self.assessor.done.connect(desk.put_assessment)
         self.assessor.failed.connect(self.trouble.tell)
         self.instruments.chosen.connect(self.take_up)
-        self.band.spot_m.connect(desk.point_at)
-        self.canvas.viewed.connect(self._scaled)
+        self.band.spot_m.connect(self.canvas.show_spot)
+        self.canvas.scale_changed.connect(self.title.set_scale)
         self.canvas.tool_wanted.connect(self.take_up)
         for page in (self.preview, self.keys_page):
             page.closed.connect(partial(self.show_page, self.canvas))
@@ -147,7 +148,7 @@ class Window(QMainWindow):
         entry = tool_named(tool_name)
         self.tool_name = tool_name
         tool = entry.make(self.desk, self.canvas)
-        self.canvas.use(tool)
+        self.canvas.set_tool(tool)
         self.instruments.mark(tool_name)
         self.menus.refresh()
         if tool.hint:
@@ -163,21 +164,16 @@ class Window(QMainWindow):
         """Show every key."""
         self.show_page(self.keys_page)
 
-    def toggle_notes(self) -> None:
-        """Open the notes column and go there, or fold it."""
-        wanted = not self.sheet.notes_open
-        self.sheet.show_notes(wanted)
-        if wanted:
-            self.notes.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        else:
-            self.canvas.setFocus(Qt.FocusReason.ShortcutFocusReason)
-
     def show_site_particulars(self) -> None:
         """Show the form of the site itself."""
         self.desk.select(())
-        self.sheet.show_notes(True)
-        self.notes.show_page("particulars")
-        self.notes.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.show_notes()
+
+    def show_notes(self) -> None:
+        """Show particulars and flag notes, and go there."""
+        self.notes.show_notes()
+        self.sheet.open_notes()
+        self.notes.body.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def step_finding(self, step: int) -> None:
         """Go to the next finding by number, or to the one before."""
@@ -201,11 +197,6 @@ class Window(QMainWindow):
             "Sites and gear in it are inventions."
         )
 
-    def _scaled(self) -> None:
-        frame = self.canvas.frame
-        # as on paper, where a millimetre is a millimetre
-        self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
-
     def _dress(self) -> None:
         self.setStyleSheet(style_sheet(current(), self.preferences.scale_percent / 100.0))
         self.setPalette(current().for_widgets())
@@ -224,7 +215,7 @@ class Window(QMainWindow):
         self.desk.replace_document(document)
         self.show_page(self.canvas)
         self.take_up("select")
-        self.canvas.show_whole()
+        self.canvas.show_whole_site()
 
     def _ask(self) -> None:
         self.assessor.ask(self.desk.site)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
-from survey_app.desktop.tools import areas, camera, hang, hop, lines, measure, points, select, upright, wire
+from survey_app.desktop.tools import areas, camera, hang, hop, lines, measure, picture, points, select, upright, wire
 from survey_app.desktop.tools.tool import Tool
 
 if TYPE_CHECKING:
     from survey_app.desktop.desk import Desk
     from survey_app.desktop.tools.plan import Plan
 
-__all__ = ["TOOLS", "ToolEntry", "tool_named"]
+__all__ = ["OTHER_TOOLS", "TOOLS", "ToolEntry", "tool_named"]
 
 
 class ToolEntry(NamedTuple):
@@ -25,7 +25,7 @@ class ToolEntry(NamedTuple):
     """Shortcut, as Qt writes key sequences; empty = none."""
     make: Callable[[Desk, Plan], Tool]
     group: str
-    """`select`, `structures`, `radio`, `video`, `ground`, `measure`."""
+    """`select`, `structures`, `radio`, `video`, `ground`, `measure`, `change`."""
 
 
 TOOLS: tuple[ToolEntry, ...] = (
@@ -55,6 +55,9 @@ TOOLS: tuple[ToolEntry, ...] = (
 )
 """The first thirteen stand in the instruments, in this order; the Place menu has them all."""
 
+OTHER_TOOLS: tuple[ToolEntry, ...] = (ToolEntry("picture", "lay picture", "", picture.PictureTool, "change"),)
+"""Tools that change what is there; menus and panels take them up by their names."""
+
 
 def tool_named(name: str) -> ToolEntry:
     """Return the entry of a tool by its name.
@@ -64,7 +67,7 @@ def tool_named(name: str) -> ToolEntry:
     KeyError
         There is no such tool.
     """
-    for entry in TOOLS:
+    for entry in (*TOOLS, *OTHER_TOOLS):
         if entry.name == name:
             return entry
     raise KeyError(name)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from survey_app.desktop.tools.figures import distance_of, leg, length
+from survey_app.desktop.tools.catching import Caught, round_step_m
+from survey_app.desktop.tools.figures import distance_of, leg, length, reads_feet
 from survey_app.desktop.tools.named_things import called
 from survey_app.desktop.tools.outline import (
     area_m2,
@@ -19,6 +20,7 @@ from survey_app.desktop.tools.steps import made, plane_point
 from survey_app.desktop.tools.strokes import grip
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.drawing.shapes import Point, Shape
+from survey_app.drawing.snap.rectangle import depth_of
 from survey_app.errors import UsageError
 from survey_app.site.edits import Edit, add
 from survey_app.site.site import Site
@@ -39,6 +41,7 @@ __all__ = [
 
 _CLOSE_PX = 9.0
 _LEAST_M2 = 0.05
+_ROUND_PX = 4.0
 
 
 class OutlineTool(Placing):
@@ -50,13 +53,21 @@ class OutlineTool(Placing):
     extra: ClassVar[dict[str, Any]] = {}
     """Fields that a new one gets besides its outline."""
 
+    def catch(self, pointer: Pointer) -> Caught:
+        """Look for what lies on the right angle while Shift holds it, else round the pointer."""
+        if not (pointer.shift and self.points):
+            return super().catch(pointer)
+        at = self._square(pointer.at)
+        return super().catch(pointer._replace(x_m=at[0], y_m=at[1]))
+
+    def _square(self, at: Point) -> Point:
+        return squared(self.points[-2] if len(self.points) > 1 else None, self.points[-1], at)
+
     def hold(self, at: Point, pointer: Pointer) -> Point:
         """Hold right angles while Shift is down; near the first corner the outline closes."""
         if self._closes(pointer):
             return self.points[0]
-        if pointer.shift and self.points:
-            return squared(self.points[-2] if len(self.points) > 1 else None, self.points[-1], at)
-        return at
+        return self._square(at) if pointer.shift and self.points else at
 
     def _closes(self, pointer: Pointer) -> bool:
         near_m = _CLOSE_PX / self.plan.px_per_m
@@ -131,8 +142,27 @@ class RectangleTool(OutlineTool):
     extra: ClassVar[dict[str, Any]] = {"kind": "building", "status": "existing"}
 
     def hold(self, at: Point, pointer: Pointer) -> Point:
-        """Hold the first wall to the plan's axes while Shift is down."""
-        return squared(None, self.points[0], at) if pointer.shift and len(self.points) == 1 else at
+        """Hold the first wall to the plan's axes while Shift is down; the depth likes whole metres."""
+        if len(self.points) == 2:
+            return self._round_depth(at, pointer)
+        return squared(None, self.points[0], at) if pointer.shift and self.points else at
+
+    def catch(self, pointer: Pointer) -> Caught:
+        """Catch directions along the first wall only: the depth is square to it whatever the way."""
+        if len(self.points) < 2:
+            return super().catch(pointer)
+        caught = self.catcher.catch(pointer.at, own=self.points, grid=False, off=pointer.alt)
+        return caught if caught.id else caught._replace(at=self.hold(pointer.at, pointer), words="", shapes=())
+
+    def _round_depth(self, at: Point, pointer: Pointer) -> Point:
+        a, b = self.points
+        step_m = round_step_m(self.plan.px_per_m, feet=reads_feet(self.site))
+        deep_m = depth_of(a, b, at)
+        change_m = round(deep_m / step_m) * step_m - deep_m
+        if pointer.alt or abs(change_m) * self.plan.px_per_m > _ROUND_PX:
+            return at
+        edge_m = distance_of(a, b)
+        return at[0] - (b[1] - a[1]) / edge_m * change_m, at[1] + (b[0] - a[0]) / edge_m * change_m
 
     def _corners(self, at: Point) -> tuple[Point, ...]:
         if len(self.points) < 2:

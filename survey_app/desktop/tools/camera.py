@@ -6,6 +6,8 @@ import math
 from typing import Any
 
 from survey_app.desktop.tools.camera_view import camera_words, target_at, view_shapes
+from survey_app.desktop.tools.catching import Caught
+from survey_app.desktop.tools.figures import bearing_of
 from survey_app.desktop.tools.hang import mount_on
 from survey_app.desktop.tools.named_things import called
 from survey_app.desktop.tools.part import part_of
@@ -50,9 +52,9 @@ class CameraTool(Placing):
         height_m = round(max(min(_HEIGHT_M, top_m - _UNDER_EAVES_M), 0.0), 3)
         return found._replace(height_m=height_m, height_reference="ground")
 
-    def hold(self, at: Point, pointer: Pointer) -> Point:
-        """The wall or pole under the pointer decides where the camera hangs; its target catches as usual."""
-        return at if self.points else pointer.at
+    def catch(self, pointer: Pointer) -> Caught:
+        """Let the wall or pole under the pointer decide where the camera hangs; its target catches as usual."""
+        return super().catch(pointer) if self.points else Caught(pointer.at)
 
     def _camera(self, site: Site, root: Point) -> tuple[Camera, Perch | None]:
         perch = self.perch(root)
@@ -85,7 +87,7 @@ class CameraTool(Placing):
         camera, _ = self._camera(self.site, root)
         spot = self._root(root)
         camera = rebuilt(camera, camera.title, position=plane_point(*spot))
-        part = part_of(self.site, ())
+        part = part_of(self.site, frozenset())
         gear = self.choice.catalogue.by_id.get(camera.gear)
         if gear is not None and all(row.id != gear.id for row in part.design.gear):
             part = with_fields(part, design=with_fields(part.design, gear=(*part.design.gear, gear)))
@@ -98,7 +100,8 @@ class CameraTool(Placing):
             return (ring(spot), *line(at, spot), _body(spot, 0.0))
         try:
             part, camera = self._pointed(at)
-            return (*view_shapes(part, camera), _body(self._root(self.points[0]), 0.0))
+            spot = self._root(self.points[0])
+            return (*view_shapes(part, camera), _body(spot, bearing_of(spot, at)))
         except SurveyError:
             return (_body(self._root(self.points[0]), 0.0),)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from survey_app.desktop.tools.catching import Caught
 from survey_app.desktop.tools.named_things import called
 from survey_app.desktop.tools.perch import Perch, perch_at
 from survey_app.desktop.tools.placing import Placing
@@ -51,9 +52,9 @@ class HangingTool(Placing):
         """Return where a thing dropped at a point hangs."""
         return perch_at(self.site, self.desk.placed, at, REACH_PX / self.plan.px_per_m)
 
-    def hold(self, at: Point, pointer: Pointer) -> Point:
-        """What is caught matters little: the wall or pole under the pointer decides."""
-        return pointer.at
+    def catch(self, pointer: Pointer) -> Caught:
+        """Catch nothing else: the wall or pole under the pointer decides."""
+        return Caught(pointer.at)
 
     def reason(self, at: Point, pointer: Pointer) -> str:
         """Return why it cannot hang here."""

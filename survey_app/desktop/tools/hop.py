@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from survey_app.assess.live import live
 from survey_app.desktop.tools.figures import leg
+from survey_app.desktop.tools.live_words import hop_line
+from survey_app.desktop.tools.preview import radio_rules
 from survey_app.desktop.tools.strokes import along, line, ring
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Pointer, Tool
 from survey_app.desktop.tools.where import point_of
@@ -12,7 +15,7 @@ from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.site.edits import join
 from survey_app.site.radio import Radio
-from survey_app.site.site import Site
+from survey_app.site.site import Design, Site
 
 if TYPE_CHECKING:
     from survey_app.desktop.desk import Desk
@@ -48,6 +51,7 @@ class HopTool(Tool):
         super().__init__(desk, plan)
         self._from: str | None = None
         self._pressed_at: tuple[float, float] | None = None
+        self._tried: tuple[tuple[Design, str, str], str] | None = None
 
     def begin(self) -> None:
         """The tool is taken up; a single selected radio is where the hop begins."""
@@ -121,9 +125,22 @@ class HopTool(Tool):
         end = b if b is not None else pointer.at
         reason = why_not_joined(self.desk.site, start, under) if b is not None and under is not None else ""
         words = leg(self.desk.site, a, end)
+        if b is not None and under is not None and not reason:
+            words = self._live_words(start, under) or words
         marks: tuple[Shape, ...] = (ring(a), *((ring(end),) if b is not None else ()))
         rubber = (*line(a, end, Role.RUBBER if b is None or reason else Role.HOP), *along(a, end, words))
         self.overlay = Overlay((*rubber, *marks), words=reason or words, refused=bool(reason))
+
+    def _live_words(self, one: Radio, other: Radio) -> str:
+        """Return what the hop would have, worked out once for a pair on a site."""
+        access_point, station = (one.id, other.id) if one.role == "access_point" else (other.id, one.id)
+        key = (self.desk.site.design, access_point, station)
+        if self._tried is None or not _same(self._tried[0], key):
+            edited = join(self.desk.site, access_point, station).after
+            rows = live(edited, (access_point, station), radio_rules())
+            hop = next((row for row in rows.hops.values() if row.station.radio == station), None)
+            self._tried = (key, hop_line(edited, hop) if hop is not None else "")
+        return self._tried[1]
 
     def cancel(self) -> bool:
         """Forget the first radio; with none go back to selecting."""
@@ -137,3 +154,7 @@ class HopTool(Tool):
         """Another tool is taken up."""
         self._from = None
         self.overlay = NOTHING
+
+
+def _same(one: tuple[Design, str, str], other: tuple[Design, str, str]) -> bool:
+    return one[0] is other[0] and one[1:] == other[1:]

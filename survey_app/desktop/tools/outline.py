@@ -109,13 +109,14 @@ def edge_words(site: Site, a: Point, b: Point, px_per_m: float) -> tuple[Shape, 
 def in_progress(
     site: Site, corners: tuple[Point, ...], px_per_m: float, *, closed: bool = True, role: Role = Role.RUBBER
 ) -> tuple[Shape, ...]:
-    """Return an outline in progress with the length of each edge along it."""
+    """Return an outline in progress with the length of each edge along it; the edge that closes it is dashed."""
     if len(corners) < 2:
         return ()
     pairs = list(itertools.pairwise(corners))
-    shapes: list[Shape] = [Path(role, corners, closed=closed and len(corners) > 2)]
+    shapes: list[Shape] = [Path(role, corners)]
     if closed and len(corners) > 2:
         pairs.append((corners[-1], corners[0]))
+        shapes.append(Path(Role.TRAIL, (corners[-1], corners[0])))
     for a, b in pairs:
         shapes.extend(edge_words(site, a, b, px_per_m))
     return tuple(shapes)

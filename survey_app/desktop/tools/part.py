@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from survey_app.site.collection import COLLECTIONS, every_thing
 from survey_app.site.edits.sharing import with_fields
 from survey_app.site.reference_table import KINDS, Reference, named, references_of, uses_of
 from survey_app.site.site import Site
 
-__all__ = ["followers", "part_of"]
+__all__ = ["followers", "part_ids", "part_of"]
 
 _THING_COLLECTIONS = tuple(collection.name for collection in COLLECTIONS)
 _FOLLOW = frozenset(
@@ -41,10 +41,8 @@ def followers(site: Site, ids: Iterable[str]) -> frozenset[str]:
     return frozenset(found)
 
 
-def part_of(site: Site, ids: Iterable[str], also: Iterable[str] = ()) -> Site:
-    """Return a site of only these things, what hangs on them, and all that any of those names.
-
-    Rows are the same objects, gear and figures of the whole site are shared. An edit of the things can be tried on it.
+def part_ids(site: Site, ids: Iterable[str]) -> frozenset[str]:
+    """Return the ids of things, of what hangs on them, and of all that any of those names.
 
     Parameters
     ----------
@@ -52,11 +50,9 @@ def part_of(site: Site, ids: Iterable[str], also: Iterable[str] = ()) -> Site:
         The whole site.
     ids : iterable of str
         The things.
-    also : iterable of str
-        Other things that the part holds, without what hangs on them.
     """
     rows = {thing.id: (collection.name, thing) for collection, _, thing in every_thing(site.design)}
-    wanted = {*followers(site, ids), *(one for one in also if one in rows)}
+    wanted = set(followers(site, ids))
     stack = list(wanted)
     while stack:
         collection, thing = rows[stack.pop()]
@@ -67,7 +63,12 @@ def part_of(site: Site, ids: Iterable[str], also: Iterable[str] = ()) -> Site:
                 if other not in wanted and other in rows:
                     wanted.add(other)
                     stack.append(other)
-    kept = {name: tuple(row for row in getattr(site.design, name) if row.id in wanted) for name in _THING_COLLECTIONS}
+    return frozenset(wanted)
+
+
+def part_of(site: Site, ids: Collection[str]) -> Site:
+    """Return a site of only the things with these ids; rows are the same objects, gear and figures are shared."""
+    kept = {name: tuple([row for row in getattr(site.design, name) if row.id in ids]) for name in _THING_COLLECTIONS}
     return with_fields(site, design=with_fields(site.design, **kept))
 
 

@@ -135,12 +135,14 @@ def _on_pole(
     up = f"{length(site, height_m)} up"
     if distance_m < (reach_m / 3.0 if math.isfinite(reach_m) else 0.05):
         place = PolePlace(kind="pole", side_plan_deg=None, stand_off_m=_POLE_STAND_OFF_M)
-        return distance_m, Perch(axis, pole.id, place, height_m, "ground", f"{pole.title}, side of its aim, {up}")
+        return distance_m, Perch(
+            axis, pole.id, place, height_m, "ground", f"{pole.title.upper()}, side of its aim, {up}"
+        )
     side_deg = round(bearing_of(axis, at) / _SIDE_STEP_DEG) * _SIDE_STEP_DEG % 360.0
     place = PolePlace(kind="pole", side_plan_deg=side_deg, stand_off_m=_POLE_STAND_OFF_M)
     turn = math.radians(side_deg)
     spot = (axis[0] + _POLE_STAND_OFF_M * math.sin(turn), axis[1] + _POLE_STAND_OFF_M * math.cos(turn))
-    words = f"{pole.title}, side {rounding.degrees(side_deg, 0)}, {up}"
+    words = f"{pole.title.upper()}, side {rounding.degrees(side_deg, 0)}, {up}"
     return distance_m, Perch(spot, pole.id, place, height_m, "ground", words)
 
 
@@ -157,7 +159,7 @@ def _on_building(
         return None
     if inside and distance_m > reach_m:
         place = RoofPlace(kind="roof", position=PlanePoint(x_m=round(at[0], 3), y_m=round(at[1], 3)))
-        words = f"{building.title}, on the roof, {length(site, _OVER_ROOF_M)} over it"
+        words = f"{building.title.upper()}, on the roof, {length(site, _OVER_ROOF_M)} over it"
         return 0.0, Perch(at, building.id, place, _OVER_ROOF_M, "roof", words)
     along_m = round(min(max(along_m, 0.0), edge_m), 3)
     a, b = corners[number], corners[(number + 1) % len(corners)]
@@ -170,7 +172,7 @@ def _on_building(
     place_on = EdgePlace(kind="edge", edge=number, along_m=along_m, stand_off_m=_WALL_STAND_OFF_M)
     facing = compass_point(bearing_of((0.0, 0.0), outward))
     words = (
-        f"{building.title}, wall facing {facing}, {length(site, along_m)} along, "
+        f"{building.title.upper()}, wall facing {facing}, {length(site, along_m)} along, "
         f"{length(site, _WALL_STAND_OFF_M)} off, at the eaves"
     )
     return distance_m, Perch(spot, building.id, place_on, 0.0, "eaves", words)
@@ -181,7 +183,7 @@ def _on_top(site: Site, placed: Placed, structure: Structure, at: Point) -> tupl
     if len(corners) < 3 or not _inside(corners, at):
         return None
     place = PointPlace(kind="point", position=PlanePoint(x_m=round(at[0], 3), y_m=round(at[1], 3)))
-    words = f"{structure.title}, {length(site, _OVER_ROOF_M)} over its top"
+    words = f"{structure.title.upper()}, {length(site, _OVER_ROOF_M)} over its top"
     return 0.0, Perch(at, structure.id, place, _OVER_ROOF_M, "roof", words)
 
 

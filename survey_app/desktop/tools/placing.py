@@ -104,7 +104,12 @@ class Placing(Tool):
         """Return what the pointer catches."""
         previous = self.points[-2] if len(self.points) > 1 else None
         caught = self.catcher.catch(
-            pointer.at, anchor=self.anchor, previous=previous, lock=pointer.shift and self.locks_angles
+            pointer.at,
+            anchor=self.anchor,
+            previous=previous,
+            own=self.points,
+            lock=pointer.shift and self.locks_angles,
+            off=pointer.alt,
         )
         return caught._replace(at=self.hold(caught.at, pointer))
 

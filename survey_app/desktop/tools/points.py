@@ -102,8 +102,8 @@ class _IndoorTool(Placing):
     def words(self, at: Point, pointer: Pointer) -> str:
         """Return what it becomes and where."""
         carrier = self.carrier(at)
-        return f"{self.title} in {carrier.title}" if isinstance(carrier, Building) else (
-            f"{self.title} at {carrier.title}" if carrier is not None else f"{self.title}, at no structure"
+        return f"{self.title} in {carrier.title.upper()}" if isinstance(carrier, Building) else (
+            f"{self.title} at {carrier.title.upper()}" if carrier is not None else f"{self.title}, at no structure"
         )  # fmt: skip
 
     @property

@@ -14,7 +14,7 @@ __all__ = ["along", "beside", "ghost_outline", "ghost_point", "grip", "line", "r
 WORDS_MM = 12.0 / 4.0 * 0.76
 """Height of a capital of names and hop words: 12 px of the em. [mm]"""
 
-_OFF_MM = 1.9
+_OFF_MM = 2.4
 
 
 def line(a: Point, b: Point, role: Role = Role.RUBBER) -> tuple[Shape, ...]:

@@ -11,7 +11,7 @@ from survey_app.desktop.tools.steps import made
 from survey_app.drawing.shapes import Point
 from survey_app.errors import UsageError
 from survey_app.ground.place import Placed
-from survey_app.ground.plane import to_geographic, to_plane
+from survey_app.ground.plane import Plane, to_geographic, to_plane
 from survey_app.site.edits.moving import Shift
 from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire
 from survey_app.site.place import GeoPoint, PlanePoint, Position
@@ -101,7 +101,7 @@ def elevation_of(placed: Placed, thing: Thing | None) -> float | None:
     return None
 
 
-def shift_by(site: Site, placed: Placed, dx_m: float, dy_m: float) -> Shift:
+def shift_by(site: Site, dx_m: float, dy_m: float) -> Shift:
     """Return the shift of positions by metres of the plane; one in degrees stays in degrees.
 
     Raises
@@ -110,18 +110,21 @@ def shift_by(site: Site, placed: Placed, dx_m: float, dy_m: float) -> Shift:
         On use: a position is in degrees and the plane has no anchor, or leaves the range of the plane.
     """
 
+    anchor = site.design.plane.anchor
+    plane = Plane(anchor.lat_deg, anchor.lon_deg, anchor.rotation_deg) if anchor is not None else None
+
     def shift(position: Position) -> Position:
         if isinstance(position, PlanePoint):
             # to the micrometre: what was written finer than a tape keeps its shape, and no float's tail is stored
             return made(PlanePoint, x_m=round(position.x_m + dx_m, 6) + 0.0, y_m=round(position.y_m + dy_m, 6) + 0.0)
-        if placed.plane is None:
+        if plane is None:
             raise UsageError(
                 "a position is in degrees and the plane is tied to no place of the earth",
                 where=site.design.name,
                 remedy="give the plane its anchor first",
             )
-        x_m, y_m = to_plane(placed.plane, position.lat_deg, position.lon_deg)
-        lat_deg, lon_deg = to_geographic(placed.plane, float(x_m) + dx_m, float(y_m) + dy_m)
+        x_m, y_m = to_plane(plane, position.lat_deg, position.lon_deg)
+        lat_deg, lon_deg = to_geographic(plane, float(x_m) + dx_m, float(y_m) + dy_m)
         return GeoPoint(lat_deg=float(lat_deg), lon_deg=float(lon_deg))
 
     return shift

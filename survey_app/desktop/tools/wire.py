@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Literal
 
+from survey_app.desktop.tools.catching import Caught
 from survey_app.desktop.tools.choice import choice_of
 from survey_app.desktop.tools.figures import leg, length
 from survey_app.desktop.tools.lines import run_m
@@ -74,9 +75,9 @@ class WireTool(Placing):
     def _point(self, thing: Thing | None) -> Point | None:
         return point_of(self.desk.placed, thing, dict(self.desk.things))
 
-    def hold(self, at: Point, pointer: Pointer) -> Point:
-        """A thing under the pointer is taken as it is."""
-        return pointer.at if self._under(pointer.at) is not None else at
+    def catch(self, pointer: Pointer) -> Caught:
+        """Take a thing under the pointer as it is."""
+        return Caught(pointer.at) if self._under(pointer.at) is not None else super().catch(pointer)
 
     def reason(self, at: Point, pointer: Pointer) -> str:
         """Return why the wire cannot begin or end here."""

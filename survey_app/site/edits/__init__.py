@@ -23,7 +23,10 @@ from survey_app.site.edits.adding import (
     join,
     wire,
 )
+from survey_app.site.edits.arranging import align, distribute
+from survey_app.site.edits.copying import duplicate, duplicate_along
 from survey_app.site.edits.corners import insert_corner, move_corner, remove_corner
+from survey_app.site.edits.edges import move_edge
 from survey_app.site.edits.edit import Edit
 from survey_app.site.edits.evidence import EvidenceRow, add_evidence
 from survey_app.site.edits.gear import (
@@ -36,6 +39,7 @@ from survey_app.site.edits.gear import (
 from survey_app.site.edits.moving import by_metres, move, move_by, move_to, set_height, slide
 from survey_app.site.edits.named import NAMED_EDITS, perform
 from survey_app.site.edits.naming import evidence_ids, fresh_id
+from survey_app.site.edits.pasting import copy_things, paste
 from survey_app.site.edits.radio import aim_by_hand, aim_computed, hang, set_channel, set_power
 from survey_app.site.edits.removing import hanging_on, remove
 from survey_app.site.edits.site_wide import (
@@ -46,8 +50,10 @@ from survey_app.site.edits.site_wide import (
     set_region,
     set_revision,
 )
-from survey_app.site.edits.state import accept_finding, set_status, withdraw_acceptance
+from survey_app.site.edits.state import accept_finding, set_locked, set_status, withdraw_acceptance
 from survey_app.site.edits.things import add, change, rename, replace
+from survey_app.site.edits.together import add_with, change_all, hang_radio
+from survey_app.site.edits.turning import by_turn, rotate
 
 __all__ = [
     "NAMED_EDITS",
@@ -75,23 +81,34 @@ __all__ = [
     "add_wall",
     "add_water",
     "add_wire",
+    "add_with",
     "add_zone",
     "aim_by_hand",
     "aim_computed",
+    "align",
     "by_metres",
+    "by_turn",
     "change",
+    "change_all",
     "change_design",
+    "copy_things",
+    "distribute",
     "drop_unused_gear",
+    "duplicate",
+    "duplicate_along",
     "evidence_ids",
     "fresh_id",
     "hang",
+    "hang_radio",
     "hanging_on",
     "insert_corner",
     "join",
     "move",
     "move_by",
     "move_corner",
+    "move_edge",
     "move_to",
+    "paste",
     "perform",
     "remove",
     "remove_corner",
@@ -99,11 +116,13 @@ __all__ = [
     "rename",
     "replace",
     "replace_gear_type",
+    "rotate",
     "set_anchor",
     "set_as_of",
     "set_channel",
     "set_defaults",
     "set_height",
+    "set_locked",
     "set_power",
     "set_region",
     "set_revision",

@@ -112,4 +112,4 @@ def _with_corners(
                 touched.append(row.id)
     if put:
         after = with_rows(after, "design", "mounts", put=put)
-    return finished(label, site, after, tuple(touched))
+    return finished(label, site, after, tuple(touched), following=touched[1:])

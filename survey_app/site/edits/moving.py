@@ -2,30 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import math
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from survey_app.errors import UsageError
 from survey_app.site.edits.edit import Edit, finished
-from survey_app.site.edits.sharing import find, find_all, rebuilt, with_rows
+from survey_app.site.edits.naming import length_words
+from survey_app.site.edits.positions import Shift, own_positions, with_positions
+from survey_app.site.edits.sharing import Found, find, find_all, rebuilt, with_rows
 from survey_app.site.edits.things import change
 from survey_app.site.mount import Mount
 from survey_app.site.place import EdgePlace, HeightReference, PlanePoint, Position
 from survey_app.site.record import Record
 from survey_app.site.reference_table import uses_of
-from survey_app.site.shape import FieldShape, fields_of
 from survey_app.site.site import Site
 
 __all__ = [
+    "Shift",
     "by_metres",
+    "carried",
     "move",
     "move_by",
     "move_to",
+    "put_back",
     "set_height",
     "slide",
+    "titled",
 ]
-
-Shift = Callable[[Position], Position]
 
 
 def by_metres(dx_m: float, dy_m: float) -> Shift:
@@ -50,25 +54,36 @@ def by_metres(dx_m: float, dy_m: float) -> Shift:
     return shift
 
 
-def _is_position(field: FieldShape) -> bool:
-    return list(field.records) == ["plane", "geographic"]
+def carried(site: Site, found: Iterable[Found]) -> dict[str, dict[int, Record]]:
+    """Return rows that move with things: they themselves, and what is recorded as being in or on a structure."""
+    rows: dict[str, dict[int, Record]] = {}
+    things = list(found)
+    for one in things:
+        rows.setdefault(one.collection.name, {})[one.number] = one.thing
+    for one in things:
+        if one.collection.name == "structures":
+            for use in uses_of(site.design, "structures", frozenset([one.thing.id])):
+                rows.setdefault(use.reference.holder, {}).setdefault(use.number, use.row)
+    return rows
 
 
-def _shifted(value: Any, shift: Shift) -> Any:
-    if isinstance(value, tuple):
-        return tuple(_shifted(one, shift) for one in value)
-    return None if value is None else shift(value)
+def put_back(
+    site: Site, rows: Mapping[str, Mapping[int, Record]], change: Callable[[Record], Record]
+) -> tuple[Site, tuple[str, ...]]:
+    """Return the site with rows changed, and the ids of those that are other than before."""
+    after, touched = site, []
+    for name, old in rows.items():
+        put = {number: change(row) for number, row in old.items()}
+        put = {number: row for number, row in put.items() if row is not old[number]}
+        if put:
+            after = with_rows(after, "design", name, put=put)
+            touched += [getattr(row, "id") for row in put.values()]  # noqa: B009 - every row of these is a thing
+    return after, tuple(touched)
 
 
-def _moved(row: Record, shift: Shift) -> Record:
-    """Return a row with all its positions shifted; what it merely looks at or passes on to others is not its own."""
-    fields: dict[str, Any] = {}
-    for name, field in fields_of(type(row)).items():
-        if _is_position(field):
-            fields[name] = _shifted(getattr(row, name), shift)
-    if isinstance(row, Mount) and not isinstance(row.place, EdgePlace) and "position" in type(row.place).model_fields:
-        fields["place"] = _moved(row.place, shift)
-    return rebuilt(row, "Move", **fields)
+def titled(found: list[Found]) -> str:
+    """Return what one or several things are called in a label."""
+    return found[0].title if len(found) == 1 else f"{len(found)} things"
 
 
 def move(site: Site, ids: Iterable[str], shift: Shift) -> Edit:
@@ -91,23 +106,26 @@ def move(site: Site, ids: Iterable[str], shift: Shift) -> Edit:
         A position cannot be moved that way, or leaves the range of the plane.
     """
     asked = find_all(site, ids)
-    puts: dict[str, dict[int, Record]] = {}
-    for found in asked:
-        puts.setdefault(found.collection.name, {})[found.number] = found.thing
-    for found in asked:
-        if found.collection.name == "structures":
-            for use in uses_of(site.design, "structures", frozenset([found.thing.id])):
-                puts.setdefault(use.reference.holder, {}).setdefault(use.number, use.row)
-    title = asked[0].title if len(asked) == 1 else f"{len(asked)} things"
-    after, touched = site, []
-    for name, rows in puts.items():
-        put = {number: _moved(row, shift) for number, row in rows.items()}
-        put = {number: row for number, row in put.items() if row is not rows[number]}
-        if put:
-            after = with_rows(after, "design", name, put=put)
-            touched += [getattr(row, "id") for row in put.values()]  # noqa: B009 - every row of these is a thing
-    key = f"move {' '.join(found.thing.id for found in asked)}"
-    return finished(f"Move {title}", site, after, tuple(touched), merge_key=key)
+    if not asked:
+        return Edit("Move nothing", site, site, ())
+    after, touched = put_back(site, carried(site, asked), lambda row: with_positions(row, shift))
+    names = [found.thing.id for found in asked]
+
+    def label(first: Site, last: Site) -> str:
+        distance_m = _moved_m(first, last, names)
+        by = "" if distance_m is None else f" by {length_words(distance_m, last)}"
+        return f"Move {titled(asked)}{by}"
+
+    return finished(label(site, after), site, after, touched, merge_key=f"move {' '.join(names)}", relabel=label)
+
+
+def _moved_m(first: Site, last: Site, ids: Iterable[str]) -> float | None:
+    """Return how far things went, by the first of them that has a point in metres on both sides."""
+    for one in ids:
+        old, new = (own_positions(find(site, one).thing) for site in (first, last))
+        if old and new and isinstance(old[0], PlanePoint) and isinstance(new[0], PlanePoint):
+            return math.hypot(new[0].x_m - old[0].x_m, new[0].y_m - old[0].y_m)
+    return None
 
 
 def move_by(site: Site, *ids: str, dx_m: float, dy_m: float) -> Edit:
@@ -125,6 +143,13 @@ def move_to(site: Site, thing_id: str, position: Position) -> Edit:
         edit = change(site, thing_id, position=position)
     else:
         raise UsageError("it does not stand at one point", where=found.title, remedy="move its corners, or use move_by")
+    if isinstance(position, PlanePoint):
+
+        def label(first: Site, last: Site) -> str:
+            distance_m = _moved_m(first, last, [thing_id])
+            return f"Move {found.title}{'' if distance_m is None else f' by {length_words(distance_m, last)}'}"
+
+        return edit._replace(label=label(site, edit.after), relabel=label)
     return edit._replace(label=f"Move {found.title}")
 
 

@@ -9,7 +9,7 @@ from survey_app.site.evidence import Evidence
 from survey_app.site.record import unit_of
 from survey_app.site.site import Site
 
-__all__ = ["evidence_ids", "field_words", "fresh_id"]
+__all__ = ["evidence_ids", "field_words", "fresh_id", "length_words"]
 
 
 def evidence_ids(evidence: Evidence) -> frozenset[str]:
@@ -74,3 +74,21 @@ def field_words(fields: Iterable[str]) -> str:
         head, _, last = name.rpartition("_")
         words.append((head if head and last in units and unit_of(name) else name).replace("_", " "))
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else "nothing"
+
+
+_FOOT_M = 0.3048
+
+
+def length_words(length_m: float, site: Site) -> str:
+    """Return a length in the units that people of the site read: `4.2 m`, `13.8 ft`.
+
+    Examples
+    --------
+    >>> import datetime
+    >>> from survey_app.site.new import new_site
+    >>> length_words(4.2, new_site("Yard", as_of=datetime.date(2026, 12, 1)))
+    '4.2 m'
+    """
+    if site.design.units == "feet":
+        return f"{length_m / _FOOT_M:.1f} ft"
+    return f"{length_m:.1f} m" if length_m >= 0.05 or length_m == 0 else f"{length_m:.3f} m"

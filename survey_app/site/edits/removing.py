@@ -9,6 +9,7 @@ from survey_app.errors import UsageError
 from survey_app.site.collection import COLLECTIONS, every_thing
 from survey_app.site.edits.edit import Edit, finished
 from survey_app.site.edits.following import naming_instead
+from survey_app.site.edits.moving import titled
 from survey_app.site.edits.naming import evidence_ids, field_words
 from survey_app.site.edits.sharing import Found, find_all, with_rows
 from survey_app.site.record import Record
@@ -97,7 +98,7 @@ def remove(site: Site, *ids: str, cascade: bool = False) -> Edit:
         return Edit("Remove nothing", site, site, ())
     removal = _removal(site, asked)
     others = [f"{_WORDS[name]} {thing.id}" for name, thing in removal.others()]
-    title = asked[0].title if len(asked) == 1 else f"{len(asked)} things"
+    title = titled(asked)
     if others and not cascade:
         raise UsageError(
             f"{_some(others)} would go along",

@@ -14,6 +14,7 @@ from typing import Any, NamedTuple, TypeVar, cast
 from pydantic import ValidationError
 
 from survey_app.errors import InternalError, UnknownNameError, UsageError
+from survey_app.site.calling import called
 from survey_app.site.collection import COLLECTIONS, Collection
 from survey_app.site.numbers import numbers, remember
 from survey_app.site.record import Record
@@ -36,8 +37,8 @@ class Found(NamedTuple):
 
     @property
     def title(self) -> str:
-        """What people call it, with its kind: `mount M1`."""
-        return f"{self.collection.word} {self.thing.title}"
+        """What people call it, with its kind: `Pole P3`."""
+        return called(self.thing)
 
 
 def find(site: Site, thing_id: str) -> Found:

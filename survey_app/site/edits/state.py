@@ -3,32 +3,46 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Iterable
 
 from survey_app.errors import UnknownNameError
 from survey_app.site.edits.edit import Edit, finished
-from survey_app.site.edits.sharing import find_all, rebuilt, with_rows
+from survey_app.site.edits.moving import put_back, titled
+from survey_app.site.edits.sharing import Found, find_all, rebuilt, with_rows
 from survey_app.site.record import Record
 from survey_app.site.site import AcceptedFinding, Site
 from survey_app.site.thing import Status
 
-__all__ = ["accept_finding", "set_status", "withdraw_acceptance"]
+__all__ = ["accept_finding", "rows_of", "set_locked", "set_status", "withdraw_acceptance"]
 
 
 def set_status(site: Site, *ids: str, status: Status, later_date: datetime.date | None = None) -> Edit:
     """Set the state of things in the job; for `later` also when they are meant to come."""
-    puts: dict[str, dict[int, Record]] = {}
     asked = find_all(site, ids)
-    touched = []
+    after, touched = put_back(
+        site, rows_of(asked), lambda row: rebuilt(row, "Set status", status=status, later_date=later_date)
+    )
+    return finished(f"Set {titled(asked)} to {status}", site, after, touched)
+
+
+def rows_of(asked: list[Found]) -> dict[str, dict[int, Record]]:
+    """Return things as rows of their collections, by number."""
+    rows: dict[str, dict[int, Record]] = {}
     for found in asked:
-        thing = rebuilt(found.thing, found.title, status=status, later_date=later_date)
-        if thing is not found.thing:
-            puts.setdefault(found.collection.name, {})[found.number] = thing
-            touched.append(thing.id)
-    after = site
-    for name, put in puts.items():
-        after = with_rows(after, "design", name, put=put)
-    title = asked[0].title if len(asked) == 1 else f"{len(asked)} things"
-    return finished(f"Set {title} to {status}", site, after, tuple(touched))
+        rows.setdefault(found.collection.name, {})[found.number] = found.thing
+    return rows
+
+
+def set_locked(site: Site, ids: Iterable[str], locked: bool) -> Edit:
+    """Lock things, so that they may not be moved or removed, or unlock them."""
+    asked = find_all(site, ids)
+    after, touched = put_back(
+        site,
+        rows_of(asked),
+        lambda row: rebuilt(row, "Lock", locked=locked),
+    )
+    title = titled(asked) if asked else "nothing"
+    return finished(f"{'Lock' if locked else 'Unlock'} {title}", site, after, touched)
 
 
 def accept_finding(site: Site, accepted: AcceptedFinding) -> Edit:

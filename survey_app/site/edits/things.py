@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from survey_app.errors import UsageError
+from survey_app.site.calling import called, kind_word
 from survey_app.site.collection import collection_of
 from survey_app.site.edits.edit import Edit, finished
 from survey_app.site.edits.following import naming_instead
@@ -30,7 +31,7 @@ def add(site: Site, thing: Thing) -> Edit:
         _refuse_old_id(thing.id)
     collection = collection_of(type(thing))
     after = with_rows(site, "design", collection.name, add=(thing,))
-    return finished(f"Add {collection.word} {thing.title}", site, after, (thing.id,))
+    return finished(f"Add {called(thing)}", site, after, (thing.id,))
 
 
 def _refuse_old_id(thing_id: str) -> None:
@@ -93,7 +94,7 @@ def rename(site: Site, old_id: str, new_id: str) -> Edit:
         The new id is taken, or evidence speaks of the old one: evidence is never rewritten.
     """
     found = find(site, old_id)
-    label = f"Rename {found.collection.word} {old_id} to {new_id}"
+    label = f"Rename {kind_word(found.thing).capitalize()} {old_id} to {new_id}"
     if old_id == new_id:
         return Edit(label, site, site, ())
     known = evidence_ids(site.evidence)
@@ -116,4 +117,4 @@ def rename(site: Site, old_id: str, new_id: str) -> Edit:
     after = site
     for name, put in puts.items():
         after = with_rows(after, "design", name, put=put)
-    return finished(label, site, after, tuple(dict.fromkeys(touched)))
+    return finished(label, site, after, tuple(dict.fromkeys(touched)), following=touched)

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 from survey_app.desktop.tools.camera_view import camera_words, target_at, view_shapes
 from survey_app.desktop.tools.drags.drag import Drag
 from survey_app.desktop.tools.figures import bearing_of
-from survey_app.desktop.tools.strokes import along, line, polar
+from survey_app.desktop.tools.live_words import end_words
+from survey_app.desktop.tools.part import part_ids, part_of
+from survey_app.desktop.tools.strokes import along, beside, line, polar
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.desktop.tools.where import point_of
 from survey_app.desktop.tools.writing import Writing, number_of
@@ -77,6 +79,20 @@ class AimDrag(Drag):
         shapes: tuple[Shape, ...] = (*line(self.root, end, Role.AXIS), *along(self.root, end, self.words))
         self.marks = shapes
 
+    def live_marks(self) -> tuple[Shape, ...]:
+        """Return at each far end what it loses by this aim, and the level that is left."""
+        live = self.preview.live
+        shapes: list[Shape] = []
+        for hop in live.hops.values() if live is not None else ():
+            ends = (hop.access_point.radio, hop.station.radio)
+            if live is None or self.radio.id not in ends:
+                continue
+            far = ends[1] if ends[0] == self.radio.id else ends[0]
+            at = self.far_ends.get(far)
+            if at is not None:
+                shapes.extend(beside(at, end_words(hop, self.radio.id, settled=hop.id not in live.stale), bold=True))
+        return tuple(shapes)
+
     def _stored(self) -> tuple[float, str]:
         """Return the bearing as the site keeps it, and from which north it counts."""
         plane = self.desk.placed.plane
@@ -110,20 +126,21 @@ class TargetDrag(Drag):
         camera = desk.things[camera_id]
         assert isinstance(camera, Camera)
         self.camera = camera
+        self._part = part_of(desk.site, part_ids(desk.site, (camera_id,)))
         self.root = point_of(desk.placed, camera, dict(desk.things)) or start
         self.at = start
 
     def aim(self, pointer: Pointer) -> None:
         """Look at the pointer or what it catches."""
-        caught = self.catcher.catch(pointer.at, anchor=self.root, lock=pointer.shift)
+        caught = self.catcher.catch(pointer.at, anchor=self.root, lock=pointer.shift, off=pointer.alt)
         self._go(caught.at)
         self.marks = (*self.marks, *caught.shapes)
 
     def _go(self, at: Point) -> None:
         self.at = at
         camera = self._camera()
-        self.words = camera_words(self.preview.site, camera)
-        self.marks = view_shapes(self.preview.site, camera)
+        self.words = camera_words(self._part, camera)
+        self.marks = view_shapes(self._part, camera)
 
     def _camera(self) -> Camera:
         return target_at(self.desk.placed, self.camera, self.root, self.at)

@@ -1,4 +1,4 @@
-"""The common part of all drags: an edit tried frame by frame on the part in hand, done once on the whole site."""
+"""The common part of all drags: an edit tried frame by frame, shown for what is in hand, done once at the end."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Drag:
         self.desk, self.plan = desk, plan
         self.start = start
         self.preview = Preview(desk, plan, ids)
-        self.catcher = Catcher(desk, plan)
+        self.catcher = Catcher(desk, plan, self.preview.lifted)
         self.marks: tuple[Shape, ...] = ()
         """What shows what was caught, where it came from and went to."""
         self.words = ""
@@ -51,20 +51,29 @@ class Drag:
         return "figures mean nothing here"
 
     def make(self, site: Site) -> Edit:
-        """Return the edit as it stands; made of the part in hand for the preview and of the whole site at the end."""
+        """Return the edit as it stands."""
         raise NotImplementedError
+
+    def reached(self) -> frozenset[str]:
+        """Return the things that those in hand have come to hang on."""
+        return frozenset()
+
+    def live_marks(self) -> tuple[Shape, ...]:
+        """Return what is made of the live numbers, after these were found."""
+        return ()
 
     # -- what the tool calls
 
     def overlay(self) -> Overlay:
         """Return what is shown now."""
+        wrong = ""
         try:
-            edited = self.make(self.preview.site).after
+            edited = self.make(self.desk.site).after
         except SurveyError as error:
-            shapes = (*self.preview.ghost, *self.preview.shapes(self.preview.site), *self.marks)
-            return Overlay(shapes, self.preview.lifted, error.sentence().rstrip("."), refused=True)
-        shapes = (*self.preview.ghost, *self.preview.shapes(edited), *self.marks)
-        return Overlay(shapes, self.preview.lifted, self.words)
+            edited, wrong = self.desk.site, error.sentence().rstrip(".")
+        shapes = self.preview.shapes(edited, self.reached())
+        shapes = (*self.preview.ghost, *shapes, *self.marks, *self.live_marks())
+        return Overlay(shapes, self.preview.lifted, wrong or self.words, refused=bool(wrong))
 
     def finish(self) -> bool:
         """Do it on the whole site, as one step."""

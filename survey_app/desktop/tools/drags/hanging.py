@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 from survey_app.desktop.tools.drags.drag import Drag
 from survey_app.desktop.tools.perch import Perch, perch_at
-from survey_app.desktop.tools.preview import Preview
 from survey_app.desktop.tools.spoken import spoken
 from survey_app.desktop.tools.strokes import line, ring
 from survey_app.desktop.tools.tool import Pointer
@@ -58,9 +57,10 @@ class MountDrag(Drag):
             return
         self.words = self.perch.words
         self.marks = (*line(self.origin, self.perch.at, Role.TRAIL), ring(self.perch.at))
-        known = {structure.id for structure in self.preview.site.design.structures}
-        if self.perch.structure not in known:
-            self.preview = Preview(self.desk, self.plan, (self.mount.id,), also=(self.perch.structure,))
+
+    def reached(self) -> frozenset[str]:
+        """Return the structure that it hangs on now."""
+        return frozenset() if self.perch is None else frozenset({self.perch.structure})
 
     def make(self, site: Site) -> Edit:
         """Return the edit as it stands."""

@@ -13,7 +13,6 @@ from survey_app.desktop.tools.where import outline_of, point_of, shift_by
 from survey_app.desktop.tools.writing import Writing
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point
-from survey_app.ground.place import place
 from survey_app.site.edits import Edit, move
 from survey_app.site.mount import Mount
 from survey_app.site.place import EdgePlace, PolePlace
@@ -50,8 +49,7 @@ def movable(things: dict[str, Thing], ids: tuple[str, ...]) -> tuple[str, ...]:
 def moved(site: Site, ids: tuple[str, ...], dx_m: float, dy_m: float) -> Edit:
     """Return the move of things by metres of the plane, named with how far."""
     distance_m = distance_of((0.0, 0.0), (dx_m, dy_m))
-    placed = place(site)
-    edit = move(site, ids, shift_by(site, placed, dx_m, dy_m))
+    edit = move(site, ids, shift_by(site, dx_m, dy_m))
     return edit._replace(label=f"Move {spoken(site, ids)} by {length(site, distance_m)}")
 
 
@@ -80,7 +78,7 @@ class MoveDrag(Drag):
             self.origin[0] + pointer.x_m - self.start[0],
             self.origin[1] + pointer.y_m - self.start[1],
         )
-        caught = self.catcher.catch(wanted, anchor=self.origin, lock=pointer.shift, without=self.preview.lifted)
+        caught = self.catcher.catch(wanted, anchor=self.origin, lock=pointer.shift, off=pointer.alt)
         self._go(caught.at, caught.words)
         self.marks = (*self.marks, *caught.shapes)
 

@@ -16,7 +16,6 @@ from survey_app.desktop.tools.writing import Writing
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.errors import UsageError
-from survey_app.ground.place import place
 from survey_app.site.edits import Edit, insert_corner, move_corner
 from survey_app.site.edits.sharing import find
 from survey_app.site.place import Position
@@ -47,12 +46,15 @@ class CornerDrag(Drag):
 
     def aim(self, pointer: Pointer) -> None:
         """Move to the pointer or what it catches; Shift holds it square to the edge before."""
-        caught = self.catcher.catch(pointer.at, anchor=self.before, without=self.preview.lifted)
+        caught = self.catcher.catch(pointer.at, anchor=self.before, own=self._others(), off=pointer.alt)
         at = caught.at
         if pointer.shift and self.before is not None:
             at = squared(self._before_that(), self.before, at)
         self._go(at, caught.words)
         self.marks = (*self.marks, *caught.shapes)
+
+    def _others(self) -> tuple[Point, ...]:
+        return (*self.corners[: self.corner], *self.corners[self.corner + 1 :])
 
     def _before_that(self) -> Point | None:
         if self.closed or self.corner > 1:
@@ -133,7 +135,7 @@ class EdgeDrag(Drag):
 
     def aim(self, pointer: Pointer) -> None:
         """Follow the pointer square to the edge."""
-        caught = self.catcher.catch(pointer.at, without=self.preview.lifted)
+        caught = self.catcher.catch(pointer.at, off=pointer.alt)
         dx, dy = caught.at[0] - self.start[0], caught.at[1] - self.start[1]
         self._go(dx * self.normal[0] + dy * self.normal[1])
         self.marks = (*self.marks, *caught.shapes)
@@ -171,7 +173,7 @@ class EdgeDrag(Drag):
         if crosses_itself(self._shape()):
             raise UsageError("the lines of the outline would cross", remedy="move the edge less far")
         count = len(self.corners)
-        shift = shift_by(site, place(site), self.normal[0] * self.offset_m, self.normal[1] * self.offset_m)
+        shift = shift_by(site, self.normal[0] * self.offset_m, self.normal[1] * self.offset_m)
         name = "outline" if hasattr(find(site, self.thing_id).thing, "outline") else "route"
 
         def step(corner: int) -> Make:

@@ -1,0 +1,1 @@
+"""Copies of things on the system's clipboard."""

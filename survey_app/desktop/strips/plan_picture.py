@@ -17,12 +17,12 @@ from PySide6.QtWidgets import (
     QListWidgetItem,
     QSlider,
     QSpinBox,
-    QVBoxLayout,
     QWidget,
 )
 
 from survey_app.desktop import letters
 from survey_app.desktop.desk import Desk
+from survey_app.desktop.strips.columns import Columns, group
 from survey_app.desktop.strips.known_points import KnownPoints
 from survey_app.desktop.strips.picture_file import PAGE_DPI, picture_size
 from survey_app.desktop.strips.words import head_label, sentence_label, word_button
@@ -47,7 +47,7 @@ def _ask_file(parent: QWidget) -> Path | None:
     return Path(path) if path else None
 
 
-class PlanPicturesPanel(QWidget):
+class PlanPicturesPanel(Columns):
     """Add, place, fade and remove pictures.
 
     Parameters
@@ -70,7 +70,6 @@ class PlanPicturesPanel(QWidget):
         self.list = QListWidget()
         self.list.setAccessibleName("Pictures")
         self.list.setFont(letters.font(letters.DATA_PX))
-        self.list.setMaximumHeight(110)
         self.add_button = word_button("Add …", "Add a picture, PNG, JPEG or a page of a PDF")
         self.remove_button = word_button("Remove", "Remove this picture")
         self.fit = QComboBox()
@@ -108,20 +107,17 @@ class PlanPicturesPanel(QWidget):
         ):  # fmt: skip
             field.setFont(letters.font(letters.DATA_PX))
             form.addRow(label, field)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 8, 12, 8)
-        layout.setSpacing(6)
-        layout.addWidget(head_label("PICTURES UNDER THE PLAN"))
-        layout.addWidget(self.list)
-        layout.addLayout(_row(self.add_button, self.remove_button))
-        layout.addWidget(self.form)
+        self.list.setMinimumHeight(40)
+        self.points.setMinimumHeight(56)
+        choice = group(
+            head_label("PICTURES UNDER THE PLAN"), self.list, _row(self.add_button, self.remove_button), stretch=1
+        )
         self._points_head = head_label("KNOWN POINTS")
-        layout.addWidget(self._points_head)
-        layout.addWidget(self.points, 1)
-        layout.addLayout(_row(self.add_point_button, self.remove_point_button))
-        layout.addWidget(self.residual)
-        layout.addWidget(self.reason)
-        layout.addStretch(0)
+        points = group(self._points_head, self.points, _row(self.add_point_button, self.remove_point_button), stretch=1)
+        look = group(head_label("HOW IT SHOWS"), self.form, self.reason)
+        rest = group(head_label("HOW IT FITS"), self.residual)
+        self._of_one = (look, points, rest)
+        self.set_groups(((choice, 2), (look, 3), (points, 4), (rest, 2)))
 
     def _connect(self) -> None:
         self.list.currentRowChanged.connect(lambda _row: self._show())
@@ -171,9 +167,7 @@ class PlanPicturesPanel(QWidget):
 
     def _show(self) -> None:
         picture = self.picture
-        for widget in (
-            self.form, self._points_head, self.points, self.add_point_button, self.remove_point_button, self.residual,
-        ):  # fmt: skip
+        for widget in (self.form, *self._of_one[1:]):
             widget.setVisible(picture is not None)
         self.remove_button.setEnabled(picture is not None)
         self._say("" if picture is not None else _NONE)

@@ -76,6 +76,8 @@ class TitleBlock(QWidget):
         if rows != self._rows:
             self._rows = rows
             self.setAccessibleDescription(self.words())
+            # where a value is cut, resting on it shows it whole
+            self.setToolTip(self.words())
             self.update()
 
     # -- what is asked

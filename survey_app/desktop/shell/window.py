@@ -119,6 +119,7 @@ class Window(QMainWindow):
         self.assessor.failed.connect(self.trouble.tell)
         self.instruments.chosen.connect(self.take_up)
         self.band.spot_m.connect(self.canvas.show_spot)
+        self.band.opened.connect(self.opening.open)
         self.canvas.scale_changed.connect(self.title.set_scale)
         self.canvas.tool_wanted.connect(self.take_up)
         for page in (self.preview, self.keys_page):

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 
 from survey_app.desktop.strips.title_block import TitleBlock
 from survey_app.desktop.strips.title_words import title_fields
-from survey_app.site.edits import change_design, remove, set_revision
+from survey_app.site.edits import change_design, remove, set_revision, set_status
 from tests.desktop.desks import demo, demo_desk
 
 
@@ -103,3 +103,11 @@ def test_site_without_anything_says_so_and_one_without_an_anchor_too():
     plane = site.design.plane.__class__(datum="gate post")
     rows = title_fields(change_design(site, plane=plane).after.design, None, None, is_fresh=True)
     assert {field.head: field.shown for row in rows for field in row}["DATUM"] == "gate post, no anchor"
+
+
+def test_counts_leave_out_what_is_removed_or_comes_later():
+    site, _ = demo("boatyard")
+    removed = set_status(site, "cam-a-1", status="removed").after
+    fewer = set_status(removed, "cam-a-2", status="later").after
+    rows = title_fields(fewer.design, None, None, is_fresh=False)
+    assert {field.head: field.shown for row in rows for field in row}["CAMERAS"] == "13"

@@ -83,7 +83,7 @@ class AlternativesPanel(Columns):
         self.name.setPlaceholderText("name of a new alternative")
         self.name.setFont(letters.font(letters.DATA_PX))
         self.duplicate_button = word_button("Duplicate", "Duplicate the open design as an alternative")
-        self.reason = sentence_label(italic=True, size_px=letters.NOTE_PX)
+        self.reason = sentence_label(part="reason")
         self.words = QPlainTextEdit()
         self.words.setReadOnly(True)
         self.words.setAccessibleName("What differs")

@@ -90,7 +90,7 @@ class PlanPicturesPanel(Columns):
         self.add_point_button = word_button("Add a point", "Add a known point")
         self.remove_point_button = word_button("Remove the point", "Remove the known point that is marked")
         self.residual = sentence_label()
-        self.reason = sentence_label(italic=True, size_px=letters.NOTE_PX)
+        self.reason = sentence_label(part="reason")
         self.form = QWidget()
         self._lay_out()
         self._connect()
@@ -100,11 +100,11 @@ class PlanPicturesPanel(Columns):
         form = QFormLayout(self.form)
         form.setContentsMargins(0, 0, 0, 0)
         form.setVerticalSpacing(4)
-        self._page_row = sentence_label("page")
-        for label, field in (
-            (sentence_label("fit"), self.fit), (self._page_row, self.page), (sentence_label("shows"), self.opacity),
-            (sentence_label(""), self.greyed),
-        ):  # fmt: skip
+        rows = (("fit", self.fit), ("page", self.page), ("shows", self.opacity), ("", self.greyed))
+        for words, field in rows:
+            label = sentence_label(words, "name")
+            if field is self.page:
+                self._page_row = label
             field.setFont(letters.font(letters.DATA_PX))
             form.addRow(label, field)
         self.list.setMinimumHeight(40)
@@ -114,7 +114,8 @@ class PlanPicturesPanel(Columns):
         )
         self._points_head = head_label("KNOWN POINTS")
         points = group(self._points_head, self.points, _row(self.add_point_button, self.remove_point_button), stretch=1)
-        look = group(head_label("HOW IT SHOWS"), self.form, self.reason)
+        self._look_head = head_label("HOW IT SHOWS")
+        look = group(self._look_head, self.form, self.reason)
         rest = group(head_label("HOW IT FITS"), self.residual)
         self._of_one = (look, points, rest)
         self.set_groups(((choice, 2), (look, 3), (points, 4), (rest, 2)))
@@ -167,7 +168,7 @@ class PlanPicturesPanel(Columns):
 
     def _show(self) -> None:
         picture = self.picture
-        for widget in (self.form, *self._of_one[1:]):
+        for widget in (self._look_head, self.form, *self._of_one[1:]):
             widget.setVisible(picture is not None)
         self.remove_button.setEnabled(picture is not None)
         self._say("" if picture is not None else _NONE)

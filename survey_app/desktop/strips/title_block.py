@@ -141,6 +141,9 @@ class TitleBlock(QWidget):
         inks = palette.current()
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), inks.colour("card"))
+            painter.setPen(QPen(inks.colour("ink"), 1.0))
+            painter.drawLine(0, 0, self.width(), 0)
+            painter.drawLine(0, 0, 0, self.height())
             numbers = self._numbers()
             taken = numbers[self._at % len(numbers)] if numbers and self.hasFocus() else None
             for box, field in self.boxes():

@@ -10,12 +10,12 @@ from survey_app.assess.gain import gain_toward_dbi
 from survey_app.assess.gather import HopArrays, RadioArrays
 from survey_app.assess.geometry import HopGeometry
 from survey_app.assess.hop_rates import HopRates
-from survey_app.physics import free_space, gases, noise
+from survey_app.physics import free_space, noise
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.rates import at_mcs
 from survey_app.physics.receiver import highest_mcs
 
-__all__ = ["Aims", "Direction", "Path", "best_rate_mbps", "direction_budget", "hop_path"]
+__all__ = ["Aims", "Direction", "Losses", "Path", "best_rate_mbps", "direction_budget", "hop_path", "path_losses"]
 
 
 @dataclass(frozen=True)
@@ -55,37 +55,78 @@ class Path:
     path_gain_db: FloatArray
 
 
-def hop_path(
-    radios: RadioArrays, hops: HopArrays, where: HopGeometry, aims: Aims, polarisation_loss_db: FloatArray
-) -> Path:
+@dataclass(frozen=True)
+class Losses:
+    """What is lost on the way whatever the aims, shape (hops,) each. [dB]
+
+    Attributes
+    ----------
+    free_space_db, gas_db, polarisation_db, feeders_db : ndarray of float
+        By distance, by the air, by unlike polarisation, in the feeders of both ends.
+    """
+
+    free_space_db: FloatArray
+    gas_db: FloatArray
+    polarisation_db: FloatArray
+    feeders_db: FloatArray
+
+    @property
+    def bare_path_db(self) -> FloatArray:
+        """Path gain between antennas without gain; negative."""
+        return -(self.free_space_db + self.gas_db + self.polarisation_db + self.feeders_db)
+
+
+def path_losses(
+    radios: RadioArrays,
+    hops: HopArrays,
+    where: HopGeometry,
+    gas_db_per_km: FloatArray,
+    polarisation_loss_db: FloatArray,
+) -> Losses:
+    """Return what all hops lose on the way.
+
+    Parameters
+    ----------
+    radios, hops, where
+        The site as arrays, the hops' geometry.
+    gas_db_per_km, polarisation_loss_db : ndarray of float, shape (hops,)
+        Loss of the air for each kilometre, and by unlike polarisation.
+    """
+    return Losses(
+        free_space_db=free_space.free_space_loss_db(where.distance_m, hops.centre_mhz),
+        gas_db=gas_db_per_km * where.distance_m / 1000.0,
+        polarisation_db=polarisation_loss_db,
+        feeders_db=radios.feeder_loss_db[hops.access_point] + radios.feeder_loss_db[hops.station],
+    )
+
+
+def hop_path(radios: RadioArrays, hops: HopArrays, where: HopGeometry, aims: Aims, losses: Losses) -> Path:
     """Return gains and losses of all hops.
 
     Parameters
     ----------
     radios, hops, where, aims
         The site as arrays, the hops' geometry, the radios' aims.
-    polarisation_loss_db : ndarray of float, shape (hops,)
-        Loss by unlike polarisation. [dB]
+    losses : Losses
+        What is lost whatever the aims.
     """
     a, s = hops.access_point, hops.station
-    loss = free_space.free_space_loss_db(where.distance_m, hops.centre_mhz)
-    gas = gases.gas_attenuation_db_per_km(hops.centre_mhz) * where.distance_m / 1000.0
     gain_a = gain_toward_dbi(
         radios, a, where.bearing_a_deg, where.elevation_a_deg, aims.bearing_deg[a], aims.bracket_deg[a]
     )
     gain_s = gain_toward_dbi(
         radios, s, where.bearing_s_deg, where.elevation_s_deg, aims.bearing_deg[s], aims.bracket_deg[s]
     )
-    feeders = radios.feeder_loss_db[a] + radios.feeder_loss_db[s]
+    lost = losses.free_space_db, losses.gas_db, losses.polarisation_db
     return Path(
-        free_space_loss_db=loss,
-        gas_loss_db=gas,
+        free_space_loss_db=losses.free_space_db,
+        gas_loss_db=losses.gas_db,
         gain_a_dbi=gain_a,
         gain_s_dbi=gain_s,
         peak_a_dbi=radios.gain_dbi[a],
         peak_s_dbi=radios.gain_dbi[s],
-        polarisation_loss_db=polarisation_loss_db,
-        path_gain_db=gain_a + gain_s - feeders - loss - gas - polarisation_loss_db,
+        polarisation_loss_db=losses.polarisation_db,
+        path_gain_db=gain_a + gain_s - losses.feeders_db - lost[0] - lost[1] - lost[2],
     )
 
 

@@ -8,16 +8,26 @@ from dataclasses import dataclass
 
 from survey_app.assess.graph import device_type, encoder_of
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
 from survey_app.assess.nulls import number, unknown, without
 from survey_app.assess.record import CameraRow, NullReason
+from survey_app.ground.geodesic import plan_line
 from survey_app.ground.place import Placed, Spot
 from survey_app.ground.plane import to_plane
-from survey_app.physics.picture import purpose_reached, px_per_m, scene_width_m
+from survey_app.physics.picture import purpose_reached, px_per_m, scene_width_m, view_angle_deg
 from survey_app.site.gear_type import CameraType
 from survey_app.site.network import Camera, CameraTarget
 from survey_app.site.place import GeoPoint
 
-__all__ = ["CameraRate", "camera_rates", "camera_rows", "camera_type", "scene_m", "target_distance_m"]
+__all__ = [
+    "CameraRate",
+    "camera_rates",
+    "camera_rows",
+    "camera_type",
+    "scene_m",
+    "target_distance_m",
+    "view_bearing_plan_deg",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +148,32 @@ def scene_m(job: Job, placed: Placed, camera: Camera) -> float | None:
     return min(max(camera.target.width_m, narrowest), widest)
 
 
-def camera_rows(job: Job, placed: Placed, volts_v: Mapping[str, float | None] | None = None) -> tuple[CameraRow, ...]:
+def view_bearing_plan_deg(placed: Placed, camera: Camera) -> float | None:
+    """Return the bearing on the plan from a camera to the middle of its target, or None where there is none. [deg]"""
+    spot = placed.cameras.get(camera.id)
+    if spot is None or camera.target is None:
+        return None
+    return number(plan_line(spot.x_m, spot.y_m, *target_xy(placed, camera.target)).bearing_at_1_deg)
+
+
+def _view_angle_deg(camera: Camera, width_m: float | None, distance_m: float | None) -> float | None:
+    """Return the horizontal angle of view: as set, or what the lens is set to for its scene. [deg]"""
+    if camera.angle_of_view_deg is not None:
+        return camera.angle_of_view_deg
+    return None if width_m is None or distance_m is None else number(view_angle_deg(width_m, distance_m))
+
+
+@dataclass(frozen=True)
+class _Written:
+    """What the rows are written from."""
+
+    job: Job
+    placed: Placed
+
+
+def camera_rows(
+    job: Job, placed: Placed, volts_v: Mapping[str, float | None] | None = None, memo: Fresh | None = None
+) -> tuple[CameraRow, ...]:
     """Return the rows of all cameras.
 
     Parameters
@@ -149,16 +184,25 @@ def camera_rows(job: Job, placed: Placed, volts_v: Mapping[str, float | None] | 
         Where its things are.
     volts_v : mapping of str to float or None
         Voltage that arrives at each camera by night, where the supply is solved. [V]
+    memo : Fresh or None
+        What is known from an earlier value of the site.
     """
     rates, arriving = camera_rates(job), volts_v or {}
-    return tuple(
-        _row(job, placed, camera, rates[key], arriving.get(key)) for key, camera in sorted(job.cameras.items())
-    )
+    cameras = sorted(job.cameras.items())
+    given = [(camera, rates[key], arriving.get(key)) for key, camera in cameras]
+    written = _Written(job, placed)
+    return tuple((memo or Fresh()).watched("cameras", written, [key for key, _ in cameras], given, _written))
+
+
+def _written(known: _Written, camera: Camera, rate: CameraRate, volts_v: float | None) -> CameraRow:
+    return _row(known.job, known.placed, camera, rate, volts_v)
 
 
 def _row(job: Job, placed: Placed, camera: Camera, rate: CameraRate, volts_v: float | None) -> CameraRow:
     kind, spot = camera_type(job, camera), placed.cameras.get(camera.id)
-    width_m = scene_m(job, placed, camera)
+    width_m, distance_m = scene_m(job, placed, camera), target_distance_m(placed, camera)
+    bearing_deg = view_bearing_plan_deg(placed, camera)
+    angle_deg = _view_angle_deg(camera, width_m, distance_m)
     density = number(px_per_m(kind.width_px, width_m)) if kind is not None and width_m is not None else None
     return CameraRow(
         id=camera.id,
@@ -171,7 +215,10 @@ def _row(job: Job, placed: Placed, camera: Camera, rate: CameraRate, volts_v: fl
         px_per_m=density,
         purpose=camera.purpose,
         purpose_met=purpose_reached(density) if density is not None else None,
-        target_distance_m=target_distance_m(placed, camera),
+        target_distance_m=distance_m,
+        view_bearing_plan_deg=bearing_deg,
+        angle_of_view_deg=angle_deg,
+        view_width_m=number(width_m),
         rate_mbps=rate.day_mbps,
         rate_night_mbps=rate.night_mbps,
         network_rate_mbps=rate.network_day_mbps,
@@ -180,8 +227,33 @@ def _row(job: Job, placed: Placed, camera: Camera, rate: CameraRate, volts_v: fl
         supply_w_night=kind.watts_night_w if kind else 0.0,
         supply_v=volts_v,
         edge_recording_hours=camera.edge_recording_hours,
-        null_reasons=tuple(_reasons(camera, spot, density, volts_v, typed=kind is not None)),
+        null_reasons=(
+            *_reasons(camera, spot, density, volts_v, typed=kind is not None),
+            *_view_reasons(camera, bearing_deg, angle_deg, distance_m),
+        ),
     )
+
+
+_NO_TARGET = "No target is drawn for this camera."
+_NOWHERE = "Put the camera on a mount or at a place of the plan, and its target on the plan."
+
+
+def _view_reasons(
+    camera: Camera, bearing_deg: float | None, angle_deg: float | None, distance_m: float | None
+) -> list[NullReason]:
+    """Say why there is no direction or angle of view."""
+    if camera.target is None:
+        return without(["view_bearing_plan_deg", *(["angle_of_view_deg"] if angle_deg is None else [])], _NO_TARGET)
+    reasons = []
+    if bearing_deg is None and distance_m is None:
+        reasons += unknown(["view_bearing_plan_deg"], _NOWHERE)
+    elif bearing_deg is None:
+        reasons += without(["view_bearing_plan_deg"], "Its target lies straight below: it looks in no direction.")
+    if angle_deg is None and distance_m is None:
+        reasons += unknown(["angle_of_view_deg"], _NOWHERE)
+    elif angle_deg is None:
+        reasons += unknown(["angle_of_view_deg"], "Give the camera a gear type.")
+    return reasons
 
 
 def _reasons(
@@ -191,13 +263,13 @@ def _reasons(
     if spot is None or math.isnan(spot.x_m):
         reasons += unknown(["x_m", "y_m"], "Put the camera on a mount or at a place of the plan.")
     if camera.target is None:
-        fields = ["px_per_m", "purpose_met", "target_distance_m"]
-        reasons += without(fields, "No target is drawn for this camera.")
+        fields = ["px_per_m", "purpose_met", "target_distance_m", "view_width_m"]
+        reasons += without(fields, _NO_TARGET)
     elif density is None and typed:
         sentence = "At this angle of view the scene has no width: it sees half of everything."
-        reasons += without(["px_per_m", "purpose_met"], sentence)
+        reasons += without(["px_per_m", "purpose_met", "view_width_m"], sentence)
     elif density is None:
-        reasons += unknown(["px_per_m", "purpose_met"], "Give the camera a gear type.")
+        reasons += unknown(["px_per_m", "purpose_met", "view_width_m"], "Give the camera a gear type.")
     if volts_v is None:
         reasons += without(["supply_v"], "Its voltage is not worked out: no cable that feeds it is drawn.")
     return reasons

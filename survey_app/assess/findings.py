@@ -6,10 +6,11 @@ import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from survey_app.assess.memo import Fresh
 from survey_app.assess.record import Acceptance, Cure, CureArgument, Finding, Place, Severity
 from survey_app.site.site import AcceptedFinding
 
-__all__ = ["Draft", "cure", "finish", "work_on_site"]
+__all__ = ["Draft", "cure", "finish", "may_be_accepted", "work_on_site"]
 
 _ORDER: dict[Severity, int] = {"stop": 0, "warn": 1, "note": 2}
 _WORSE_ALLOWED = {"dB": 1.0, "dBm": 1.0, "m": 0.1, "1": 0.1}
@@ -93,9 +94,20 @@ def work_on_site(text: str) -> Cure:
     return Cure(text=text)
 
 
+def may_be_accepted(code: str, severity: Severity) -> bool:
+    """Return whether somebody may accept such a finding; what is illegal or dangerous nobody may.
+
+    Examples
+    --------
+    >>> may_be_accepted("thin-margin", "stop"), may_be_accepted("over-limit", "stop")
+    (True, False)
+    """
+    return not (code in _MAY_NOT_BE_ACCEPTED and severity == "stop")
+
+
 def _still_accepted(draft: Draft, accepted: AcceptedFinding) -> bool:
     """An acceptance lapses when the severity rises, the figure worsens, or the rule's edition changes."""
-    if draft.code in _MAY_NOT_BE_ACCEPTED and draft.severity == "stop":
+    if not may_be_accepted(draft.code, draft.severity):
         return False
     if _ORDER[draft.severity] < _ORDER[accepted.severity] or draft.edition != accepted.edition:
         return False
@@ -109,7 +121,9 @@ def _still_accepted(draft: Draft, accepted: AcceptedFinding) -> bool:
     return now <= before + _WORSE_ALLOWED.get(draft.unit, _WORSE_ALLOWED_PART * before) + _ROUNDING
 
 
-def finish(drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding]) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
+def finish(
+    drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding], memo: Fresh | None = None
+) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
     """Number the findings and honour acceptances.
 
     Parameters
@@ -118,6 +132,8 @@ def finish(drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding]) -> tupl
         What the rules said; two drafts of one id are an error of the rules.
     accepted : iterable of AcceptedFinding
         The site's acceptances.
+    memo : Fresh or None
+        What is known from an earlier value of the site; numbers are given anew each time.
 
     Returns
     -------
@@ -135,33 +151,38 @@ def finish(drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding]) -> tupl
         taken.values(), key=lambda d: (_ORDER[d.severity], d.hop or "~", d.radio or "~", d.code, d.subject, d.id)
     )
     by_id = {row.finding: row for row in accepted}
-    findings = []
-    for number, draft in enumerate(ordered, start=1):
-        row = by_id.get(draft.id)
-        holds = row is not None and _still_accepted(draft, row)
-        findings.append(
-            Finding(
-                id=draft.id,
-                number=number,
-                code=draft.code,
-                severity=draft.severity,
-                subject=draft.subject,
-                second_subject=draft.second_subject,
-                place=draft.place,
-                message=draft.message,
-                value=draft.value,
-                limit=draft.limit,
-                unit=draft.unit,
-                source=draft.source,
-                edition=draft.edition,
-                concerns=draft.concerns,
-                cures=draft.cures,
-                accepted=Acceptance(by=row.by, on=row.on, reason=row.reason) if row is not None and holds else None,
-            )
-        )
+    keep = memo or Fresh()
+    names = [draft.id for draft in ordered]
+    settled = keep.settle("drafts", names, ordered)
+    given = [(draft, number, by_id.get(draft.id)) for number, draft in enumerate(settled, start=1)]
+    findings = keep.each("findings", names, given, lambda stale: [_finding(*given[n]) for n in stale])
     held = {finding.id for finding in findings if finding.accepted}
     stale = tuple(_stale_words(row, row.finding in taken) for row in by_id.values() if row.finding not in held)
     return tuple(findings), stale
+
+
+def _finding(draft: Draft, number: int, accepted: AcceptedFinding | None) -> Finding:
+    holds = accepted is not None and _still_accepted(draft, accepted)
+    return Finding(
+        id=draft.id,
+        number=number,
+        code=draft.code,
+        severity=draft.severity,
+        subject=draft.subject,
+        second_subject=draft.second_subject,
+        place=draft.place,
+        message=draft.message,
+        value=draft.value,
+        limit=draft.limit,
+        unit=draft.unit,
+        source=draft.source,
+        edition=draft.edition,
+        concerns=draft.concerns,
+        cures=draft.cures,
+        accepted=Acceptance(by=accepted.by, on=accepted.on, reason=accepted.reason)
+        if accepted is not None and holds
+        else None,
+    )
 
 
 def _stale_words(row: AcceptedFinding, still_there: bool) -> str:

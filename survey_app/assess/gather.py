@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,14 +16,26 @@ from survey_app.site.gear_type import RadioType
 from survey_app.site.radio import Radio
 from survey_app.spectrum.channels import centre_mhz
 
-__all__ = ["RATES", "HopArrays", "IntArray", "RadioArrays", "gather_hops", "gather_radios"]
+__all__ = [
+    "KINDS",
+    "RATES",
+    "HopArrays",
+    "IntArray",
+    "RadioArrays",
+    "gather_hops",
+    "gather_radios",
+    "pattern_of",
+    "radios_at",
+    "width_of",
+    "with_margins",
+]
 
 IntArray = np.ndarray[tuple[int, ...], np.dtype[np.intp]]
 
 RATES = 14
 """Columns of the rate tables: the highest rate index of any mode, plus one."""
 
-_KINDS = {"omni": patterns.OMNI, "sector": patterns.SECTOR, "lobe": patterns.LOBE, "table": patterns.LOBE}
+KINDS = {"omni": patterns.OMNI, "sector": patterns.SECTOR, "lobe": patterns.LOBE, "table": patterns.LOBE}
 _MODES = ("n", "ac", "ax")
 
 
@@ -127,7 +140,7 @@ def _antenna_columns(job: Job, radios: list[Radio]) -> tuple[IntArray, dict[int,
         pattern = pattern_of(job, radio)
         if pattern is None:
             continue
-        kind[n] = _KINDS[pattern.model]
+        kind[n] = KINDS[pattern.model]
         if pattern.model == "table" and pattern.azimuth_cut and pattern.elevation_cut:
             tables[n] = pattern
         figures[n] = (
@@ -205,16 +218,29 @@ def _highest_mcs(found: RadioType | None, radio: Radio) -> int:
     return own if radio.highest_mcs is None else min(own, radio.highest_mcs)
 
 
-def gather_hops(job: Job, radios: RadioArrays, distance_m: FloatArray | None = None) -> HopArrays:
-    """Return all hops of a job as arrays; the wanted margin needs the distances where the site's default holds."""
+def radios_at(radios: RadioArrays, job: Job, placed: Placed) -> RadioArrays:
+    """Return radios where their mounts are now; all else stays as it is."""
+    spots = [placed.mounts[radio.mount] for radio in job.radios.values()]
+    # no anchor: latitude and longitude are None, and become NaN
+    columns = np.array([(s.x_m, s.y_m, s.lat_deg, s.lon_deg, s.elevation_m) for s in spots], dtype=float)
+    x, y, lat, lon, elevation = columns.reshape(-1, 5).T.copy()
+    return dataclasses.replace(radios, x_m=x, y_m=y, lat_deg=lat, lon_deg=lon, elevation_m=elevation)
+
+
+def with_margins(hops: HopArrays, job: Job, distance_m: FloatArray) -> HopArrays:
+    """Return hops with the margins that the site wants at these distances, where none is fixed by hand."""
+    by_hand = [np.nan if h.wanted_margin_db is None else h.wanted_margin_db for h in job.hops.values()]
+    far: BoolArray = distance_m > 1000.0
+    by_default = np.where(far, job.defaults.margin_far_db, job.defaults.margin_near_db)
+    fixed = np.array(by_hand, dtype=float)
+    return dataclasses.replace(hops, wanted_margin_db=np.where(np.isnan(fixed), by_default, fixed))
+
+
+def gather_hops(job: Job, radios: RadioArrays) -> HopArrays:
+    """Return all hops of a job as arrays; their wanted margins come with the distances, see `with_margins`."""
     hops = list(job.hops.values())
     access_point = np.array([radios.row[hop.access_point] for hop in hops], dtype=np.intp)
     station = np.array([radios.row[hop.station] for hop in hops], dtype=np.intp)
-    by_hand = np.array([np.nan if h.wanted_margin_db is None else h.wanted_margin_db for h in hops], dtype=float)
-    if distance_m is None:
-        distance_m = np.full(len(hops), np.nan)
-    far: BoolArray = distance_m > 1000.0
-    by_default = np.where(far, job.defaults.margin_far_db, job.defaults.margin_near_db)
     caps = []
     for hop in hops:
         ends = (job.radios[hop.access_point], job.radios[hop.station])
@@ -231,7 +257,7 @@ def gather_hops(job: Job, radios: RadioArrays, distance_m: FloatArray | None = N
         cell=np.array([cells[hop.access_point] for hop in hops], dtype=np.intp),
         centre_mhz=radios.centre_mhz[access_point],
         width_mhz=radios.width_mhz[access_point],
-        wanted_margin_db=np.where(np.isnan(by_hand), by_default, by_hand),
+        wanted_margin_db=np.full(len(hops), np.nan),
         guard_interval_us=np.array([job.radios[hop.access_point].guard_interval_us for hop in hops], dtype=float),
         legacy_cap_mbps=np.array(caps, dtype=float),
     )

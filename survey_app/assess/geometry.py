@@ -72,8 +72,10 @@ def hop_geometry(radios: RadioArrays, hops: HopArrays, placed: Placed, datum_ele
     )
     plan_a, plan_s = plan.bearing_at_1_deg, plan.bearing_at_2_deg
     if placed.plane is not None:
-        plan_a = reduce_bearing(plan_bearing(placed.plane, radios.x_m[a], radios.y_m[a], line.bearing_at_1_deg))
-        plan_s = reduce_bearing(plan_bearing(placed.plane, radios.x_m[s], radios.y_m[s], line.bearing_at_2_deg))
+        ends = np.concatenate([a, s])
+        bearings = np.concatenate([line.bearing_at_1_deg, line.bearing_at_2_deg])
+        turned = reduce_bearing(plan_bearing(placed.plane, radios.x_m[ends], radios.y_m[ends], bearings))
+        plan_a, plan_s = turned[: len(a)], turned[len(a) :]
     return HopGeometry(
         ground_distance_m=line.ground_distance_m,
         distance_m=geometry.slant_distance_m(line.ground_distance_m, height_a, height_s),

@@ -2,31 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from survey_app.assess.aim import Fan, common_aims
-from survey_app.assess.budget import Aims, Direction, Path, best_rate_mbps, direction_budget, hop_path
+from survey_app.assess.budget import Aims, Direction, Path, best_rate_mbps, direction_budget, hop_path, path_losses
 from survey_app.assess.cells import Air, cell_air
 from survey_app.assess.gain import OMNI
-from survey_app.assess.gather import HopArrays, IntArray, RadioArrays, gather_hops, gather_radios, pattern_of
+from survey_app.assess.gather import (
+    HopArrays,
+    IntArray,
+    RadioArrays,
+    gather_hops,
+    gather_radios,
+    pattern_of,
+    radios_at,
+    with_margins,
+)
 from survey_app.assess.geometry import HopGeometry, hop_geometry
 from survey_app.assess.hop_rates import CellNeed, HopRates, cell_needs, hop_rates, needed_mcs
 from survey_app.assess.job import Job
 from survey_app.assess.law import Law, law_of
 from survey_app.assess.mask import under_masks
+from survey_app.assess.memo import Fresh
 from survey_app.assess.pointing import Fans, fans_of
 from survey_app.assess.power import Powers, aiming_and_full_dbm, automatic_dbm
 from survey_app.assess.routes import HopDemand, demand_by_hop
 from survey_app.ground.place import Placed
 from survey_app.ground.plane import true_bearing
+from survey_app.physics import gases
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.pointing import polarisation_mismatch_db, rotation_loss_db
 from survey_app.physics.rates import at_mcs
 from survey_app.spectrum.regions import Regions
 
-__all__ = ["AtFullPower", "Numbers", "numbers"]
+__all__ = ["AtFullPower", "Numbers", "Steady", "moved", "numbers", "steady_of"]
 
 _LONE = np.array(["v", "h", "v+v"])
 
@@ -37,6 +49,37 @@ class AtFullPower:
 
     up_rate_mbps: FloatArray
     air: Air
+
+
+@dataclass(frozen=True)
+class Steady:
+    """What no place and no aim changes; the places in `radios` and the margins in `hops` are those of the beginning.
+
+    Attributes
+    ----------
+    radios, hops, fans, law, demand, rates, need, needed
+        As in `Numbers`; the law without what masks take.
+    polarisation_loss_db, gas_db_per_km : ndarray of float, shape (hops,)
+        Loss by unlike polarisation, and of the air for each kilometre.
+    chosen : ndarray of float, shape (hops,)
+        Rate index fixed by hand; NaN = none.
+    up_demand_mbps, down_demand_mbps : ndarray of float, shape (hops,)
+        Traffic to the access point and to the station. [Mbit/s]
+    """
+
+    radios: RadioArrays
+    hops: HopArrays
+    fans: Fans
+    law: Law
+    demand: dict[str, HopDemand]
+    rates: HopRates
+    need: CellNeed
+    needed: IntArray
+    polarisation_loss_db: FloatArray
+    gas_db_per_km: FloatArray
+    chosen: FloatArray
+    up_demand_mbps: FloatArray
+    down_demand_mbps: FloatArray
 
 
 @dataclass(frozen=True)
@@ -126,28 +169,30 @@ def _aims(
     hops: HopArrays,
     where: HopGeometry,
     fans: Fans,
-    bare_margin_db: FloatArray,
+    bare_margin_db: Callable[[], FloatArray],
+    held: Aims | None,
+    memo: Fresh,
 ) -> Aims:
     """Return where every radio looks: by hand, at its one far end, or at the common aim of several."""
     count = len(radios.ids)
     bearing, tilt = np.full(count, np.nan), np.full(count, np.nan)
-    fans_of_several: list[Fan] = []
+    several: list[int] = []
     for n in range(count):
-        rows = fans.hop_rows[n]
         if radios.kind[n] == OMNI:
             tilt[n] = -radios.electrical_downtilt_deg[n]
-        elif rows and not np.isnan(radios.gain_dbi[n]):
-            toward, upward = fans.directions(n, where)
-            if len(rows) == 1:
-                bearing[n], tilt[n] = toward[0], upward[0]
+        elif fans.hop_rows[n] and not np.isnan(radios.gain_dbi[n]):
+            if len(fans.hop_rows[n]) > 1:
+                several.append(n)
                 continue
-            at = fans.at_access_point[n]
-            far = [hops.station[h] if here else hops.access_point[h] for h, here in zip(rows, at, strict=True)]
-            fan = _fan(n, toward, upward, bare_margin_db[list(rows)] + radios.gain_dbi[far])
-            if fan is not None:
-                fans_of_several.append(fan)
-    several = [fan.radio for fan in fans_of_several]
-    bearing[several], tilt[several] = common_aims(radios, fans_of_several)
+            toward, upward = fans.directions(n, where)
+            bearing[n], tilt[n] = toward[0], upward[0]
+    if held is not None:
+        bearing[several], tilt[several] = held.bearing_deg[several], held.tilt_deg[several]
+    elif several:
+        margin_db = bare_margin_db()
+        shared = [fan for n in several if (fan := _shared_fan(radios, hops, where, fans, margin_db, n)) is not None]
+        index = [fan.radio for fan in shared]
+        bearing[index], tilt[index] = _searched(job, radios, shared, memo)
     for n, radio in enumerate(job.radios.values()):
         if radio.aim is not None and radios.kind[n] != OMNI:
             bearing[n] = _by_hand_deg(placed, radios, n, radio.aim.bearing_deg, radio.aim.north)
@@ -158,13 +203,73 @@ def _aims(
     return Aims(bearing_deg=bearing, tilt_deg=tilt, bracket_deg=tilt + radios.electrical_downtilt_deg)
 
 
+def _shared_fan(
+    radios: RadioArrays, hops: HopArrays, where: HopGeometry, fans: Fans, bare_margin_db: FloatArray, n: int
+) -> Fan | None:
+    """Return the far ends of a radio that has several."""
+    rows, at = fans.hop_rows[n], fans.at_access_point[n]
+    far = [hops.station[h] if here else hops.access_point[h] for h, here in zip(rows, at, strict=True)]
+    return _fan(n, *fans.directions(n, where), bare_margin_db[list(rows)] + radios.gain_dbi[far])
+
+
+def _searched(job: Job, radios: RadioArrays, fans: list[Fan], memo: Fresh) -> tuple[FloatArray, FloatArray]:
+    """Return the common aims; every fan is searched by itself, so those that have not changed keep theirs."""
+
+    def search(stale: list[int]) -> list[tuple[float, float]]:
+        bearing, tilt = common_aims(radios, [fans[n] for n in stale])
+        return list(zip(bearing.tolist(), tilt.tolist(), strict=True))
+
+    ids = [radios.ids[fan.radio] for fan in fans]
+    inputs = [
+        (pattern_of(job, job.radios[key]), fan.bearing_deg, fan.elevation_deg, fan.margin_without_gain_db)
+        for key, fan in zip(ids, fans, strict=True)
+    ]
+    found = np.array(memo.each("aims", ids, inputs, search), dtype=float).reshape(-1, 2)
+    return found[:, 0], found[:, 1]
+
+
 def _by_hand_deg(placed: Placed, radios: RadioArrays, n: int, bearing_deg: float, north: str) -> float:
     if placed.plane is None or north == "true":
         return bearing_deg
     return float(true_bearing(placed.plane, radios.x_m[n], radios.y_m[n], bearing_deg))
 
 
-def numbers(job: Job, regions: Regions) -> Numbers:
+def steady_of(job: Job, regions: Regions, demand: dict[str, HopDemand] | None = None) -> Steady:
+    """Return what stays as it is while things only move or turn.
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    regions : Regions
+        Radio rules.
+    demand : dict of str to HopDemand or None
+        Traffic of each hop, if already known; it depends on what is joined to what alone.
+    """
+    radios = gather_radios(job, job.placed)
+    hops = gather_hops(job, radios)
+    wanted = demand if demand is not None else demand_by_hop(job)
+    rates = hop_rates(radios, hops)
+    need = cell_needs(job, hops, wanted)
+    chosen = [np.nan if hop.chosen_mcs is None else hop.chosen_mcs for hop in job.hops.values()]
+    return Steady(
+        radios=radios,
+        hops=hops,
+        fans=fans_of(radios, hops),
+        law=law_of(job, radios, regions),
+        demand=wanted,
+        rates=rates,
+        need=need,
+        needed=needed_mcs(rates, hops, need),
+        polarisation_loss_db=_polarisation_loss_db(job, hops),
+        gas_db_per_km=gases.gas_attenuation_db_per_km(hops.centre_mhz),
+        chosen=np.array(chosen, dtype=float),
+        up_demand_mbps=np.array([wanted[key].peak_to_access_point_mbps for key in hops.ids], dtype=float),
+        down_demand_mbps=np.array([wanted[key].peak_to_station_mbps for key in hops.ids], dtype=float),
+    )
+
+
+def numbers(job: Job, regions: Regions, memo: Fresh | None = None) -> Numbers:
     """Return the array half of an assessment.
 
     Parameters
@@ -173,33 +278,43 @@ def numbers(job: Job, regions: Regions) -> Numbers:
         The indexed site.
     regions : Regions
         Radio rules.
+    memo : Fresh or None
+        What is known from an earlier value of the site.
     """
-    placed = job.placed
-    radios = gather_radios(job, placed)
-    bare_hops = gather_hops(job, radios)
-    where = hop_geometry(radios, bare_hops, placed, job.design.plane.datum_elevation_m)
-    hops = gather_hops(job, radios, where.distance_m)
-    fans = fans_of(radios, hops)
-    law = law_of(job, radios, regions)
-    demand = demand_by_hop(job)
-    rates = hop_rates(radios, hops)
-    need = cell_needs(job, hops, demand)
-    needed = needed_mcs(rates, hops, need)
+    return moved(job, steady_of(job, regions), memo=memo)
+
+
+def moved(job: Job, steady: Steady, held: Aims | None = None, memo: Fresh | None = None) -> Numbers:
+    """Return the numbers of a site whose radios are where the job has them.
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    steady : Steady
+        What stays as it is.
+    held : Aims or None
+        Aims that radios with several far ends keep instead of having them searched.
+    memo : Fresh or None
+        What is known from an earlier value of the site.
+    """
+    placed, rates, need, needed = job.placed, steady.rates, steady.need, steady.needed
+    radios = radios_at(steady.radios, job, placed)
+    where = hop_geometry(radios, steady.hops, placed, job.design.plane.datum_elevation_m)
+    hops = with_margins(steady.hops, job, where.distance_m)
     rise = job.defaults.interference_rise_db
-    polarisation = _polarisation_loss_db(job, hops)
-    nowhere = Aims(np.full(len(radios.ids), np.nan), np.full(len(radios.ids), np.nan), np.full(len(radios.ids), np.nan))
-    losses = hop_path(radios, hops, where, nowhere, polarisation)
-    feeders = radios.feeder_loss_db[hops.access_point] + radios.feeder_loss_db[hops.station]
-    bare_path = -(losses.free_space_loss_db + losses.gas_loss_db + polarisation + feeders)
-    bare_margin = _bare_margin_db(hops, rates, needed, bare_path, law.conducted_dbm, rise)
-    aims = _aims(job, placed, radios, hops, where, fans, bare_margin)
-    law = under_masks(law, radios, aims)
-    path = hop_path(radios, hops, where, aims, polarisation)
+    losses = path_losses(radios, hops, where, steady.gas_db_per_km, steady.polarisation_loss_db)
+
+    def bare_margin_db() -> FloatArray:
+        return _bare_margin_db(hops, rates, needed, losses.bare_path_db, steady.law.conducted_dbm, rise)
+
+    aims = _aims(job, placed, radios, hops, where, steady.fans, bare_margin_db, held, memo or Fresh())
+    law = under_masks(steady.law, radios, aims)
+    path = hop_path(radios, hops, where, aims, losses)
     aiming, full = aiming_and_full_dbm(radios, law.conducted_dbm)
     service = _service_dbm(job, radios, hops, rates, path, needed, full, rise)
     powers = Powers(aiming_dbm=aiming, full_dbm=full, service_dbm=service)
-    chosen = np.array([np.nan if h.chosen_mcs is None else h.chosen_mcs for h in job.hops.values()], dtype=float)
-    a, s, index = hops.access_point, hops.station, needed.astype(float)
+    chosen, a, s, index = steady.chosen, hops.access_point, hops.station, needed.astype(float)
     up = direction_budget(
         path.path_gain_db, service[s], rates.power_s_dbm, rates.sensitivity_a_dbm, rates, radios.noise_figure_db[a],
         hops.width_mhz, rise, hops.wanted_margin_db, index, chosen,
@@ -208,16 +323,15 @@ def numbers(job: Job, regions: Regions) -> Numbers:
         path.path_gain_db, service[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates, radios.noise_figure_db[s],
         hops.width_mhz, rise, hops.wanted_margin_db, index, chosen,
     )  # fmt: skip
-    wanted_up = np.array([demand[key].peak_to_access_point_mbps for key in hops.ids], dtype=float)
-    wanted_down = np.array([demand[key].peak_to_station_mbps for key in hops.ids], dtype=float)
+    wanted_up, wanted_down = steady.up_demand_mbps, steady.down_demand_mbps
     air = cell_air(hops, need, wanted_up, wanted_down, up.rate_mbps, down.rate_mbps)
     gain, wanted = path.path_gain_db, hops.wanted_margin_db
     best_up = best_rate_mbps(gain, full[s], rates.power_s_dbm, rates.sensitivity_a_dbm, rates, rise, wanted, chosen)
     best_down = best_rate_mbps(gain, full[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates, rise, wanted, chosen)
     best = cell_air(hops, need, wanted_up, wanted_down, best_up, best_down)
     return Numbers(
-        placed, radios, hops, where, fans, law, demand, rates, need, needed, aims, path, powers, up, down, air,
-        AtFullPower(best_up, best),
+        placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, powers, up, down,
+        air, AtFullPower(best_up, best),
     )  # fmt: skip
 
 

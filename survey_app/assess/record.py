@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Collection
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from survey_app.site.record import Record
 
@@ -32,6 +32,7 @@ __all__ = [
     "NullReason",
     "Place",
     "RadioRow",
+    "ReachArc",
     "ReadingWindow",
     "RouteRow",
     "Severity",
@@ -169,6 +170,14 @@ class FromLandmark(Record):
     allowed: bool
 
 
+class ReachArc(NamedTuple):
+    """How far a radio carries one rate index: as `reach_m`, but for this index."""
+
+    mcs: int
+    phy_rate_mbps: float
+    reach_m: float
+
+
 class RadioRow(Record):
     """A radio: where it is, where it looks, what it sends, what feeds it."""
 
@@ -206,6 +215,8 @@ class RadioRow(Record):
     antenna_gain_dbi: float | None
     beamwidth_azimuth_deg: float | None
     beamwidth_elevation_deg: float | None
+    edge_left_deg: float | None
+    edge_right_deg: float | None
     feeder_loss_db: float
     eirp_dbm: float | None
     eirp_limit_dbm: float | None
@@ -225,6 +236,7 @@ class RadioRow(Record):
     reach_m: float | None
     reach_mcs: int | None
     reach_rate_mbps: float | None
+    reach_arcs: tuple[ReachArc, ...]
     near_in_m: float | None
     declination_deg: float | None
     declination_model: str | None
@@ -399,6 +411,9 @@ class CameraRow(Record):
     purpose: str
     purpose_met: str | None
     target_distance_m: float | None
+    view_bearing_plan_deg: float | None
+    angle_of_view_deg: float | None
+    view_width_m: float | None
     rate_mbps: float
     rate_night_mbps: float
     network_rate_mbps: float

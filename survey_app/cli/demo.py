@@ -37,13 +37,11 @@ def _demo(
     The folder then holds site.json (metres, degrees, dBm, Mbit/s), its alternatives, and under paper/REVISION/ the
     cover, mounting sheets, bench sheets, hop schedule and tally. The exit status is 1 where the design has a stop.
     """
-    from survey_app.data import demo_sites_folder
+    from survey_app.session.demos import demos
 
-    sites = {
-        folder.name: folder for folder in sorted(demo_sites_folder().iterdir()) if (folder / "site.json").is_file()
-    }
+    sites = {demo.name: demo.folder for demo in demos()}
     if name is None:
-        for line in table([(key, _first_words(folder)) for key, folder in sites.items()]):
+        for line in table([(demo.name, demo.sentence) for demo in demos()]):
             say(line)
         return 0
     if name not in sites:
@@ -67,12 +65,3 @@ def _copy(source: Path, folder: Path) -> None:
         shutil.copytree(source, folder, dirs_exist_ok=True, copy_function=shutil.copyfile)
     except (OSError, shutil.Error) as error:
         raise OutputError(f"the site cannot be copied ({error})", where=str(folder)) from error
-
-
-def _first_words(folder: Path) -> str:
-    """Return the first sentence that a demo site's own page says about it."""
-    page = folder / "README.md"
-    text = page.read_text(encoding="utf-8") if page.is_file() else ""
-    lines = [line.strip() for line in text.splitlines() if line.strip() and not line.startswith("#")]
-    sentence = re.match(r".*?[.:](?= |$)", " ".join(lines[:6]))
-    return sentence[0].replace(":", ".") if sentence else ""

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from survey_app.assess.record import Assessment
     from survey_app.site.site import Site
 
-__all__ = ["SiteArgument", "assessed", "status_of"]
+__all__ = ["SiteArgument", "assessed", "check_there", "status_of"]
 
 SiteArgument = Annotated[
     Path, typer.Argument(metavar="SITE", help="A site's folder, its site.json, or one of its alternatives/NAME.json.")
@@ -33,14 +33,27 @@ def assessed(path: Path) -> tuple[Site, Assessment]:
         It cannot be read as a site.
     """
     from survey_app.assess.pipeline import assess
-    from survey_app.site.file import read_site, site_file
+    from survey_app.site.file import read_site
     from survey_app.spectrum.regions import load_regions
     from survey_app.spectrum.user_folder import user_regions_folder
 
-    if not site_file(path).exists():
-        raise UnknownNameError("there is no such site", where=str(path), remedy=_offer(path))
+    check_there(path)
     site = read_site(path)
     return site, assess(site, load_regions(user_regions_folder()))
+
+
+def check_there(path: Path) -> None:
+    """Refuse a site that does not exist.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such site; the nearest names are offered.
+    """
+    from survey_app.site.file import site_file
+
+    if not site_file(path).exists():
+        raise UnknownNameError("there is no such site", where=str(path), remedy=_offer(path))
 
 
 def _offer(path: Path) -> str | None:

@@ -105,7 +105,7 @@ def _told(error: SurveyError, arguments: Sequence[str]) -> int:
 
 
 def _internal(error: Exception, arguments: Sequence[str]) -> int:
-    from survey_app.cli.trouble import keep_report
+    from survey_app.session.report import keep_report
 
     path = keep_report(error, arguments)
     what = (

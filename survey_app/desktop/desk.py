@@ -172,14 +172,21 @@ class Desk(QObject):
             return
         self._changed()
 
+    def refresh(self) -> None:
+        """Tell all parts that the document has another value: it was recovered or taken over."""
+        self._changed()
+
     def _changed(self) -> None:
         known = self.things
-        kept = tuple(one for one in self._selection if one in known)
+        before = self._selection
+        # what is gone is selected no more, before anybody is told of the new value
+        self._selection = tuple(one for one in before if one in known)
+        if self._hovered is not None and self._hovered not in known:
+            self._hovered = None
         self.site_changed.emit()
         if self._assessed_site is not self.site:
             self.went_stale.emit()
-        if kept != self._selection:
-            self._selection = kept
+        if self._selection != before:
             self.selection_changed.emit()
         self.document_changed.emit()
 

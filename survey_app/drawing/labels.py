@@ -30,6 +30,8 @@ _DIRECTIONS = (
 )
 _AIR_MM = 0.4
 _EDGE_MM = 0.6
+_CELL_MM = 8.0
+_ROWS = 1 << 20
 
 
 class Box:
@@ -106,39 +108,49 @@ class Placer:
     def __init__(self, width_mm: float, height_mm: float) -> None:
         self._width = width_mm
         self._height = height_mm
-        self._taken: list[Box] = []
-        self._soft: list[Box] = []
+        self._hard: dict[int, list[Box]] = {}
+        self._soft: dict[int, list[Box]] = {}
 
     def take(self, box: Box) -> None:
         """Mark a place as taken (a symbol, a flag, a label placed by hand)."""
-        self._taken.append(box)
+        for cell in _cells(box):
+            self._hard.setdefault(cell, []).append(box)
 
     def take_line(self, a: Point, b: Point, half_width: float = 0.5) -> None:
         """Mark a line as taken."""
         if a != b:
-            self._taken.append(_line_box(a, b, half_width))
+            self.take(_line_box(a, b, half_width))
 
     def avoid_line(self, a: Point, b: Point) -> None:
         """Mark a line that letters cover only where they find no other room (an outline)."""
         if a != b:
-            self._soft.append(_line_box(a, b, 0.2))
+            box = _line_box(a, b, 0.2)
+            for cell in _cells(box):
+                self._soft.setdefault(cell, []).append(box)
 
     def free(self, box: Box, *, outlines: bool = False) -> bool:
         """Whether a box lies in the view and touches nothing taken; with `outlines` nothing to be avoided either."""
+        return self._untaken(box) and not (outlines and self._covers_outline(box))
+
+    def _untaken(self, box: Box) -> bool:
         if not (
             box.reach_x + _EDGE_MM <= box.x <= self._width - box.reach_x - _EDGE_MM
             and box.reach_y + _EDGE_MM <= box.y <= self._height - box.reach_y - _EDGE_MM
         ):
             return False
-        touches = box.touches
-        for other in self._taken:
-            if touches(other):
-                return False
-        return not (outlines and any(touches(other) for other in self._soft))
+        return not _touches_any(box, self._hard)
+
+    def _covers_outline(self, box: Box) -> bool:
+        return _touches_any(box, self._soft)
 
     def at_point(self, at: Point, text: str, height_mm: float, distance_mm: float = 3.0) -> Placed | None:
         """Place a label beside a point: NE, E, SE, N, S, NW, W, SW; None where there is no room."""
-        half_width, half_height = letters_width_mm(text, height_mm) / 2.0, height_mm / 2.0
+        return self.block_at_point(at, letters_width_mm(text, height_mm) / 2.0, height_mm / 2.0, distance_mm)
+
+    def block_at_point(
+        self, at: Point, half_width: float, half_height: float, distance_mm: float = 3.0
+    ) -> Placed | None:
+        """Place a block of letters beside a point: NE, E, SE, N, S, NW, W, SW; None where there is no room."""
         places = [
             (
                 at[0] + ux * distance_mm + math.copysign(half_width, ux) * (ux != 0.0),
@@ -159,9 +171,7 @@ class Placer:
         places: Iterable[float] = LINE_PLACES,
     ) -> Placed | None:
         """Place words along a line, above it first, then below; read from below or from the right."""
-        turn = math.atan2(b[1] - a[1], b[0] - a[0])
-        if math.cos(turn) < -1e-9 or (abs(math.cos(turn)) <= 1e-9 and turn < 0.0):
-            turn += math.pi
+        turn = _reading_turn(a, b)
         half_width, half_height = letters_width_mm(text, height_mm) / 2.0, height_mm / 2.0
         tried = []
         for part in places:
@@ -172,6 +182,56 @@ class Placer:
                 tried.append((x, y, turn))
         return self._first(tried, half_width, half_height)
 
+    def pair_along_line(
+        self,
+        a: Point,
+        b: Point,
+        upper: tuple[float, float],
+        lower: tuple[float, float],
+        off_mm: float = 1.2,
+        places: Iterable[float] = LINE_PLACES,
+    ) -> tuple[Placed, Placed] | None:
+        """Place letters above a line and letters below it at the same part of its length.
+
+        `upper` and `lower` are the half widths and half heights of both. [mm]
+        """
+        turn = _reading_turn(a, b)
+        sin, cos = math.sin(turn), math.cos(turn)
+        tried: list[tuple[Box, Box]] = []
+        for part in places:
+            x, y = a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1])
+            up, down = off_mm + upper[1], -off_mm - lower[1]
+            tried.append(
+                (
+                    Box(x - up * sin, y + up * cos, upper[0] + _AIR_MM, upper[1] + _AIR_MM, turn),
+                    Box(x - down * sin, y + down * cos, lower[0] + _AIR_MM, lower[1] + _AIR_MM, turn),
+                )
+            )
+        turn_deg = -math.degrees(math.remainder(turn, math.tau))
+        over_outline: tuple[Box, Box] | None = None
+        for one, two in tried:
+            if over_outline is not None and (self._covers_outline(one) or self._covers_outline(two)):
+                continue
+            if not (self._untaken(one) and self._untaken(two)):
+                continue
+            if over_outline is None and (self._covers_outline(one) or self._covers_outline(two)):
+                over_outline = (one, two)
+                continue
+            over_outline = (one, two)
+            break
+        if over_outline is None:
+            return None
+        one, two = over_outline
+        self.take(one)
+        self.take(two)
+        return Placed(one.x, one.y, turn_deg), Placed(two.x, two.y, turn_deg)
+
+    def block_at(
+        self, places: Iterable[tuple[float, float, float]], half_width: float, half_height: float
+    ) -> Placed | None:
+        """Place a block of letters at the first free of several places (x, y, turn in radians)."""
+        return self._first(list(places), half_width, half_height)
+
     def first_free(
         self, places: Iterable[Point], half_width: float, half_height: float, *, only_clear: bool = False
     ) -> Point | None:
@@ -179,32 +239,91 @@ class Placer:
 
         Places clear of outlines come first; with `only_clear` no other is taken.
         """
-        tried = list(places)
-        for outlines in (True,) if only_clear else (True, False):
-            for x, y in tried:
-                box = Box(x, y, half_width, half_height)
-                if self.free(box, outlines=outlines):
-                    self.take(box)
-                    return x, y
-        return None
+        fallback: Box | None = None
+        for x, y in places:
+            box = Box(x, y, half_width, half_height)
+            if not self._untaken(box):
+                continue
+            if not self._covers_outline(box):
+                self.take(box)
+                return x, y
+            fallback = fallback or box
+        if fallback is None or only_clear:
+            return None
+        self.take(fallback)
+        return fallback.x, fallback.y
 
     def least_taken(self, places: Iterable[Point], half_width: float, half_height: float) -> Point:
         """Take that of several places which touches the fewest things; the first of equals."""
         tried = list(places)
-        touched = [sum(Box(x, y, half_width, half_height).touches(other) for other in self._taken) for x, y in tried]
+        touched = [self._touching(Box(x, y, half_width, half_height)) for x, y in tried]
         x, y = tried[touched.index(min(touched))]
         self.take(Box(x, y, half_width, half_height))
         return x, y
 
+    def _touching(self, box: Box) -> int:
+        """Return how many taken boxes a box touches."""
+        near = {id(other): other for cell in _cells(box) for other in self._hard.get(cell, ())}
+        return sum(box.touches(other) for other in near.values())
+
     def _first(self, places: list[tuple[float, float, float]], half_width: float, half_height: float) -> Placed | None:
         """Take the first place that is free: clear of outlines, or else over one."""
-        for outlines in (True, False):
-            for x, y, turn in places:
-                box = Box(x, y, half_width + _AIR_MM, half_height + _AIR_MM, turn)
-                if self.free(box, outlines=outlines):
-                    self.take(box)
-                    return Placed(x, y, -math.degrees(math.remainder(turn, math.tau)))
-        return None
+        found: Box | None = None
+        for x, y, turn in places:
+            box = Box(x, y, half_width + _AIR_MM, half_height + _AIR_MM, turn)
+            if not self._untaken(box):
+                continue
+            if not self._covers_outline(box):
+                found = box
+                break
+            found = found or box
+        if found is None:
+            return None
+        self.take(found)
+        return Placed(found.x, found.y, -math.degrees(math.remainder(found.turn, math.tau)))
+
+
+def _touches_any(box: Box, cells: dict[int, list[Box]]) -> bool:
+    x, y, reach_x, reach_y = box.x, box.y, box.reach_x, box.reach_y
+    for cell in _cells(box):
+        for other in cells.get(cell, ()):
+            # most are told apart by their bounds alone
+            if (
+                abs(other.x - x) <= reach_x + other.reach_x
+                and abs(other.y - y) <= reach_y + other.reach_y
+                and box.touches(other)
+            ):
+                return True
+    return False
+
+
+def _cells(box: Box) -> list[int]:
+    """Return the cells of 8 mm that a box reaches into; of a long turned one only those along it."""
+    left, right = int((box.x - box.reach_x) // _CELL_MM), int((box.x + box.reach_x) // _CELL_MM)
+    low, high = int((box.y - box.reach_y) // _CELL_MM), int((box.y + box.reach_y) // _CELL_MM)
+    if not box.turn or (right - left) * (high - low) <= 2:
+        return [column * _ROWS + row for column in range(left, right + 1) for row in range(low, high + 1)]
+    if abs(box.cos) < 1e-6:
+        return [column * _ROWS + row for column in range(left, right + 1) for row in range(low, high + 1)]
+    slope = box.sin / box.cos
+    half = box.half_height / abs(box.cos)
+    found = []
+    for column in range(left, right + 1):
+        # the long sides over this column; the short ones cut no more than that away
+        one, two = (column * _CELL_MM - box.x) * slope, ((column + 1) * _CELL_MM - box.x) * slope
+        under, over = (one, two) if one <= two else (two, one)
+        first = max(int((box.y + under - half) // _CELL_MM), low)
+        last = min(int((box.y + over + half) // _CELL_MM), high)
+        found += [column * _ROWS + row for row in range(first, last + 1)]
+    return found
+
+
+def _reading_turn(a: Point, b: Point) -> float:
+    """Return the turn of letters along a line, read from below or from the right. [rad]"""
+    turn = math.atan2(b[1] - a[1], b[0] - a[0])
+    if math.cos(turn) < -1e-9 or (abs(math.cos(turn)) <= 1e-9 and turn < 0.0):
+        turn += math.pi
+    return turn
 
 
 def _line_box(a: Point, b: Point, half_width: float) -> Box:

@@ -17,6 +17,7 @@ class Role(Enum):
 
     BUILDING = "building"
     LOW_BUILDING = "low building"
+    COURTYARD = "courtyard"
     HATCH = "hatch"
     POLE = "pole"
     TREES = "trees"
@@ -34,6 +35,7 @@ class Role(Enum):
     HOP_THIN = "hop of another station"
     HOP_BEHIND_CUT = "hop behind the cut"
     HOP_UNCHECKED = "hop nobody checked"
+    HOP_REST = "rest of a hop behind the cut"
     LIMIT = "3 dB limit"
     AIM = "aim"
     AIM_HEAD = "aim, arrow head"
@@ -74,11 +76,19 @@ class Role(Enum):
     LATER = "outline of what will come"
     STRUCK = "stroke through what is removed"
     SURVEY_NOTE = "survey note"
+    ZONE = "edge of a zone"
+    BOUNDARY = "boundary of the site"
+    DEVICE = "powered box"
+    RATE_ARC = "end of another rate"
     LEADER = "leader of a flag"
     SHADOW = "what an antenna cannot see"
     FRESNEL = "first Fresnel zone"
     FRESNEL_EDGE = "edge of the first Fresnel zone"
     SIXTY = "60 % line"
+    RAY = "ray of a section"
+    GROWN = "crown in years to come"
+    EARTH = "earth under the ground line"
+    RULE = "rule of a row, grid of a section"
     DATUM = "datum"
     SELECTED = "selected"
     HOVER = "under the pointer"
@@ -120,6 +130,7 @@ _DOUBLE_CHAIN = (5.0, 0.8, 0.5, 0.8, 0.5, 0.8)
 PENS: dict[Role, Pen] = {
     Role.BUILDING: Pen(0.5, "ink", fill="building"),
     Role.LOW_BUILDING: Pen(0.35, "ink", fill="building"),
+    Role.COURTYARD: Pen(0.5, "ink", fill="paper"),
     Role.HATCH: Pen(0.18, "ink"),
     Role.POLE: Pen(0.35, "ink", fill="paper"),
     Role.TREES: Pen(0.25, "trees", fill="paper"),
@@ -137,6 +148,7 @@ PENS: dict[Role, Pen] = {
     Role.HOP_THIN: Pen(0.25, "radio"),
     Role.HOP_BEHIND_CUT: Pen(0.35, "radio", (2.0, 1.25)),
     Role.HOP_UNCHECKED: Pen(0.18, "radio"),
+    Role.HOP_REST: Pen(0.5, "radio", (2.0, 1.25)),
     Role.LIMIT: Pen(0.18, "radio", _CHAIN),
     Role.AIM: Pen(1.0, "ink"),
     Role.AIM_HEAD: Pen(0.0, "ink", fill="ink"),
@@ -177,11 +189,19 @@ PENS: dict[Role, Pen] = {
     Role.LATER: Pen(0.25, "ink", (1.2, 0.8)),
     Role.STRUCK: Pen(0.35, "ink"),
     Role.SURVEY_NOTE: Pen(0.25, "ink 2"),
+    Role.ZONE: Pen(0.25, "ink", (3.0, 0.8, 0.5, 0.8, 0.5, 0.8)),
+    Role.BOUNDARY: Pen(0.18, "ink 3", (8.0, 1.5, 1.5, 1.5)),
+    Role.DEVICE: Pen(0.35, "ink", fill="paper"),
+    Role.RATE_ARC: Pen(0.13, "radio"),
     Role.LEADER: Pen(0.18, "ink"),
     Role.SHADOW: Pen(0.13, "radio"),
     Role.FRESNEL: Pen(0.0, "radio", fill="zone tint"),
     Role.FRESNEL_EDGE: Pen(0.25, "radio"),
     Role.SIXTY: Pen(0.25, "radio", (2.0, 0.9)),
+    Role.RAY: Pen(0.7, "radio"),
+    Role.GROWN: Pen(0.25, "trees", (0.3, 0.9), round_ends=True),
+    Role.EARTH: Pen(0.0, "ink", fill="building"),
+    Role.RULE: Pen(0.18, "hair"),
     Role.DATUM: Pen(0.18, "ink", _CHAIN),
     Role.SELECTED: Pen(3.2, "selection"),
     Role.HOVER: Pen(0.5, "hover"),

@@ -10,29 +10,48 @@ from survey_app.drawing.shapes import Arc, Disc, Path, Point, Symbol
 __all__ = [
     "access_point",
     "arrow_head",
+    "battery",
+    "camera",
+    "device",
+    "flag",
+    "head_end",
     "landmark",
     "level_mark",
     "mast",
+    "mount",
     "north_arrow",
     "obstacle_cross",
     "pole",
     "relay",
     "station",
+    "struck",
+    "supply",
+    "survey_note",
     "tree_star",
 ]
 
 
+# parts that are the same every time are made once: a plan has thousands
+_ACCESS_POINT = (Arc(Role.RADIO, (0, 0), 2.0), Disc(Role.RADIO_SOLID, (0, 0), 1.05))
+_STATION = (
+    Path(Role.RADIO, ((0, 1.6), (1.35, -1.1), (-1.35, -1.1)), closed=True),
+    Disc(Role.RADIO_SOLID, (0, -0.2), 0.35),
+)
+_POLE = (Arc(Role.POLE, (0, 0), 1.1), Disc(Role.SOLID, (0, 0), 0.3))
+_CAMERA = (
+    Path(Role.CAMERA, ((-0.75, -1.5), (0.75, -1.5), (0.75, 0.7), (-0.75, 0.7)), closed=True),
+    Path(Role.CAMERA_SOLID, ((-0.45, 0.7), (0.45, 0.7), (0.7, 1.5), (-0.7, 1.5)), closed=True),
+)
+
+
 def access_point(at: Point, subject: str = "") -> Symbol:
     """Ring and disc: the hub."""
-    return Symbol(
-        "access point", at, (Arc(Role.RADIO, (0, 0), 2.0), Disc(Role.RADIO_SOLID, (0, 0), 1.05)), subject=subject
-    )
+    return Symbol("access point", at, _ACCESS_POINT, subject=subject)
 
 
 def station(at: Point, bearing_deg: float, subject: str = "") -> Symbol:
     """Open arrowhead with a point; it points along its bearing."""
-    head = Path(Role.RADIO, ((0, 1.6), (1.35, -1.1), (-1.35, -1.1)), closed=True)
-    return Symbol("station", at, (head, Disc(Role.RADIO_SOLID, (0, -0.2), 0.35)), bearing_deg, subject)
+    return Symbol("station", at, _STATION, bearing_deg, subject)
 
 
 def relay(at: Point, bearing_deg: float, subject: str = "") -> Symbol:
@@ -43,7 +62,7 @@ def relay(at: Point, bearing_deg: float, subject: str = "") -> Symbol:
 
 def pole(at: Point, subject: str = "") -> Symbol:
     """Ring with point."""
-    return Symbol("pole", at, (Arc(Role.POLE, (0, 0), 1.1), Disc(Role.SOLID, (0, 0), 0.3)), subject=subject)
+    return Symbol("pole", at, _POLE, subject=subject)
 
 
 def mast(at: Point, subject: str = "") -> Symbol:
@@ -81,6 +100,111 @@ def obstacle_cross(at: Point) -> Symbol:
     return Symbol(
         "obstacle", at, (box, Path(Role.FINE, ((-0.9, -0.9), (0.9, 0.9))), Path(Role.FINE, ((-0.9, 0.9), (0.9, -0.9))))
     )
+
+
+def struck(at: Point, half_mm: float = 2.6, subject: str = "") -> Symbol:
+    """Two strokes across what is removed."""
+    h = half_mm
+    strokes = tuple(Path(Role.STRUCK, ((d - h * 0.7, -h), (d + h * 0.7, h))) for d in (-0.7, 0.7))
+    return Symbol("removed", at, strokes, subject=subject)
+
+
+def camera(at: Point, bearing_deg: float, subject: str = "") -> Symbol:
+    """Body and lens; it looks along its bearing."""
+    return Symbol("camera", at, _CAMERA, bearing_deg, subject)
+
+
+def head_end(at: Point, subject: str = "") -> Symbol:
+    """Framed square, its inner square half filled."""
+    frame = Path(Role.HEAD_END, ((-2.3, -2.3), (2.3, -2.3), (2.3, 2.3), (-2.3, 2.3)), closed=True)
+    inner = Path(Role.FINE, ((-1.3, -1.3), (1.3, -1.3), (1.3, 1.3), (-1.3, 1.3)), closed=True)
+    half = Path(Role.SOLID, ((-1.3, -1.3), (1.3, 1.3), (-1.3, 1.3)), closed=True)
+    return Symbol("head end", at, (frame, inner, half), subject=subject)
+
+
+def supply(at: Point, subject: str = "") -> Symbol:
+    """Box with a diagonal, a wave over two bars."""
+    wave = tuple((-1.7 + 0.14 * k, 1.1 + 0.4 * math.sin(k * math.pi / 5.0)) for k in range(11))
+    return Symbol(
+        "supply",
+        at,
+        (*_box(2.4, Role.SUPPLY), Path(Role.FINE, ((-2.4, -2.4), (2.4, 2.4))), Path(Role.FINE, wave), *_bars(0.3)),
+        subject=subject,
+    )
+
+
+def battery(at: Point, subject: str = "") -> Symbol:
+    """Box with two bars: a source of direct current."""
+    return Symbol(
+        "battery",
+        at,
+        (
+            *_box(2.4, Role.SUPPLY),
+            Path(Role.SUPPLY, ((-1.4, 0.5), (1.4, 0.5))),
+            Path(Role.FINE, ((-0.8, -0.5), (0.8, -0.5))),
+        ),
+        subject=subject,
+    )
+
+
+def device(at: Point, ports: int, subject: str = "") -> Symbol:
+    """Low box with a tick below for every port, at most six, and a line through its upper part."""
+    parts: list[Path | Arc | Disc] = [
+        Path(Role.DEVICE, ((-2.1, -0.9), (2.1, -0.9), (2.1, 1.3), (-2.1, 1.3)), closed=True),
+        Path(Role.THIN, ((-2.1, 0.5), (2.1, 0.5))),
+    ]
+    count = max(1, min(ports, 6))
+    for k in range(count):
+        x = (k - (count - 1) / 2.0) * 0.7
+        parts.append(Path(Role.FINE, ((x, -0.9), (x, -1.7))))
+    return Symbol("device", at, tuple(parts), subject=subject)
+
+
+def mount(at: Point, bearing_deg: float, verdict: str = "usable", subject: str = "") -> Symbol:
+    """Diamond on a stalk; half filled where work is needed, struck where it was refused."""
+    stalk = Path(Role.FINE, ((0.0, 0.0), (0.0, 1.4)))
+    parts: list[Path | Arc | Disc] = [
+        stalk,
+        Path(Role.MOUNT, ((0.0, 1.4), (1.5, 2.9), (0.0, 4.4), (-1.5, 2.9)), closed=True),
+    ]
+    if verdict == "with_work":
+        parts.append(Path(Role.SOLID, ((0.0, 1.4), (0.0, 4.4), (-1.5, 2.9)), closed=True))
+    if verdict == "refused":
+        parts += [Path(Role.STRUCK, ((d - 1.5, 1.3), (d + 1.5, 4.5))) for d in (-0.4, 0.4)]
+    return Symbol("mount", at, tuple(parts), bearing_deg, subject)
+
+
+def survey_note(at: Point, subject: str = "") -> Symbol:
+    """Small cross."""
+    return Symbol(
+        "note",
+        at,
+        (Path(Role.SURVEY_NOTE, ((-1.0, 0.0), (1.0, 0.0))), Path(Role.SURVEY_NOTE, ((0.0, -1.0), (0.0, 1.0)))),
+        subject=subject,
+    )
+
+
+def flag(at: Point, severity: str, *, accepted: bool = False, subject: str = "") -> Symbol:
+    """Octagon of a stop, triangle of a warn, circle of a note; a bar under one that was accepted."""
+    parts: list[Path | Arc | Disc]
+    if severity == "stop":
+        corners = tuple(_polar(22.5 + 45.0 * k, 2.6) for k in range(8))
+        parts = [Path(Role.STOP, corners, closed=True)]
+    elif severity == "warn":
+        parts = [Path(Role.WARN, ((0.0, 3.2), (2.9, -2.0), (-2.9, -2.0)), closed=True)]
+    else:
+        parts = [Arc(Role.NOTE, (0.0, 0.0), 2.5)]
+    if accepted:
+        parts.append(Path(Role.SOLID, ((-2.4, -3.3), (2.4, -3.3), (2.4, -3.9), (-2.4, -3.9)), closed=True))
+    return Symbol(severity, at, tuple(parts), subject=subject)
+
+
+def _box(half: float, role: Role) -> tuple[Path, ...]:
+    return (Path(role, ((-half, -half), (half, -half), (half, half), (-half, half)), closed=True),)
+
+
+def _bars(x: float) -> tuple[Path, ...]:
+    return tuple(Path(Role.FINE, ((x, y), (x + 1.6, y))) for y in (-1.0, -1.6))
 
 
 def level_mark(at: Point, offset_mm: Point = (0.0, 0.0)) -> Symbol:

@@ -26,6 +26,7 @@ BLACK: dict[str, str] = {
     "warn": "#fff",
     "ink 2": "#000",
     "ink 3": "#666",
+    "hair": "#666",
     "camera": "#000",
     "wire": "#000",
     "water fill": "#fff",

@@ -95,7 +95,11 @@ PAPER_FILES: dict[str, _Maker] = {
 
 
 def paper_files(
-    site: Site, assessment: Assessment, paper: Paper | None = None, units: Units | None = None
+    site: Site,
+    assessment: Assessment,
+    paper: Paper | None = None,
+    units: Units | None = None,
+    progress: Callable[[int, int], None] | None = None,
 ) -> dict[str, bytes]:
     """Return the bytes of every file of a set.
 
@@ -109,6 +113,8 @@ def paper_files(
         Paper size; None = the site's own.
     units : {"metric", "feet", "both"} or None
         Units that people read; None = the site's own.
+    progress : callable or None
+        Told how many files are made, of how many; what it raises ends the work.
 
     Raises
     ------
@@ -120,7 +126,12 @@ def paper_files(
 
         site = change_design(site, units=units).after
     size = paper if paper is not None else site.design.paper
-    return {name: make(site, assessment, size) for name, make in PAPER_FILES.items()}
+    files: dict[str, bytes] = {}
+    for name, make in PAPER_FILES.items():
+        if progress is not None:
+            progress(len(files), len(PAPER_FILES))
+        files[name] = make(site, assessment, size)
+    return files
 
 
 def write_paper_set(
@@ -129,6 +140,7 @@ def write_paper_set(
     folder: Path,
     paper: Paper | None = None,
     units: Units | None = None,
+    progress: Callable[[int, int], None] | None = None,
 ) -> list[Path]:
     """Write the whole paper of a design into a folder of its own.
 
@@ -148,6 +160,8 @@ def write_paper_set(
         Paper size; None = the site's own.
     units : {"metric", "feet", "both"} or None
         Units that people read; None = the site's own.
+    progress : callable or None
+        Told how many files are made, of how many; what it raises ends the work before anything is written.
 
     Returns
     -------
@@ -161,7 +175,7 @@ def write_paper_set(
     InternalError
         A page could not be set.
     """
-    files = {folder / name: data for name, data in paper_files(site, assessment, paper, units).items()}
+    files = {folder / name: data for name, data in paper_files(site, assessment, paper, units, progress).items()}
     missing = [file for file in files if not _stands(file, files[file], assessment.revision)]
     for file in missing:
         write_atomically(file, files[file])

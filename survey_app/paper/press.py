@@ -9,6 +9,7 @@ import hashlib
 import io
 import json
 import re
+import threading
 import unicodedata
 from collections.abc import Iterable
 from functools import lru_cache
@@ -19,7 +20,10 @@ from typing import Any
 from survey_app.data import resources_folder
 from survey_app.errors import InternalError
 
-__all__ = ["PAPERS", "clean", "joined", "press"]
+__all__ = ["PAPERS", "PDF_LOCK", "clean", "joined", "press"]
+
+PDF_LOCK = threading.RLock()
+"""Held by whoever calls the PDF library: it knows no threads, and sheets are made on one while another shows them."""
 
 PAPERS: dict[str, tuple[float, float, float]] = {"a4": (210.0, 297.0, 277.0), "letter": (215.9, 279.4, 259.4)}
 """Width and height of the paper, and height of the frame on an upright sheet. [mm]"""
@@ -85,14 +89,17 @@ def joined(parts: Iterable[bytes]) -> bytes:
         return first
     import pypdfium2 as pdfium
 
-    whole = pdfium.PdfDocument.new()
+    with PDF_LOCK:
+        whole = pdfium.PdfDocument.new()
     for part in chain((first, second), found):
-        source = pdfium.PdfDocument(part)
-        whole.import_pages(source)
-        source.close()
+        with PDF_LOCK:
+            source = pdfium.PdfDocument(part)
+            whole.import_pages(source)
+            source.close()
     buffer = io.BytesIO()
-    whole.save(buffer)
-    whole.close()
+    with PDF_LOCK:
+        whole.save(buffer)
+        whole.close()
     return _with_own_id(buffer.getvalue())
 
 

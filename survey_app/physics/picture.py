@@ -27,6 +27,7 @@ __all__ = [
     "storage_gb_per_day",
     "storage_needed_tb",
     "video_rate_mbps",
+    "view_angle_deg",
     "widest_scene_m",
 ]
 
@@ -194,6 +195,35 @@ def scene_width_m(view_deg: ArrayLike, distance_m: ArrayLike) -> FloatArray:
     view = float_array(view_deg)
     half = np.deg2rad(nan_unless((view > 0) & (view < 180), view)) / 2.0
     return 2.0 * positive(distance_m) * np.tan(half)
+
+
+def view_angle_deg(scene_width_m: ArrayLike, distance_m: ArrayLike) -> FloatArray:
+    r"""Horizontal angle of view that shows a scene of a width.
+
+    Parameters
+    ----------
+    scene_width_m : array_like of float, shape (...)
+        Width of the scene at right angles to the axis, > 0. [m]
+    distance_m : array_like of float, broadcast with it
+        Distance along the axis, > 0. [m]
+
+    Returns
+    -------
+    ndarray of float, broadcast shape
+        Angle between 0 and 180; NaN where an input is NaN or not positive. [deg]
+
+    Notes
+    -----
+    .. math:: \alpha = 2 \arctan(w / 2 d)
+
+    The inverse of `scene_width_m`.
+
+    Examples
+    --------
+    >>> round(float(view_angle_deg(133.27, 60)), 2)
+    96.0
+    """
+    return np.rad2deg(2.0 * np.arctan2(positive(scene_width_m), 2.0 * positive(distance_m)))
 
 
 def px_per_m(width_px: ArrayLike, scene_width_m: ArrayLike) -> FloatArray:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from survey_app.errors import UsageError
@@ -90,6 +91,13 @@ class History:
     def labels(self) -> tuple[str, ...]:
         """Names of the steps that can be undone, oldest first."""
         return tuple(step.label for step in self._done)
+
+    def values(self) -> Iterator[Site]:
+        """Yield every value that undo and redo can bring back, and the current one."""
+        yield self._current
+        for step in (*self._done, *self._undone):
+            yield step.before
+            yield step.after
 
     @property
     def is_saved(self) -> bool:

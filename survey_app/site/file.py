@@ -24,7 +24,17 @@ from survey_app.site.references import check_references
 from survey_app.site.site import FORMAT, VERSION, Site
 from survey_app.site.validation import faults_of
 
-__all__ = ["SITE_FILE", "read_site", "site_file", "site_folder", "site_from_bytes", "site_to_bytes", "write_site"]
+__all__ = [
+    "SITE_FILE",
+    "read_site",
+    "read_site_bytes",
+    "site_file",
+    "site_folder",
+    "site_from_bytes",
+    "site_to_bytes",
+    "write_site",
+    "write_site_bytes",
+]
 
 SITE_FILE = "site.json"
 _ALTERNATIVES = "alternatives"
@@ -73,14 +83,23 @@ def read_site(path: Path | str, *, types: Iterable[GearType] = ()) -> Site:
     FileFaultsError
         The file cannot be read as a site; `faults` holds all that is wrong with it.
     """
+    return site_from_bytes(read_site_bytes(path), str(site_file(path)), folder=site_folder(path), types=types)
+
+
+def read_site_bytes(path: Path | str) -> bytes:
+    """Return the bytes of a site's file, for `site_from_bytes`.
+
+    Raises
+    ------
+    UsageError
+        There is no such file.
+    FileFaultsError
+        It cannot be read.
+    """
     file = site_file(path)
     # asked in this way a name that no file can have is only one that is not there
     if not os.path.exists(file):  # noqa: PTH110
         raise UsageError("there is no such site", where=str(path), remedy="name a site's folder or its site.json")
-    return site_from_bytes(_read_bytes(file), str(file), folder=site_folder(path), types=types)
-
-
-def _read_bytes(file: Path) -> bytes:
     try:
         if not file.is_file():
             raise FileFaultsError(str(file), [Fault("", "is not a file")])
@@ -180,7 +199,18 @@ def write_site(site: Site, path: Path | str) -> Path:
         It cannot be written; what stood there is untouched.
     """
     file = site_file(path)
-    data = site_to_bytes(site)
+    write_site_bytes(site_to_bytes(site), file)
+    return file
+
+
+def write_site_bytes(data: bytes, file: Path) -> None:
+    """Write the bytes that `site_to_bytes` made as `write_site` does, for those who need them besides.
+
+    Raises
+    ------
+    OutputError
+        They cannot be written; what stood there is untouched.
+    """
     try:
         Site.model_validate_json(data)
     except ValidationError as error:
@@ -200,4 +230,3 @@ def write_site(site: Site, path: Path | str) -> Path:
         reason = (error.strerror or str(error)).lower()
         raise OutputError(f"cannot be written ({reason})", where=str(file)) from error
     write_atomically(file, data)
-    return file

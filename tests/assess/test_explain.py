@@ -152,6 +152,7 @@ class Walked(Explainer):
 
 # what no demo site has
 UNTRODDEN = {
+    ("CameraRow", "view_width_m"),  # a camera whose angle of view is left open
     ("RadioRow", "site:radios[{id}].channel"),  # a radio without a cell
     ("SupplyRow", "gear:{feeder_radio.gear}.pass_output"),  # a camera fed by a radio's second port
     ("SupplyRow", "gear:{feeding_radios.gear}.pass_output"),

@@ -15,7 +15,6 @@ from survey_app.errors import InternalError
 from tests.cli.process import Cli, environment, survey_app
 
 WRONG_USE = [
-    (),
     ("chekc",),
     ("check",),
     ("check", "no-such-site"),
@@ -54,6 +53,8 @@ WRONG_USE = [
     ("new", "a\nb", "--at", "43.55,-69.6"),
     ("demo", "boatyrad"),
     ("sheets", "no-such-site"),
+    ("open", "no-such-site"),
+    ("open",),
     ("explain", "no-such-site", "A"),
 ]
 
@@ -176,7 +177,7 @@ def test_full_disk_under_standard_output_ends_with_73(boatyard: Path) -> None:
 def test_fault_of_the_program_ends_with_70_and_a_report(
     cli: Cli, monkeypatch: pytest.MonkeyPatch, boatyard: Path, error: Exception
 ) -> None:
-    from survey_app.cli.trouble import reports_folder
+    from survey_app.session.report import reports_folder
 
     def fails(*_: object) -> None:
         raise error

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from survey_app.physics import decibels, free_space, gases, geometry, patterns, pointing, rain
+from survey_app.physics import decibels, free_space, fresnel, gases, geometry, patterns, pointing, rain
 
 COUNT = 1003
 RANDOM = np.random.default_rng(411)
@@ -37,6 +37,7 @@ FUNCTIONS: dict[str, tuple[Callable[..., Any], tuple[Any, ...]]] = {
     "elevation": (geometry.elevation_deg, (spread(0, 40), spread(0, 40), DISTANCE, spread(0.7, 2.0))),
     "slant": (geometry.slant_distance_m, (DISTANCE, spread(0, 900), spread(0, 900))),
     "bulge": (geometry.earth_bulge_m, (DISTANCE, DISTANCE[::-1].copy(), spread(0.7, 2.0))),
+    "fresnel": (fresnel.fresnel_zone_radius_m, (DISTANCE, DISTANCE[::-1].copy(), FREQUENCY)),
     "antenna_angles": (geometry.antenna_angles_deg, (AZIMUTH, ELEVATION, spread(0, 360), spread(-30, 30))),
     "off_axis": (geometry.off_axis_deg, (AZIMUTH, ELEVATION)),
     "gases": (gases.gas_loss_db, (DISTANCE, FREQUENCY, spread(900, 1030), spread(-20, 40), spread(0, 25))),

@@ -16,4 +16,4 @@ class NoQt:
         return None
 
 
-sys.meta_path.insert(0, NoQt())  # type: ignore[arg-type]
+sys.meta_path.insert(0, NoQt())

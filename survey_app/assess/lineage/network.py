@@ -58,6 +58,17 @@ CAMERA: Mapping[str, Rule] = {
     "target_distance_m": rule(
         "From the lens to the middle of the target.", "x_m y_m height_above_ground_m site:cameras[{id}].target site:plane.anchor"
     ),
+    "view_bearing_plan_deg": rule(
+        "From the camera to the middle of its target, on the plan.", "x_m y_m site:cameras[{id}].target site:plane.anchor"
+    ),
+    "view_width_m": rule(
+        "Width of what it sees at the target: by its angle of view, else the width wanted there, as far as the lens can.",
+        "target_distance_m site:cameras[{id}].angle_of_view_deg site:cameras[{id}].target gear:{gear}.angle_min_deg gear:{gear}.angle_max_deg",
+        "EN62676",
+    ),
+    "angle_of_view_deg": rule(
+        "As set; else what shows the scene at the target.", "site:cameras[{id}].angle_of_view_deg|view_width_m target_distance_m", "EN62676"
+    ),
     "rate_mbps": rule(
         "Set rate or cap by day; a variable stream at its mean times the site's factor; else the type's usual cap.",
         f"{_RATE} site:defaults.variable_rate_factor", "PRACTICE",

@@ -127,6 +127,14 @@ _POWER: Mapping[str, Rule] = {
         "Between the 3 dB points, upright.",
         "gear:{antenna}.pattern.elevation_beamwidth_deg|gear:{gear}.pattern.elevation_beamwidth_deg",
     ),
+    "edge_left_deg": rule(
+        "From the axis to where the pattern has fallen by 3 dB on the left: add it to a bearing of the aim, whichever north that has.",
+        f"{_SHAPE}", "F1336",
+    ),
+    "edge_right_deg": rule(
+        "From the axis to where the pattern has fallen by 3 dB on the right: add it to a bearing of the aim, whichever north that has.",
+        f"{_SHAPE}", "F1336",
+    ),
     "feeder_loss_db": rule(
         "Feeders per chain, one after the other.",
         "site:radios[{id}].feeder_count gear:{site_radio.feeder}.loss_db",
@@ -151,6 +159,12 @@ _POWER: Mapping[str, Rule] = {
     "lights_total": rule("Lights that the unit has.", "gear:{gear}.lights_dbm"),
 }  # fmt: skip
 
+_STRETCH = (
+    "tx_power_full_dbm far.tx_power_full_dbm antenna_gain_dbi far_ends_here.gain_toward_far_end_dbi hops.wanted_margin_db "
+    "site:defaults.margin_near_db site:defaults.margin_far_db site:defaults.interference_rise_db hops.distance_m "
+    f"gear:{{gear}}.sensitivity_20mhz_dbm gear:{{far.gear}}.sensitivity_20mhz_dbm {_PATH} {_OWN_POWER} gear:{{far.gear}}.power_per_mcs_dbm"
+)
+
 _AIR: Mapping[str, Rule] = {
     "channel": rule("That of the cell's access point.", "site:radios[{cell}].channel|site:radios[{id}].channel"),
     "centre_mhz": rule("5000 + 5 times the channel number.", "channel", "IEEE80211"),
@@ -164,10 +178,15 @@ _AIR: Mapping[str, Rule] = {
     "reach_m": rule(
         "Distance in free space at which that rate with its margin is just met on the beam's axis, at full power, in the worse "
         "direction, with the far end that reaches least.",
-        "reach_mcs tx_power_full_dbm far.tx_power_full_dbm antenna_gain_dbi far_ends_here.gain_toward_far_end_dbi hops.wanted_margin_db "
-        "site:defaults.margin_near_db site:defaults.margin_far_db site:defaults.interference_rise_db hops.distance_m "
-        f"gear:{{gear}}.sensitivity_20mhz_dbm gear:{{far.gear}}.sensitivity_20mhz_dbm {_PATH} {_OWN_POWER} gear:{{far.gear}}.power_per_mcs_dbm",
+        f"reach_mcs {_STRETCH}",
         "P525", "2.2",
+    ),
+    "reach_arcs": rule(
+        "For each rate index that a hop of it can run, the highest rate first: index, link rate in Mbit/s, and the distance at which "
+        "that rate is just met, as `reach_m`.",
+        f"{_STRETCH} gear:{{gear}}.highest_mcs gear:{{far.gear}}.highest_mcs gear:{{gear}}.streams gear:{{far.gear}}.streams "
+        "site:radios[{id}].highest_mcs width_mhz site:radios[{cell}].guard_interval_us",
+        "P525", "2.2", unit="",
     ),
     "near_in_m": rule(
         "Inside it the beam passes over the lowest far end of the cell by more than 3 dB.",

@@ -1,0 +1,257 @@
+"""The path of one hop from the side: ground, earth bulge, ray, first Fresnel zone, and what its line crosses.
+
+What is crossed is told with its place and its height; whether it stands in the way is not judged here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from survey_app.assess.record import HopRow, RadioRow
+from survey_app.ground.crossing import area_spans, line_crossings, points_beside
+from survey_app.ground.place import Placed
+from survey_app.ground.ring import ring_on_plane
+from survey_app.physics.arrays import FloatArray
+from survey_app.physics.fresnel import fresnel_zone_radius_m
+from survey_app.physics.geometry import STANDARD_K, earth_bulge_m
+from survey_app.site.site import Design
+from survey_app.site.structure import Building, Mast, OverheadLine, Pole, Structure, TrafficArea, TreeStand
+
+__all__ = ["BESIDE_M", "GROWN_AFTER_YEARS", "Crossed", "SectionProfile", "WaterSpan", "section_profile"]
+
+BESIDE_M = 1.0
+"""Poles and masts so close to the line count as crossed. [m]"""
+GROWN_AFTER_YEARS = 5
+"""Trees are shown as they will be after so many years, too."""
+_COUNT = 161
+_GONE = ("removed", "later")
+
+
+@dataclass(frozen=True)
+class Crossed:
+    """A structure on the line of a hop.
+
+    Attributes
+    ----------
+    structure : Structure
+        What it is.
+    enter_m, leave_m : float
+        Ground distance from the access point at which the line enters and leaves it; the same for a pole or a wire. [m]
+    base_m : float
+        Its foot over the site datum. [m]
+    top_m : float or None
+        Its highest point over the site datum, without the bulge; None = never measured. [m]
+    grown_top_m : float or None
+        The same after `GROWN_AFTER_YEARS`; None = it does not grow. [m]
+    """
+
+    structure: Structure
+    enter_m: float
+    leave_m: float
+    base_m: float
+    top_m: float | None
+    grown_top_m: float | None = None
+
+    @property
+    def middle_m(self) -> float:
+        """Middle of the span. [m]"""
+        return (self.enter_m + self.leave_m) / 2.0
+
+
+@dataclass(frozen=True)
+class WaterSpan:
+    """Water under the line of a hop: from where to where, and its highest usual level over the site datum. [m]"""
+
+    id: str
+    title: str
+    enter_m: float
+    leave_m: float
+    level_m: float
+
+
+@dataclass(frozen=True)
+class SectionProfile:
+    """One hop from the side, from the access point to the station; heights over the site datum.
+
+    Attributes
+    ----------
+    distance_m : ndarray of float, shape (n,)
+        Along the ground, rising. [m]
+    bulge_m : ndarray of float, shape (n,)
+        The earth's curve above the chord; to be added to whatever stands on the ground. [m]
+    ground_m : ndarray of float, shape (n,)
+        Ground without the bulge, straight between the feet that are known. [m]
+    ray_m : ndarray of float, shape (n,)
+        The straight line between both antennas. [m]
+    zone_radius_m : ndarray of float, shape (n,)
+        First Fresnel zone; NaN where the channel is not known. [m]
+    crossed : tuple of Crossed
+        By the place where the line enters them, then by id.
+    waters : tuple of WaterSpan
+        By the place where the line enters them.
+    k : float
+        Effective earth radius factor. [1]
+    """
+
+    distance_m: FloatArray
+    bulge_m: FloatArray
+    ground_m: FloatArray
+    ray_m: FloatArray
+    zone_radius_m: FloatArray
+    crossed: tuple[Crossed, ...]
+    waters: tuple[WaterSpan, ...]
+    k: float
+
+    @property
+    def length_m(self) -> float:
+        """Ground distance between the ends. [m]"""
+        return float(self.distance_m[-1])
+
+    def at(self, values: FloatArray, distance_m: float) -> float:
+        """Return one of the profile's lines at a distance. [m]"""
+        return float(np.interp(distance_m, self.distance_m, values))
+
+
+def section_profile(
+    design: Design,
+    placed: Placed,
+    hop: HopRow,
+    access_point: RadioRow,
+    station: RadioRow,
+    k: float = STANDARD_K,
+) -> SectionProfile | None:
+    """Return the profile of a hop, or None where its ends stand above each other.
+
+    Parameters
+    ----------
+    design : Design
+        Its structures and waters; what is removed or planned for later is left out.
+    placed : Placed
+        Where everything of the site is.
+    hop, access_point, station : HopRow, RadioRow, RadioRow
+        The hop and its ends as assessed.
+    k : float, default 4/3
+        Effective earth radius factor, > 0. [1]
+    """
+    length_m = hop.ground_distance_m
+    if not length_m > 0.0:
+        return None
+    start, end = (access_point.x_m, access_point.y_m), (station.x_m, station.y_m)
+    present = tuple(one for one in design.structures if one.status not in _GONE)
+    crossed = _crossed(present, placed, start, end, length_m)
+    waters = _waters(design, placed, start, end, length_m)
+    heights = access_point.antenna_elevation_m, station.antenna_elevation_m
+    feet = (
+        access_point.antenna_elevation_m - access_point.height_above_ground_m,
+        station.antenna_elevation_m - station.height_above_ground_m,
+    )
+    spots = [at for one in crossed for at in (one.enter_m, one.middle_m, one.leave_m)]
+    spots += [at for water in waters for at in (water.enter_m, water.leave_m)]
+    distance_m = np.unique(np.concatenate((np.linspace(0.0, length_m, _COUNT), spots)))
+    slant = hop.distance_m / length_m
+    frequency = np.nan if hop.centre_mhz is None else hop.centre_mhz
+    return SectionProfile(
+        distance_m=distance_m,
+        bulge_m=earth_bulge_m(distance_m, length_m - distance_m, k),
+        ground_m=_ground(distance_m, length_m, feet, crossed, waters),
+        ray_m=np.interp(distance_m, [0.0, length_m], heights),
+        zone_radius_m=fresnel_zone_radius_m(distance_m * slant, (length_m - distance_m) * slant, frequency),
+        crossed=crossed,
+        waters=waters,
+        k=k,
+    )
+
+
+def _crossed(
+    structures: tuple[Structure, ...],
+    placed: Placed,
+    start: tuple[float, float],
+    end: tuple[float, float],
+    length_m: float,
+) -> tuple[Crossed, ...]:
+    areas = [one for one in structures if not isinstance(one, Pole | Mast | OverheadLine)]
+    lines = [one for one in structures if isinstance(one, OverheadLine)]
+    points = [one for one in structures if isinstance(one, Pole | Mast)]
+    rings = [(placed.outlines[one.id], *_holes(one, placed)) for one in areas]
+    spots = np.array([placed.points[one.id][:2] for one in points], np.float64).reshape(-1, 2)
+    found: list[Crossed] = []
+    for things, met in (
+        (areas, area_spans(start, end, rings)),
+        (lines, line_crossings(start, end, [placed.outlines[one.id] for one in lines])),
+        (points, points_beside(start, end, spots, BESIDE_M)),
+    ):
+        for n, enter, leave in zip(met.thing.tolist(), met.enter.tolist(), met.leave.tolist(), strict=True):
+            structure: Structure = things[n]
+            top = _top_m(structure)
+            found.append(
+                Crossed(
+                    structure=structure,
+                    enter_m=enter * length_m,
+                    leave_m=leave * length_m,
+                    base_m=structure.base_m,
+                    top_m=None if top is None else structure.base_m + top,
+                    grown_top_m=_grown_m(structure),
+                )
+            )
+    return tuple(sorted(found, key=lambda one: (one.enter_m, one.structure.id)))
+
+
+def _holes(structure: Structure, placed: Placed) -> tuple[FloatArray, ...]:
+    if not isinstance(structure, Building):
+        return ()
+    return tuple(ring_on_plane(placed.plane, hole) for hole in structure.holes)
+
+
+def _waters(
+    design: Design, placed: Placed, start: tuple[float, float], end: tuple[float, float], length_m: float
+) -> tuple[WaterSpan, ...]:
+    waters = [one for one in design.waters if one.status not in _GONE]
+    met = area_spans(start, end, [(placed.outlines[one.id],) for one in waters])
+    found = [
+        WaterSpan(waters[n].id, waters[n].name, enter * length_m, leave * length_m, waters[n].level_high_m)
+        for n, enter, leave in zip(met.thing.tolist(), met.enter.tolist(), met.leave.tolist(), strict=True)
+    ]
+    return tuple(sorted(found, key=lambda one: (one.enter_m, one.id)))
+
+
+def _top_m(structure: Structure) -> float | None:
+    """Return the height of a structure's highest point over its foot; None where nobody measured it."""
+    if isinstance(structure, Building):
+        roof = structure.roof
+        return max(structure.eaves_height_m + roof.parapet_height_m, roof.ridge_height_m or 0.0)
+    if isinstance(structure, TreeStand):
+        return structure.crown_top_m
+    if isinstance(structure, TrafficArea):
+        return structure.envelope_height_m
+    return structure.height_m
+
+
+def _grown_m(structure: Structure) -> float | None:
+    if not isinstance(structure, TreeStand) or structure.growth_m_per_year <= 0.0:
+        return None
+    return structure.base_m + structure.crown_top_m + GROWN_AFTER_YEARS * structure.growth_m_per_year
+
+
+def _ground(
+    distance_m: FloatArray,
+    length_m: float,
+    feet: tuple[float, float],
+    crossed: tuple[Crossed, ...],
+    waters: tuple[WaterSpan, ...],
+) -> FloatArray:
+    """Return the ground through the feet of both ends and of the areas and waters on the way, straight between them."""
+    spans = [(water.enter_m, water.leave_m, water.level_m) for water in waters]
+    spans += [
+        (one.enter_m, one.leave_m, one.base_m)
+        for one in crossed
+        if not isinstance(one.structure, Pole | Mast | OverheadLine)
+    ]
+    # a mast on a roof has its foot up there: the ground is that of the building
+    known = {0.0: feet[0], length_m: feet[1]}
+    for enter_m, leave_m, foot_m in spans:
+        for at in (enter_m, leave_m):
+            known[at] = min(known.get(at, foot_m), foot_m)
+    places = sorted(known)
+    return np.interp(distance_m, places, [known[one] for one in places])

@@ -1,0 +1,102 @@
+"""The settled plan as a picture with a margin: panning shifts it, zooming stretches it until it is made again."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPainter, QPixmap
+
+from survey_app.desktop.canvas.frame import Frame
+from survey_app.desktop.canvas.painter import Brushes, ShapePainter
+from survey_app.drawing.shapes import Shape
+
+__all__ = ["Base", "painted"]
+
+
+@dataclass(frozen=True, eq=False)
+class Base:
+    """A painted part of the plane.
+
+    Attributes
+    ----------
+    frame : Frame
+        What it shows, its margin included; its own corner is at (0, 0).
+    pixmap : QPixmap
+        The picture.
+    shapes : tuple of Shape
+        What was painted.
+    took_s : float
+        How long painting took. [s]
+    """
+
+    frame: Frame
+    pixmap: QPixmap
+    shapes: tuple[Shape, ...]
+    took_s: float
+
+    def covers(self, frame: Frame) -> bool:
+        """Whether the picture reaches all of a frame."""
+        return self.frame.holds(frame.window_m)
+
+    def is_crisp(self, frame: Frame) -> bool:
+        """Whether a frame has the picture's own scale."""
+        return frame.px_per_m == self.frame.px_per_m and frame.px_per_mm == self.frame.px_per_mm
+
+    def paint(self, painter: QPainter, frame: Frame) -> None:
+        """Paint what of the picture lies in a frame."""
+        x0, _, _, y1 = self.frame.window_m
+        left, top = frame.px(x0, y1)
+        ratio = self.pixmap.devicePixelRatio()
+        if self.is_crisp(frame):
+            # on whole device pixels: letters stay as sharp as they were drawn
+            at = QPointF(round(left * ratio) / ratio, round(top * ratio) / ratio)
+            painter.drawPixmap(at, self.pixmap)
+            return
+        stretch = frame.px_per_m / self.frame.px_per_m
+        whole = QRectF(left, top, self.frame.width_px * stretch, self.frame.height_px * stretch)
+        seen = whole.intersected(QRectF(frame.left_px, frame.top_px, frame.width_px, frame.height_px))
+        if seen.isEmpty():
+            return
+        part = QRectF(
+            (seen.left() - left) / stretch * ratio,
+            (seen.top() - top) / stretch * ratio,
+            seen.width() / stretch * ratio,
+            seen.height() / stretch * ratio,
+        )
+        painter.drawPixmap(seen, self.pixmap, part)
+
+
+def painted(
+    frame: Frame,
+    shapes: tuple[Shape, ...],
+    brushes: Brushes,
+    ratio: float,
+    below: Callable[[QPainter, Frame], None],
+) -> Base:
+    """Paint shapes into a picture.
+
+    Parameters
+    ----------
+    frame : Frame
+        What to show; its corner is at (0, 0).
+    shapes : tuple of Shape
+        Low to high.
+    brushes : Brushes
+        Pens and letters.
+    ratio : float
+        Device pixels of a pixel.
+    below : callable
+        Paints what lies below all shapes: the background plan picture.
+    """
+    started = time.perf_counter()
+    pixmap = QPixmap(max(1, round(frame.width_px * ratio)), max(1, round(frame.height_px * ratio)))
+    pixmap.setDevicePixelRatio(ratio)
+    pixmap.fill(brushes.palette.colour("paper"))
+    painter = QPainter(pixmap)
+    below(painter, frame)
+    ShapePainter(painter, brushes).paint(shapes, frame)
+    painter.end()
+    return Base(frame, pixmap, shapes, time.perf_counter() - started)

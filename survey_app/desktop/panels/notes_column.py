@@ -1,0 +1,239 @@
+"""The notes column: particulars, flag notes and line types; folded to a spine where the window is narrow."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+
+from survey_app.assess.record import Severity
+from survey_app.desktop.desk import Desk
+from survey_app.desktop.palette import lights
+from survey_app.desktop.panels.flag_marks import FlagCount, count_words
+from survey_app.desktop.panels.flag_notes import FlagNotes
+from survey_app.desktop.panels.form import heading
+from survey_app.desktop.panels.guide_pages import GuidePage
+from survey_app.desktop.panels.line_types import LineTypes
+from survey_app.desktop.panels.particulars import Particulars
+from survey_app.desktop.panels.why import WhyPage
+from survey_app.gear.catalogue import Catalogue
+
+__all__ = ["COLUMN_PX", "SPINE_PX", "NotesColumn", "Spine"]
+
+COLUMN_PX, SPINE_PX = 300, 36
+_SEVERITIES: tuple[Severity, ...] = ("stop", "warn", "note")
+
+
+class Spine(QFrame):
+    """What is left of the notes column in a narrow window: three shapes with their counts."""
+
+    pressed = Signal()
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self.setProperty("part", "page")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setFixedWidth(SPINE_PX)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.counts = {severity: FlagCount(severity) for severity in _SEVERITIES}
+        box = QVBoxLayout(self)
+        box.setContentsMargins(1, 8, 1, 8)
+        box.setSpacing(6)
+        for one in self.counts.values():
+            one.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+            box.addWidget(one)
+        box.addStretch(1)
+        desk.assessed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the counts of the newest assessment."""
+        found = self._desk.assessment
+        sizes = [found.count(severity) if found is not None else 0 for severity in _SEVERITIES]
+        for severity, size in zip(_SEVERITIES, sizes, strict=True):
+            self.counts[severity].say(size)
+        words = count_words(*sizes)
+        self.setAccessibleName(f"notes, folded: {words}")
+        self.setToolTip(f"{words}. F6 opens the notes.")
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.pressed.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+            self.pressed.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class _Body(QFrame):
+    """The column itself, in its place or over the plan."""
+
+    closed = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("notes")
+        self.setProperty("part", "page")
+        self.over = False
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self.over and event.key() == Qt.Key.Key_Escape:
+            self.closed.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class NotesColumn(QWidget):
+    """The column at the right of the plan.
+
+    `fold(True)` leaves a spine; `turn` (F6) then opens the column over the plan and closes it again. Unfolded, `turn`
+    shows and hides it.
+
+    Parameters
+    ----------
+    desk : Desk
+        The open document.
+    catalogue : Catalogue
+        Gear types that can be chosen.
+    """
+
+    def __init__(self, desk: Desk, catalogue: Catalogue, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._folded = False
+        self.spine = Spine(desk)
+        self.body = _Body()
+        self.particulars = Particulars(desk, catalogue)
+        self.flags = FlagNotes(desk, catalogue)
+        self.lines = LineTypes()
+        self.why = WhyPage(desk)
+        self.guide = GuidePage()
+        self.pages = QStackedWidget()
+        for page in (self._notes_page(), self.why, self.guide):
+            self.pages.addWidget(page)
+        inner = QVBoxLayout(self.body)
+        inner.setContentsMargins(16, 10, 16, 8)
+        inner.addWidget(self.pages)
+        self._box = QHBoxLayout(self)
+        self._box.setContentsMargins(0, 0, 0, 0)
+        self._box.setSpacing(0)
+        self._box.addWidget(self.body)
+        self._box.addWidget(self.spine)
+        self.spine.hide()
+        self.setFixedWidth(COLUMN_PX)
+        self.spine.pressed.connect(self.turn)
+        self.body.closed.connect(self.turn)
+        desk.explained.connect(self.explain)
+        self.flags.guide_wanted.connect(self.show_guide)
+        self.why.back.connect(self.show_notes)
+        self.guide.back.connect(self.show_notes)
+        lights().changed.connect(self._repaint)
+
+    def _notes_page(self) -> QWidget:
+        page = QWidget()
+        box = QVBoxLayout(page)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(6)
+        self.split = QSplitter(Qt.Orientation.Vertical)
+        self.split.setChildrenCollapsible(False)
+        self.split.setHandleWidth(9)
+        self.split.addWidget(self.particulars)
+        self.split.addWidget(self.flags)
+        self.split.setSizes([500, 400])
+        rule = QFrame()
+        rule.setProperty("part", "rule")
+        box.addWidget(self.split, 1)
+        box.addWidget(heading("line types"))
+        box.addWidget(rule)
+        box.addWidget(self.lines)
+        self.particulars.setMinimumHeight(120)
+        self.flags.setMinimumHeight(150)
+        return page
+
+    def _repaint(self) -> None:
+        self.update()
+        for one in (self.lines, self.flags.list.viewport(), *self.spine.counts.values()):
+            one.update()
+
+    @property
+    def is_folded(self) -> bool:
+        """Whether only the spine stands in its place."""
+        return self._folded
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the notes can be seen."""
+        return not self.body.isHidden()
+
+    def fold(self, folded: bool) -> None:
+        """Leave a spine in a narrow window, or put the whole column back."""
+        if folded == self._folded:
+            return
+        self._folded = folded
+        self.spine.setVisible(folded)
+        self.setFixedWidth(SPINE_PX if folded else COLUMN_PX)
+        window = self.window()
+        if folded:
+            self._box.removeWidget(self.body)
+            self.body.setParent(window)
+            self.body.over = True
+            self.body.hide()
+            window.installEventFilter(self)
+        else:
+            window.removeEventFilter(self)
+            self.body.over = False
+            self._box.insertWidget(0, self.body)
+            self.body.setMinimumSize(0, 0)
+            self.body.show()
+
+    def turn(self) -> None:
+        """Open or close the notes (F6)."""
+        if self._folded:
+            self._turn_over()
+        else:
+            self.setVisible(self.isHidden())
+        if self.is_open and self.isVisible():
+            self.body.setFocus()
+
+    def _turn_over(self) -> None:
+        opens = self.body.isHidden()
+        if opens:
+            self._lay_over()
+            self.body.show()
+            self.body.raise_()
+        else:
+            self.body.hide()
+            self.spine.setFocus()
+
+    def _lay_over(self) -> None:
+        corner = self.mapTo(self.window(), QPoint(0, 0))
+        self.body.setGeometry(corner.x() - COLUMN_PX, corner.y(), COLUMN_PX, self.height())
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Resize and self._folded and self.is_open:
+            self._lay_over()
+        return super().eventFilter(watched, event)
+
+    def open(self) -> None:
+        """Make the notes visible."""
+        if self.isHidden() or (self._folded and self.body.isHidden()):
+            self.turn()
+
+    def explain(self, subject: str, quantity: str) -> None:
+        """Show why a number is what it is."""
+        if self.why.ask(subject, quantity):
+            self.pages.setCurrentWidget(self.why)
+            self.open()
+
+    def show_guide(self, code: str) -> None:
+        """Show the guide's page on a finding."""
+        self.guide.show_code(code)
+        self.pages.setCurrentWidget(self.guide)
+        self.open()
+
+    def show_notes(self) -> None:
+        """Show particulars and flag notes."""
+        self.pages.setCurrentIndex(0)

@@ -1,0 +1,338 @@
+"""Tables of the window: sortable, copied as text, a row selects what it is about."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QItemSelection,
+    QItemSelectionModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPointF,
+    QSize,
+    QSortFilterProxyModel,
+    Qt,
+)
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QPainter, QShowEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QLabel,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from survey_app.assess.record import Assessment, Finding
+from survey_app.desktop.desk import Desk
+from survey_app.desktop.letters import NAME_PX, font
+from survey_app.desktop.palette import colour
+from survey_app.desktop.panels.flag_marks import paint_flag
+from survey_app.desktop.panels.form import heading
+
+__all__ = ["FLAGS", "Cell", "Column", "FlagDelegate", "Row", "SheetPage", "SheetTable", "TableModel", "order_key"]
+
+FLAGS = int(Qt.ItemDataRole.UserRole) + 1
+SORT = int(Qt.ItemDataRole.UserRole)
+Index = QModelIndex | QPersistentModelIndex
+_FLAG_STEP_PX = 23
+_MOST_FLAGS = 4
+_ROW_PX = 23
+_PAD_PX, _WIDEST_PX = 8, 330
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell: what is read, by what it is sorted (None = not known, last), and flags."""
+
+    text: str
+    sort: float | str | None = None
+    flags: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """Head of a column, on one or two lines, with the unit; whether figures stand at the right."""
+
+    head: str
+    figures: bool = False
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row and the things that it is about."""
+
+    cells: tuple[Cell, ...]
+    ids: tuple[str, ...]
+
+
+def order_key(value: float | str | None) -> tuple[int, float, str]:
+    """Return by what a cell is sorted: figures, then words, then what is not known.
+
+    Examples
+    --------
+    >>> sorted([None, "H10", 2.0, "H9"], key=order_key)
+    [2.0, 'H9', 'H10', None]
+    """
+    if value is None:
+        return 2, 0.0, ""
+    if isinstance(value, str):
+        stem = value.rstrip("0123456789")
+        number = value[len(stem) :]
+        # ids count by their number: H9 before H10
+        return 1, 0.0, f"{stem.casefold()}{number:0>9}" if number else stem.casefold()
+    return 0, float(value), ""
+
+
+class TableModel(QAbstractTableModel):
+    """Rows of cells under heads; in brackets while they are not yet true."""
+
+    def __init__(self, parent: Any = None) -> None:
+        super().__init__(parent)
+        self.columns: tuple[Column, ...] = ()
+        self.rows: tuple[Row, ...] = ()
+        self._fresh = True
+
+    def put(self, columns: Sequence[Column], rows: Sequence[Row]) -> None:
+        """Show other rows; nothing happens where they are the same."""
+        new = tuple(columns), tuple(rows)
+        if new != (self.columns, self.rows):
+            self.beginResetModel()
+            self.columns, self.rows = new
+            self.endResetModel()
+
+    def say_fresh(self, fresh: bool) -> None:
+        """Say whether the figures are of the present site."""
+        if fresh != self._fresh:
+            self._fresh = fresh
+            if self.rows:
+                last = self.index(len(self.rows) - 1, len(self.columns) - 1)
+                self.dataChanged.emit(self.index(0, 0), last)
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - the signature that Qt asks for
+        return 0 if parent.isValid() else len(self.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - the signature that Qt asks for
+        return 0 if parent.isValid() else len(self.columns)
+
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
+            return self.columns[section].head
+        if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignRight if self.columns[section].figures else Qt.AlignmentFlag.AlignLeft
+            return int(side | Qt.AlignmentFlag.AlignBottom)
+        return None
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if not index.isValid():
+            return None
+        cell, column = self.rows[index.row()].cells[index.column()], self.columns[index.column()]
+        match role:
+            case Qt.ItemDataRole.DisplayRole | Qt.ItemDataRole.AccessibleTextRole:
+                return cell.text if self._fresh or not column.figures else f"[{cell.text}]"
+            case Qt.ItemDataRole.TextAlignmentRole:
+                side = Qt.AlignmentFlag.AlignRight if column.figures else Qt.AlignmentFlag.AlignLeft
+                return int(side | Qt.AlignmentFlag.AlignVCenter)
+            case Qt.ItemDataRole.FontRole:
+                return font(NAME_PX, bold=column.strong, italic=column.figures and not self._fresh)
+            case Qt.ItemDataRole.ForegroundRole if column.figures and not self._fresh:
+                return colour("ink 2")
+            case _:
+                return {SORT: cell.sort, FLAGS: cell.flags}.get(role)
+
+
+class SortModel(QSortFilterProxyModel):
+    """Sorts by value; what is not known stands last in either direction."""
+
+    def lessThan(self, left: Index, right: Index) -> bool:
+        one, other = left.data(SORT), right.data(SORT)
+        if (one is None) != (other is None):
+            return (one is not None) == (self.sortOrder() == Qt.SortOrder.AscendingOrder)
+        return order_key(one) < order_key(other)
+
+
+class FlagDelegate(QStyledItemDelegate):
+    """Paints the flags of a row in their shapes, with their numbers."""
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        super().paint(painter, option, index)
+        findings: tuple[Finding, ...] = index.data(FLAGS) or ()
+        middle = option.rect.center().y() + 0.5
+        for place, finding in enumerate(findings[:_MOST_FLAGS]):
+            at = QPointF(option.rect.left() + 14.0 + _FLAG_STEP_PX * place, middle)
+            paint_flag(painter, at, finding.severity, str(finding.number), 8.6, accepted=finding.accepted is not None)
+        if len(findings) > _MOST_FLAGS:
+            painter.save()
+            painter.setPen(colour("ink 2"))
+            left = option.rect.left() + 6 + _FLAG_STEP_PX * _MOST_FLAGS
+            rest = option.rect.adjusted(left - option.rect.left(), 0, 0, 0)
+            painter.drawText(rest, int(Qt.AlignmentFlag.AlignVCenter), f"+{len(findings) - _MOST_FLAGS}")
+            painter.restore()
+
+    def sizeHint(self, _option: QStyleOptionViewItem, index: Index) -> QSize:
+        findings = index.data(FLAGS) or ()
+        shown = min(len(findings), _MOST_FLAGS)
+        return QSize(16 + _FLAG_STEP_PX * max(shown, 1) + (22 if len(findings) > _MOST_FLAGS else 0), _ROW_PX)
+
+
+class SheetTable(QTableView):
+    """A table over a model; rows and the desk's selection follow each other.
+
+    Parameters
+    ----------
+    desk : Desk
+        The open document.
+    name : str
+        What the table is, for those who do not see it.
+    """
+
+    def __init__(self, desk: Desk, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._follows = False
+        self._sized: tuple[Column, ...] = ()
+        self.table = TableModel(self)
+        self.sorted = SortModel(self)
+        self.sorted.setSourceModel(self.table)
+        self.sorted.setSortRole(SORT)
+        self.setModel(self.sorted)
+        self.setAccessibleName(name)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setShowGrid(False)
+        self.setWordWrap(False)
+        self.setTabKeyNavigation(False)
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(_ROW_PX)
+        head = self.horizontalHeader()
+        head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom)
+        head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        head.setHighlightSections(False)
+        head.setSortIndicatorClearable(True)
+        self.setSortingEnabled(True)
+        self.sortByColumn(-1, Qt.SortOrder.AscendingOrder)
+        self.selectionModel().selectionChanged.connect(self._select)
+        self.doubleClicked.connect(self._show)
+        desk.selection_changed.connect(self.follow)
+
+    def put(self, columns: Sequence[Column], rows: Sequence[Row]) -> None:
+        """Show other rows; sort and selection stay."""
+        self._follows = True
+        self.table.put(columns, rows)
+        self._follows = False
+        for number, column in enumerate(columns):
+            if column.head == "flags":
+                self.setItemDelegateForColumn(number, FlagDelegate(self))
+        if self._sized != tuple(columns) and rows:
+            self._sized = tuple(columns)
+            self.resizeColumnsToContents()
+            for number in range(len(columns)):
+                self.setColumnWidth(number, min(self.columnWidth(number) + _PAD_PX, _WIDEST_PX))
+        self.follow()
+
+    def follow(self) -> None:
+        """Mark the rows of what is selected."""
+        if self._follows:
+            return
+        wanted = set(self._desk.selection)
+        if wanted == set(self.selected_ids()):
+            return
+        chosen = QItemSelection()
+        for number, row in enumerate(self.table.rows):
+            if row.ids and row.ids[0] in wanted:
+                index = self.sorted.mapFromSource(self.table.index(number, 0))
+                chosen.select(index, index)
+        self._follows = True
+        flags = QItemSelectionModel.SelectionFlag
+        self.selectionModel().select(chosen, flags.ClearAndSelect | flags.Rows)
+        if chosen.indexes():
+            self.scrollTo(chosen.indexes()[0])
+        self._follows = False
+
+    def selected_ids(self) -> tuple[str, ...]:
+        """Return what the marked rows are about."""
+        rows = [self.sorted.mapToSource(index).row() for index in self.selectionModel().selectedRows()]
+        return tuple(dict.fromkeys(self.table.rows[row].ids[0] for row in rows if self.table.rows[row].ids))
+
+    def text(self) -> str:
+        """Return the marked rows, or all of them, as text: heads first, cells parted by tabs."""
+        numbers = [index.row() for index in self.selectionModel().selectedRows()] or range(self.sorted.rowCount())
+        lines = ["\t".join(column.head.replace("\n", " ") for column in self.table.columns)]
+        for number in sorted(numbers):
+            row = self.table.rows[self.sorted.mapToSource(self.sorted.index(number, 0)).row()]
+            lines.append("\t".join(_flat(cell) for cell in row.cells))
+        return "\n".join(lines) + "\n"
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.matches(QKeySequence.StandardKey.Copy):
+            QGuiApplication.clipboard().setText(self.text())
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._show()
+        else:
+            super().keyPressEvent(event)
+
+    def _select(self) -> None:
+        if not self._follows:
+            self._follows = True
+            self._desk.select(self.selected_ids())
+            self._follows = False
+
+    def _show(self) -> None:
+        self._desk.show(self.selected_ids())
+
+
+def _flat(cell: Cell) -> str:
+    words = cell.text or "; ".join(f"{one.number} {one.severity}" for one in cell.flags)
+    return " ".join(words.split())
+
+
+class SheetPage(QWidget):
+    """A table with its head above it and what a reader must know below."""
+
+    def __init__(self, desk: Desk, title: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._filled: Assessment | None = None
+        self.setProperty("part", "page")
+        self.table = SheetTable(desk, title)
+        self.foot = QLabel()
+        self.foot.setProperty("part", "soft")
+        self.foot.setWordWrap(True)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(12, 8, 12, 8)
+        box.setSpacing(5)
+        box.addWidget(heading(title))
+        box.addWidget(self.table, 1)
+        box.addWidget(self.foot)
+        desk.assessed.connect(self.refresh)
+        desk.went_stale.connect(self._say_fresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the newest assessment; its rows are only made when somebody can see them."""
+        self._say_fresh()
+        found = self._desk.assessment
+        if self.isVisible() and found is not None and found is not self._filled and self._desk.is_fresh:
+            self._filled = found
+            self.fill()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self.refresh()
+
+    def fill(self) -> None:
+        """Put the rows into the table."""
+        raise NotImplementedError
+
+    def _say_fresh(self) -> None:
+        self.table.table.say_fresh(self._desk.is_fresh or self._desk.assessment is None)

@@ -1,0 +1,72 @@
+"""Starts the desktop."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Assessment
+    from survey_app.site.site import Site
+
+__all__ = ["run_desktop"]
+
+
+def run_desktop(path: Path | None) -> int:
+    """Open the window and return when it was closed.
+
+    Parameters
+    ----------
+    path : Path or None
+        The site to open; None shows the start page.
+
+    Returns
+    -------
+    int
+        Exit status.
+
+    Raises
+    ------
+    SurveyError
+        The site cannot be read: no window opens.
+    """
+    from survey_app.desktop.shell.opening import opened
+    from survey_app.session.document import Document
+    from survey_app.site.new import new_site
+
+    document = opened(path) if path is not None else Document.new(new_site("New site", as_of=datetime.date.today()))
+    from PySide6.QtWidgets import QApplication
+
+    from survey_app.desktop.letters import font, load_fonts
+    from survey_app.desktop.shell.preferences import Preferences
+    from survey_app.desktop.shell.window import Window
+
+    QApplication.setApplicationName("survey-app")
+    QApplication.setApplicationDisplayName("Survey App")
+    application = QApplication.instance() or QApplication(sys.argv[:1])
+    assert isinstance(application, QApplication)
+    application.setStyle("Fusion")
+    load_fonts()
+    application.setFont(font(13))
+    window = Window(document, Judge(), Preferences(), start=path is None)
+    window.trouble.install()
+    window.show()
+    window.opening.ask_what_waits()
+    return application.exec()
+
+
+class Judge:
+    """Assesses site after site with one memo and the radio rules read once."""
+
+    def __init__(self) -> None:
+        from survey_app.spectrum.regions import load_regions
+        from survey_app.spectrum.user_folder import user_regions_folder
+
+        self._regions = load_regions(user_regions_folder())
+
+    def __call__(self, site: Site) -> Assessment:
+        from survey_app.assess.pipeline import assess
+
+        return assess(site, self._regions)

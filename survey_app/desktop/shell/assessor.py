@@ -1,0 +1,86 @@
+"""Assesses off the window's thread: always the newest site, and an answer that comes too late is dropped."""
+
+from __future__ import annotations
+
+import sys
+import threading
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, Signal, SignalInstance
+
+from survey_app.assess.record import Assessment
+from survey_app.site.site import Site
+
+__all__ = ["Assessor"]
+
+_SWITCH_S = 0.001
+"""The thread gives way to the window after this time; a drag must not feel it."""
+
+
+class Assessor(QObject):
+    """One thread that assesses the newest site that it was handed.
+
+    Parameters
+    ----------
+    assess : callable
+        Site -> Assessment; called on the thread, one call at a time, so that it may keep a memo.
+    """
+
+    done = Signal(object, object)
+    """Site and its Assessment."""
+    failed = Signal(object)
+    """An exception: the program is wrong."""
+
+    def __init__(self, assess: Callable[[Site], Assessment], parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._assess = assess
+        self._wanted: Site | None = None
+        self._busy = False
+        self._stopped = False
+        self._changed = threading.Condition()
+        sys.setswitchinterval(_SWITCH_S)
+        self._thread = threading.Thread(target=self._run, name="assessor", daemon=True)
+        self._thread.start()
+
+    def ask(self, site: Site) -> None:
+        """Assess a site; whatever waited before it is forgotten."""
+        with self._changed:
+            self._wanted = site
+            self._changed.notify_all()
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether a site is being assessed or waits for it."""
+        with self._changed:
+            return self._busy or self._wanted is not None
+
+    def stop(self) -> None:
+        """Take no more sites and wait until the thread has ended."""
+        with self._changed:
+            self._stopped = True
+            self._wanted = None
+            self._changed.notify_all()
+        self._thread.join()
+
+    def _run(self) -> None:
+        while True:
+            with self._changed:
+                self._busy = False
+                while self._wanted is None and not self._stopped:
+                    self._changed.wait()
+                if self._stopped:
+                    return
+                site, self._wanted, self._busy = self._wanted, None, True
+            assert site is not None
+            try:
+                answer = self._assess(site)
+            except Exception as error:  # the window shows it; the thread lives on for the next edit
+                self._tell(self.failed, error)
+            else:
+                self._tell(self.done, site, answer)
+
+    def _tell(self, signal: SignalInstance, *values: object) -> None:
+        with self._changed:
+            if self._stopped:
+                return
+        signal.emit(*values)

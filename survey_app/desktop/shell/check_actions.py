@@ -1,0 +1,88 @@
+"""The menus of checking, of paper and of help."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from survey_app.desktop.shell.actions import ActionEntry
+from survey_app.desktop.shell.band import BAND_PAGES
+
+if TYPE_CHECKING:
+    from survey_app.desktop.shell.window import Window
+
+__all__ = ["CHECK_ACTIONS", "HELP_ACTIONS", "PAPER_ACTIONS"]
+
+_BAND_WORDS = {
+    "section": "Section along the hop",
+    "register": "Register of everything",
+    "hops": "Hop schedule",
+    "routes": "Routes of the cameras",
+    "tally": "Tally of the equipment",
+    "plan pictures": "Plan pictures",
+    "alternatives": "Alternatives",
+}
+_SHEETS = (
+    ("mounting", "Mounting sheets"),
+    ("bench", "Bench sheets"),
+    ("schedule", "Hop schedule"),
+    ("tally", "Tally"),
+    ("cover", "Cover"),
+)
+
+
+def _band(name: str, window: Window) -> None:
+    window.sheet.show_band(True)
+    window.band.show_page(name)
+
+
+def _is_band(name: str, window: Window) -> bool:
+    return window.band.page == name and window.sheet.band_open
+
+
+def _preview(document: str, window: Window) -> None:
+    window.preview.open(document)
+    window.show_page(window.preview)
+
+
+CHECK_ACTIONS: tuple[ActionEntry, ...] = (
+    ActionEntry("check.next", "Check", "Next finding", lambda w: w.step_finding(1), ("F4",)),
+    ActionEntry("check.previous", "Check", "Finding before", lambda w: w.step_finding(-1), ("Shift+F4",)),
+    ActionEntry("check.flags", "Check", "Flag notes", lambda w: w.show_notes()),
+    *(
+        ActionEntry(
+            f"check.{name}",
+            "Check",
+            _BAND_WORDS[name],
+            partial(_band, name),
+            (f"Ctrl+{n}",),
+            checked=partial(_is_band, name),
+            rule_above=n == 1,
+        )
+        for n, name in enumerate(BAND_PAGES, start=1)
+    ),
+)
+"""Actions of the menu Check."""
+
+PAPER_ACTIONS: tuple[ActionEntry, ...] = (
+    *(
+        ActionEntry(f"paper.{name}", "Paper", words, partial(_preview, name), ("Ctrl+P",) if n == 0 else ())
+        for n, (name, words) in enumerate(_SHEETS)
+    ),
+    ActionEntry(
+        "paper.set",
+        "Paper",
+        "Write the whole set",
+        lambda w: w.preview.write_set(),
+        rule_above=True,
+        enabled=lambda w: w.desk.document.path is not None,
+    ),
+)
+"""Actions of the menu Paper."""
+
+HELP_ACTIONS: tuple[ActionEntry, ...] = (
+    ActionEntry("help.why", "Help", "Why this number?", lambda w: w.explain_focus(), ("F1",)),
+    ActionEntry("help.keys", "Help", "Keys", lambda w: w.show_keys(), ("Ctrl+K",)),
+    ActionEntry("help.about", "Help", "About", lambda w: w.say_about()),
+)
+"""Actions of the menu Help."""

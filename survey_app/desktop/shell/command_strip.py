@@ -1,0 +1,122 @@
+"""The strip at the top: menus in words, what is open, what was last said, unit and north basis."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenuBar, QSizePolicy, QWidget
+
+from survey_app.desktop.desk import Desk
+from survey_app.desktop.letters import font
+from survey_app.desktop.palette import current, lights
+
+__all__ = ["CommandStrip"]
+
+_HEIGHT_PX = 34
+
+
+class CommandStrip(QWidget):
+    """Menus and the state of the document in words."""
+
+    def __init__(self, desk: Desk, scale: float = 1.0, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._scale = scale
+        lights().changed.connect(self.update)
+        self._said = ""
+        self.menus = QMenuBar(self)
+        self.menus.setAccessibleName("menus")
+        self.menus.setFont(font(13 * scale))
+        self.menus.setNativeMenuBar(False)
+        self.menus.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Expanding)
+        self._name = self._label("site", 13, bold=True)
+        self._state = self._label("state of the document", 12)
+        self._sentence = self._label("what the program says", 12)
+        self._sentence.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._basis = self._label("units and north", 12)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(round(6 * scale), 0, round(14 * scale), 1)
+        layout.setSpacing(round(10 * scale))
+        layout.addWidget(self.menus)
+        layout.addSpacing(round(10 * scale))
+        for widget, stretch in (
+            (self._name, 0),
+            (self._state, 0),
+            (self._sentence, 1),
+            (self._basis, 0),
+        ):
+            layout.addWidget(widget, stretch)
+        self.setFixedHeight(round(_HEIGHT_PX * scale))
+        desk.document_changed.connect(self.refresh)
+        desk.site_changed.connect(self._forget)
+        desk.said.connect(self.say)
+        self.refresh()
+
+    def _label(self, name: str, px: float, *, bold: bool = False) -> QLabel:
+        label = QLabel(self)
+        label.setFont(font(px * self._scale, bold=bold))
+        label.setAccessibleName(name)
+        label.setTextFormat(Qt.TextFormat.PlainText)
+        return label
+
+    @property
+    def sentence(self) -> str:
+        """What was said last and still holds."""
+        return self._said
+
+    def say(self, sentence: str) -> None:
+        """Show one sentence until the next edit."""
+        self._said = sentence
+        self._sentence.setToolTip(sentence)
+        self._elide()
+
+    def _forget(self) -> None:
+        self.say("")
+
+    def _elide(self) -> None:
+        metrics = self._sentence.fontMetrics()
+        self._sentence.setText(
+            metrics.elidedText(self._said, Qt.TextElideMode.ElideRight, max(self._sentence.width(), 40))
+        )
+        self._sentence.setAccessibleDescription(self._said)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._elide()
+
+    def refresh(self) -> None:
+        """Show the open document as it is."""
+        document, design = self._desk.document, self._desk.site.design
+        self._name.setText(design.name)
+        self._state.setText(
+            _state(document.path is not None, document.is_saved, design.revision, document.read_only_reason)
+        )
+        self._state.setToolTip(document.read_only_reason)
+        units = {"metric": "metres", "feet": "feet", "both": "metres and feet"}[design.units]
+        anchor = design.plane.anchor
+        if anchor is None:
+            north = "plan north up"
+        elif anchor.rotation_deg % 360.0 == 0.0:
+            north = "true north up"
+        else:
+            north = f"plan north up, {anchor.rotation_deg % 360.0:.1f}° true"
+        self._basis.setText(f"{units} \N{MIDDLE DOT} {north}")
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), current().colour("card"))
+        painter.setPen(QPen(current().colour("ink"), 1.0))
+        painter.drawLine(0, self.height() - 1, self.width(), self.height() - 1)
+        x = self._name.x() - round(6 * self._scale)
+        painter.drawLine(x, 6, x, self.height() - 8)
+        painter.end()
+
+
+def _state(on_disk: bool, saved: bool, revision: str, read_only: str) -> str:
+    if read_only:
+        return f"revision {revision}, read only"
+    if not on_disk:
+        return f"revision {revision}, never saved"
+    if not saved:
+        return f"revision {revision}, not saved"
+    return f"revision {revision}, saved"

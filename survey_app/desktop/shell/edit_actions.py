@@ -1,0 +1,143 @@
+"""The menu of changes: undo, copies, arrangement, removal, selection."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from survey_app.desktop.shell.actions import ActionEntry
+from survey_app.desktop.tools import arranging, clipboard
+
+if TYPE_CHECKING:
+    from survey_app.desktop.shell.window import Window
+
+__all__ = ["EDIT_ACTIONS"]
+
+
+def _selected(window: Window) -> bool:
+    return bool(window.desk.selection) and window.on_plan
+
+
+def _several(window: Window) -> bool:
+    return len(window.desk.selection) > 1 and window.on_plan
+
+
+def _many(window: Window) -> bool:
+    return len(window.desk.selection) > 2 and window.on_plan
+
+
+def _undo_words(window: Window) -> str:
+    label = window.desk.document.history.undo_label
+    return f"Undo: {label}" if label else "Undo"
+
+
+def _redo_words(window: Window) -> str:
+    label = window.desk.document.history.redo_label
+    return f"Do again: {label}" if label else "Do again"
+
+
+def _align(side: str, window: Window) -> None:
+    arranging.align_selection(window.desk, side)
+
+
+_SIDES = (
+    ("left", "Left edges"),
+    ("right", "Right edges"),
+    ("top", "Upper edges"),
+    ("bottom", "Lower edges"),
+    ("middle_x", "On one upright line"),
+    ("middle_y", "On one level line"),
+)
+
+EDIT_ACTIONS: tuple[ActionEntry, ...] = (
+    ActionEntry(
+        "edit.undo",
+        "Edit",
+        "Undo",
+        lambda w: w.desk.undo(),
+        ("Ctrl+Z",),
+        enabled=lambda w: w.desk.document.history.undo_label is not None,
+        title_now=_undo_words,
+    ),
+    ActionEntry(
+        "edit.redo",
+        "Edit",
+        "Do again",
+        lambda w: w.desk.redo(),
+        ("Ctrl+Shift+Z", "Ctrl+Y"),
+        enabled=lambda w: w.desk.document.history.redo_label is not None,
+        title_now=_redo_words,
+    ),
+    ActionEntry(
+        "edit.copy", "Edit", "Copy", lambda w: clipboard.copy(w.desk), ("Ctrl+C",), enabled=_selected, rule_above=True
+    ),
+    ActionEntry(
+        "edit.paste",
+        "Edit",
+        "Paste",
+        lambda w: clipboard.paste(w.desk, w.canvas.middle_m),
+        ("Ctrl+V",),
+        enabled=lambda w: w.on_plan,
+    ),
+    ActionEntry(
+        "edit.duplicate",
+        "Edit",
+        "Duplicate",
+        lambda w: arranging.duplicate_selection(w.desk),
+        ("Ctrl+D",),
+        enabled=_selected,
+    ),
+    ActionEntry(
+        "edit.duplicate_along",
+        "Edit",
+        "Duplicate along a line",
+        lambda w: w.take_up("row"),
+        ("Ctrl+Shift+D",),
+        enabled=_selected,
+    ),
+    ActionEntry("edit.rotate", "Edit", "Rotate", lambda w: w.take_up("rotate"), ("Ctrl+R",), enabled=_selected),
+    *(
+        ActionEntry(f"edit.align_{side}", "Edit/Align", words, partial(_align, side), enabled=_several)
+        for side, words in _SIDES
+    ),
+    ActionEntry(
+        "edit.distribute",
+        "Edit/Align",
+        "Equal distances",
+        lambda w: arranging.distribute_selection(w.desk),
+        enabled=_many,
+        rule_above=True,
+    ),
+    ActionEntry(
+        "edit.lock",
+        "Edit",
+        "Lock or unlock",
+        lambda w: arranging.lock_selection(w.desk),
+        ("Ctrl+L",),
+        enabled=_selected,
+    ),
+    ActionEntry(
+        "edit.remove", "Edit", "Remove", lambda w: arranging.remove_selection(w.desk), ("Delete",), enabled=_selected
+    ),
+    ActionEntry(
+        "edit.all",
+        "Edit",
+        "Select everything",
+        lambda w: w.desk.select(w.desk.things),
+        ("Ctrl+A",),
+        enabled=lambda w: w.on_plan,
+        rule_above=True,
+    ),
+    ActionEntry(
+        "edit.kind",
+        "Edit",
+        "Select all of this kind",
+        lambda w: arranging.select_kind(w.desk),
+        ("Ctrl+Shift+A",),
+        enabled=_selected,
+    ),
+    ActionEntry(
+        "edit.none", "Edit", "Select nothing", lambda w: w.desk.select(()), ("Ctrl+Shift+N",), enabled=_selected
+    ),
+)
+"""Actions of the menu Edit."""

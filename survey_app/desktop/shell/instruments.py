@@ -1,0 +1,154 @@
+"""The instruments at the left edge: symbol, word and key of each tool; the one in hand is marked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QEnterEvent, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QVBoxLayout, QWidget
+
+from survey_app.desktop.letters import font
+from survey_app.desktop.palette import Palette, current, lights
+
+__all__ = ["Instrument", "Instruments"]
+
+_PITCH_PX = 52
+_WIDTH_PX = 66
+_BAR_PX = 1.5
+
+
+class Instrument(NamedTuple):
+    """One tool as the column shows it."""
+
+    name: str
+    word: str
+    key: str
+    draw: Callable[[QPainter, QRectF, Palette], None]
+    """Draws the symbol into a rectangle."""
+    hint: str
+
+
+class _Button(QAbstractButton):
+    def __init__(self, instrument: Instrument, parent: Instruments) -> None:
+        super().__init__(parent)
+        self.instrument = instrument
+        self._column = parent
+        self.setCheckable(True)
+        self.setText(instrument.word)
+        self.setAccessibleName(instrument.word)
+        self.setAccessibleDescription(f"{instrument.hint} Key {instrument.key}.")
+        self.setToolTip(f"{instrument.hint} ({instrument.key})")
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setMouseTracking(True)
+
+    def sizeHint(self) -> QSize:
+        return QSize(self._column.px(_WIDTH_PX), self._column.px(_PITCH_PX))
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        column, palette = self._column, current()
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        width, height = self.width(), self.height()
+        if self.isChecked():
+            marker = QRectF(2, 1, width - 4, height - 2)
+            colour = palette.colour("selection")
+            painter.fillRect(marker, colour)
+            painter.fillRect(QRectF(0.0, 1, column.px_f(_BAR_PX) + 0.5, height - 2), palette.colour("ink"))
+        side = column.px_f(24)
+        self.instrument.draw(painter, QRectF((width - side) / 2, column.px_f(6), side, side), palette)
+        painter.setPen(QPen(palette.colour("ink")))
+        painter.setFont(font(column.px_f(12)))
+        words = QRectF(0, height - column.px_f(19), width, column.px_f(16))
+        painter.drawText(words, Qt.AlignmentFlag.AlignCenter, self.instrument.word)
+        painter.setPen(QPen(palette.colour("ink 2")))
+        painter.setFont(font(column.px_f(10.5)))
+        painter.drawText(
+            QRectF(0, column.px_f(2), width - column.px_f(5), column.px_f(13)),
+            Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter,
+            self.instrument.key,
+        )
+        if self.hasFocus():
+            pen = QPen(palette.colour("ink"), 2.0, Qt.PenStyle.DashLine)
+            painter.setPen(pen)
+            painter.drawRect(QRectF(2, 2, width - 4, height - 4))
+        elif self.underMouse() and not self.isChecked():
+            painter.setPen(QPen(palette.colour("hover"), 2.0))
+            painter.drawLine(8, height - 3, width - 8, height - 3)
+        painter.end()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.click()
+            return
+        super().keyPressEvent(event)
+
+    def enterEvent(self, event: QEnterEvent) -> None:
+        super().enterEvent(event)
+        self.update()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        super().leaveEvent(event)
+        self.update()
+
+
+class Instruments(QWidget):
+    """The column of tools.
+
+    Parameters
+    ----------
+    instruments : sequence of Instrument
+        From top to bottom.
+    scale : float
+        Interface scale, 1 to 2.
+    """
+
+    chosen = Signal(str)
+    """Name of the tool that was taken up here."""
+
+    def __init__(self, instruments: Sequence[Instrument], scale: float = 1.0, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("instruments")
+        self._scale = scale
+        lights().changed.connect(self.update)
+        self._group = QButtonGroup(self)
+        self._group.setExclusive(True)
+        self._buttons: dict[str, _Button] = {}
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 5, 0, 5)
+        layout.setSpacing(0)
+        for instrument in instruments:
+            button = _Button(instrument, self)
+            self._buttons[instrument.name] = button
+            self._group.addButton(button)
+            button.clicked.connect(lambda _on=False, name=instrument.name: self.chosen.emit(name))
+            layout.addWidget(button)
+        layout.addStretch(1)
+        self.setFixedWidth(self.px(_WIDTH_PX))
+
+    def px(self, length: float) -> int:
+        """Return a length on the screen at the interface scale, whole."""
+        return round(length * self._scale)
+
+    def px_f(self, length: float) -> float:
+        """Return a length on the screen at the interface scale."""
+        return length * self._scale
+
+    def mark(self, name: str) -> None:
+        """Mark the tool in hand; one that has no place in the column marks none."""
+        button = self._buttons.get(name)
+        if button is not None:
+            button.setChecked(True)
+            return
+        self._group.setExclusive(False)
+        for other in self._buttons.values():
+            other.setChecked(False)
+        self._group.setExclusive(True)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), current().colour("card"))
+        painter.setPen(QPen(current().colour("ink"), 1.0))
+        painter.drawLine(self.width() - 1, 0, self.width() - 1, self.height())
+        painter.end()

@@ -1,0 +1,144 @@
+"""Symbols of the instruments: the plan's own where it has one, else a small sketch in the same pens."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter
+
+from survey_app.desktop.canvas.frame import Frame
+from survey_app.desktop.canvas.painter import Brushes, ShapePainter
+from survey_app.desktop.palette import Palette
+from survey_app.desktop.shell.instruments import Instrument
+from survey_app.desktop.tools.all_tools import TOOLS
+from survey_app.drawing.roles import Role
+from survey_app.drawing.shapes import Arc, Disc, Path, Point, Shape, Symbol
+from survey_app.drawing.symbols import access_point, landmark, obstacle_cross, pole, station, tree_star
+
+__all__ = ["IN_COLUMN", "instruments_of_tools"]
+
+IN_COLUMN = 13
+"""So many of the tools, from the first, have a place in the column."""
+
+_AT: Point = (0.0, 0.0)
+_Parts = tuple[Path | Arc | Disc, ...]
+
+
+def _sketch(*parts: Path | Arc | Disc) -> tuple[Shape, ...]:
+    return (Symbol("instrument", _AT, parts),)
+
+
+def _select() -> tuple[Shape, ...]:
+    arrow = ((-1.6, 2.6), (-1.6, -1.9), (-0.5, -0.9), (0.3, -2.6), (1.0, -2.3), (0.3, -0.6), (1.8, -0.6))
+    return _sketch(Path(Role.POLE, arrow, closed=True))
+
+
+def _building() -> tuple[Shape, ...]:
+    corners = ((-2.6, -1.5), (2.6, -1.8), (2.6, 1.8), (-2.6, 1.6))
+    strokes: _Parts = tuple(Path(Role.HATCH, ((x, -1.7), (x + 0.8, -0.9))) for x in (-2.4, -1.0, 0.4, 1.7)) + tuple(
+        Path(Role.HATCH, ((x, 0.9), (x + 0.8, 1.7))) for x in (-2.4, -1.0, 0.4, 1.7)
+    )
+    return _sketch(Path(Role.BUILDING, corners, closed=True), *strokes)
+
+
+def _trees() -> tuple[Shape, ...]:
+    crown = tuple(
+        (
+            (2.1 + 0.35 * math.cos(8 * math.radians(step))) * math.sin(math.radians(step)),
+            (2.1 + 0.35 * math.cos(8 * math.radians(step))) * math.cos(math.radians(step)),
+        )
+        for step in range(0, 360, 5)
+    )
+    return (*_sketch(Path(Role.TREES, crown, closed=True)), tree_star(_AT))
+
+
+def _camera() -> tuple[Shape, ...]:
+    body = ((-2.0, -0.9), (0.8, -0.9), (0.8, 0.9), (-2.0, 0.9))
+    lens = ((0.8, -0.5), (2.0, -1.1), (2.0, 1.1), (0.8, 0.5))
+    return _sketch(Path(Role.CAMERA, body, closed=True), Path(Role.CAMERA_SOLID, lens, closed=True))
+
+
+def _hop() -> tuple[Shape, ...]:
+    return _sketch(
+        Path(Role.HOP, ((-2.0, -1.6), (2.0, 1.6))),
+        Disc(Role.RADIO_SOLID, (-2.0, -1.6), 0.7),
+        Disc(Role.RADIO_SOLID, (2.0, 1.6), 0.7),
+    )
+
+
+def _wire() -> tuple[Shape, ...]:
+    return _sketch(Path(Role.WIRE, ((-2.6, -1.6), (-0.6, -1.6), (0.8, 1.6), (2.6, 1.6))))
+
+
+def _head_end() -> tuple[Shape, ...]:
+    frame = ((-2.2, -2.2), (2.2, -2.2), (2.2, 2.2), (-2.2, 2.2))
+    half = ((-1.3, -1.3), (1.3, 1.3), (-1.3, 1.3))
+    inner = ((-1.3, -1.3), (1.3, -1.3), (1.3, 1.3), (-1.3, 1.3))
+    return _sketch(
+        Path(Role.HEAD_END, frame, closed=True),
+        Path(Role.FINE, inner, closed=True),
+        Path(Role.SOLID, half, closed=True),
+    )
+
+
+def _measure() -> tuple[Shape, ...]:
+    ticks = tuple(
+        Path(Role.FINE, ((x, -0.9), (x, 0.9 if n % 2 == 0 else 0.1))) for n, x in enumerate((-2.6, -1.3, 0.0, 1.3, 2.6))
+    )
+    return _sketch(Path(Role.FINE, ((-2.6, -0.9), (2.6, -0.9))), *ticks)
+
+
+_SYMBOLS = {
+    "select": _select(),
+    "building": _building(),
+    "pole": (pole(_AT),),
+    "trees": _trees(),
+    "obstacle": (obstacle_cross(_AT),),
+    "camera": _camera(),
+    "access point": (access_point(_AT),),
+    "station": (station(_AT, 60.0),),
+    "hop": _hop(),
+    "wire": _wire(),
+    "head end": _head_end(),
+    "landmark": (landmark(_AT),),
+    "measure": _measure(),
+}
+_HINTS = {
+    "select": "Pick, move and turn what stands on the plan.",
+    "building": "Draw the outline of a building.",
+    "pole": "Place a pole.",
+    "trees": "Draw the outline of a stand of trees.",
+    "obstacle": "Draw something that stands on the ground.",
+    "camera": "Place a camera and point it at its target.",
+    "access point": "Hang an access point where it is dropped.",
+    "station": "Hang a station where it is dropped.",
+    "hop": "Drag from a station to an access point.",
+    "wire": "Lay a wire from thing to thing.",
+    "head end": "Place where the video has to arrive.",
+    "landmark": "Mark a conspicuous thing of known position.",
+    "measure": "Measure distance, bearing and height along a chain of legs.",
+}
+_BRUSHES: dict[str, Brushes] = {}
+
+
+class _Drawn:
+    """Paints one symbol into a rectangle."""
+
+    def __init__(self, shapes: tuple[Shape, ...]) -> None:
+        self._shapes = shapes
+
+    def __call__(self, painter: QPainter, room: QRectF, palette: Palette) -> None:
+        brushes = _BRUSHES.setdefault(palette.name, Brushes(palette))
+        frame = Frame(
+            0.0, 0.0, 1.0, room.width(), room.height(), room.width() / 6.0, left_px=room.left(), top_px=room.top()
+        )
+        ShapePainter(painter, brushes).paint(self._shapes, frame)
+
+
+def instruments_of_tools() -> tuple[Instrument, ...]:
+    """Return the instruments of the column, from top to bottom."""
+    return tuple(
+        Instrument(tool.name, tool.word, tool.key, _Drawn(_SYMBOLS[tool.name]), _HINTS[tool.name])
+        for tool in TOOLS[:IN_COLUMN]
+    )

@@ -1,0 +1,265 @@
+"""The window: puts the parts beside each other, holds the desk, and knows which tool is in hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QMimeData, Qt, QTimer
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QMainWindow, QStackedWidget, QWidget
+
+import survey_app
+from survey_app.assess.record import Assessment
+from survey_app.desktop.canvas.canvas import PlatCanvas
+from survey_app.desktop.desk import Desk
+from survey_app.desktop.palette import current, lights
+from survey_app.desktop.panels.notes_column import NotesColumn
+from survey_app.desktop.panels.style import style_sheet
+from survey_app.desktop.shell.assessor import Assessor
+from survey_app.desktop.shell.band import Band
+from survey_app.desktop.shell.choosers import Choosers
+from survey_app.desktop.shell.command_strip import CommandStrip
+from survey_app.desktop.shell.instruments import Instruments
+from survey_app.desktop.shell.keys_page import KeysPage
+from survey_app.desktop.shell.menus import Menus
+from survey_app.desktop.shell.notice import Notice
+from survey_app.desktop.shell.opening import Opening
+from survey_app.desktop.shell.preferences import Preferences
+from survey_app.desktop.shell.sheet import Sheet
+from survey_app.desktop.shell.symbols import instruments_of_tools
+from survey_app.desktop.shell.trouble import Trouble
+from survey_app.desktop.strips.preview import Preview
+from survey_app.desktop.strips.start_page import StartPage
+from survey_app.desktop.strips.title_block import TitleBlock
+from survey_app.desktop.tools.all_tools import tool_named
+from survey_app.gear.catalogue import load_catalogue
+from survey_app.session.document import Document
+from survey_app.site.site import Site
+
+__all__ = ["Window"]
+
+_REST_MS = 1500
+"""After this rest of the hands the work is kept for recovery."""
+_MINIMUM = (1280, 720)
+
+
+class Window(QMainWindow):
+    """One window with one open document.
+
+    Parameters
+    ----------
+    document : Document
+        What lies on the desk.
+    assess : callable
+        Site -> Assessment; called off the window's thread.
+    preferences : Preferences
+        What a person set once.
+    start : bool
+        Whether the start page is shown instead of the document.
+    """
+
+    def __init__(
+        self,
+        document: Document,
+        assess: Callable[[Site], Assessment],
+        preferences: Preferences,
+        *,
+        start: bool = False,
+    ) -> None:
+        super().__init__()
+        self.preferences = preferences
+        scale = preferences.scale_percent / 100.0
+        lights().choose(preferences.hue)
+        self.desk: Desk = Desk(document, self)
+        self.choosers: Choosers = Choosers(self)
+        self.trouble: Trouble = Trouble(self._keep_now, self)
+        self.assessor = Assessor(assess, self)
+        self.opening: Opening = Opening(self)
+        self.strip: CommandStrip = CommandStrip(self.desk, scale)
+        self.notice: Notice = Notice(scale)
+        self.instruments: Instruments = Instruments(instruments_of_tools(), scale)
+        self.canvas: PlatCanvas = PlatCanvas(self.desk, scale)
+        self.notes: NotesColumn = NotesColumn(self.desk, load_catalogue())
+        self.band: Band = Band(self.desk, scale)
+        self.title = TitleBlock(self.desk)
+        self.preview: Preview = Preview(self.desk)
+        self.start_page: StartPage = StartPage()
+        self.pages = QStackedWidget()
+        self.keys_page = KeysPage()
+        for page in (self.canvas, self.preview, self.start_page, self.keys_page):
+            self.pages.addWidget(page)
+        self.sheet: Sheet = Sheet(
+            self.strip, self.notice, self.instruments, self.pages, self.notes, self.band, self.title, scale
+        )
+        self.setCentralWidget(self.sheet)
+        self.setMinimumSize(*_MINIMUM)
+        self.setAcceptDrops(True)
+        self.tool_name: str = ""
+        self._finding = -1
+        self.menus: Menus = Menus(self)
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(_REST_MS)
+        self._rest.timeout.connect(self._keep)
+        self._connect()
+        self._dress()
+        self.take_up("select")
+        self.show_page(self.start_page if start else self.canvas)
+        self._named()
+        self.assessor.ask(self.desk.site)
+
+    def _connect(self) -> None:
+        desk = self.desk
+        desk.went_stale.connect(self._ask)
+        desk.site_changed.connect(self._rest.start)
+        desk.document_changed.connect(self._named)
+        self.assessor.done.connect(desk.put_assessment)
+        self.assessor.failed.connect(self.trouble.tell)
+        self.instruments.chosen.connect(self.take_up)
+        self.band.spot_m.connect(self.canvas.show_spot)
+        self.band.opened.connect(self.opening.open)
+        self.canvas.scale_changed.connect(self.title.set_scale)
+        self.canvas.tool_wanted.connect(self.take_up)
+        for page in (self.preview, self.keys_page):
+            page.closed.connect(partial(self.show_page, self.canvas))
+        self.start_page.begun.connect(self.opening.begin)
+        self.start_page.opened.connect(self.opening.open)
+        self.start_page.recovered.connect(self.opening.put)
+        self.start_page.browsed.connect(self.opening.ask_and_open)
+        lights().changed.connect(self._dress)
+
+    # -- parts
+
+    def show_page(self, page: QWidget) -> None:
+        """Show plan, preview or start page."""
+        self.pages.setCurrentWidget(page)
+        self.sheet.show_bare(page is not self.canvas)
+        page.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.menus.refresh()
+
+    @property
+    def on_plan(self) -> bool:
+        """Whether the plan is shown."""
+        return self.pages.currentWidget() is self.canvas
+
+    def take_up(self, tool_name: str) -> None:
+        """Take up a tool by its name."""
+        entry = tool_named(tool_name)
+        self.tool_name = tool_name
+        tool = entry.make(self.desk, self.canvas)
+        self.canvas.set_tool(tool)
+        self.instruments.mark(tool_name)
+        self.menus.refresh()
+        if tool.hint:
+            self.desk.say(tool.hint)
+        self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def show_start_page(self) -> None:
+        """Show new, recent and demo sites in place of the plan."""
+        self.start_page.refresh()
+        self.show_page(self.start_page)
+
+    def show_keys(self) -> None:
+        """Show every key."""
+        self.show_page(self.keys_page)
+
+    def show_site_particulars(self) -> None:
+        """Show the form of the site itself."""
+        self.desk.select(())
+        self.show_notes()
+
+    def show_notes(self) -> None:
+        """Show particulars and flag notes, and go there."""
+        self.notes.show_notes()
+        self.sheet.open_notes()
+        self.notes.body.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def step_finding(self, step: int) -> None:
+        """Go to the next finding by number, or to the one before."""
+        assessment = self.desk.assessment
+        if assessment is None or not assessment.findings:
+            self.desk.say("There are no findings.")
+            return
+        self._finding = (self._finding + step) % len(assessment.findings)
+        finding = assessment.findings[self._finding]
+        self.desk.show(one for one in (finding.subject, finding.second_subject) if one)
+        self.desk.say(f"{finding.number} {finding.severity}: {finding.message}")
+
+    def explain_focus(self) -> None:
+        """Explain the number that has the focus; without one, say how to ask."""
+        self.desk.say("Go to a figure in the notes column, then F1 says why it is so.")
+
+    def say_about(self) -> None:
+        """Say which program this is."""
+        self.desk.say(
+            f"Survey App {survey_app.__version__}: site survey and topology of short radio hops. "
+            "Sites and gear in it are inventions."
+        )
+
+    def _dress(self) -> None:
+        self.setStyleSheet(style_sheet(current(), self.preferences.scale_percent / 100.0))
+        self.setPalette(current().for_widgets())
+
+    def _named(self) -> None:
+        document = self.desk.document
+        mark = "" if document.is_saved else "*"
+        self.setWindowTitle(f"{document.site.design.name}{mark} \N{EN DASH} Survey App")
+        self.menus.refresh()
+
+    # -- the document
+
+    def put_document(self, document: Document) -> None:
+        """Lay another document on the desk and show its plan."""
+        self._rest.stop()
+        self.desk.replace_document(document)
+        self.show_page(self.canvas)
+        self.take_up("select")
+        self.canvas.show_whole_site()
+
+    def _ask(self) -> None:
+        self.assessor.ask(self.desk.site)
+
+    def _keep(self) -> None:
+        document = self.desk.document
+        if not document.keep() and document.trouble:
+            self.desk.say(document.trouble)
+
+    def _keep_now(self) -> str:
+        """Keep the work at once and return the sentence that a person in trouble wants to read."""
+        self._rest.stop()
+        document = self.desk.document
+        if document.keep():
+            return "Your site is safe: all of it is kept for recovery, and nothing saved was touched."
+        return document.trouble or "Nothing of the site was changed."
+
+    # -- the window
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if not self.opening.may_leave():
+            event.ignore()
+            return
+        self._rest.stop()
+        self.preferences.keep_geometry("size", self.saveGeometry())
+        self.preferences.write()
+        self.preview.stop()
+        self.assessor.stop()
+        self.trouble.remove()
+        self.desk.document.close()
+        super().closeEvent(event)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if _dropped(event.mimeData()) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        path = _dropped(event.mimeData())
+        if path is not None:
+            event.acceptProposedAction()
+            self.opening.open(path)
+
+
+def _dropped(data: QMimeData) -> Path | None:
+    files = [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
+    return files[0] if len(files) == 1 else None

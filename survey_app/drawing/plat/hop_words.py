@@ -1,0 +1,86 @@
+"""Words along hops: bearing and distance above, id and tilt below, or that nobody checked."""
+
+from __future__ import annotations
+
+import math
+
+from survey_app.drawing.labels import LINE_PLACES
+from survey_app.drawing.plat.hops import hop_state
+from survey_app.drawing.plat.labelling import Labelling, Run
+from survey_app.drawing.plat.records import HopMark
+from survey_app.drawing.plat.wording import bearing_words, length_words, level_words, tilt_words
+from survey_app.drawing.roles import Role
+from survey_app.drawing.shapes import Point
+
+__all__ = ["hop_lines", "place_hop_words"]
+
+_WORDS_MM = 2.28
+_OFF_MM = 1.15
+
+
+def hop_lines(labels: Labelling, hop: HopMark) -> tuple[str, str]:
+    """Return the words above and below a hop; empty where its figures are not known."""
+    row = hop.row
+    feet = labels.wish.feet
+    if row is None:
+        return "", hop.id
+    end = row.ends.access_point
+    bearing = end.bearing_true_deg if end.bearing_true_deg is not None else end.bearing_plan_deg
+    distance = length_words(row.distance_m, feet=feet)
+    above = distance if bearing is None else f"{bearing_words(bearing)} {distance}"
+    name = "not checked" if hop_state(hop) == "unchecked" else hop.id
+    if labels.wish.hop_words == "level":
+        words = [name]
+        if end.rx_level_dbm is not None:
+            words.append(level_words(end.rx_level_dbm))
+        mcs = row.directions.to_access_point.mcs
+        if mcs is not None:
+            words.append(f"MCS {mcs}")
+        return above, " ".join(words)
+    if hop_state(hop) == "unchecked" or end.tilt_deg is None:
+        return above, name
+    return above, f"{name} {tilt_words(end.tilt_deg)}"
+
+
+def place_hop_words(labels: Labelling, selection: frozenset[str], *, only_selected: bool) -> None:
+    """Place the words of the selected hops, or of the others."""
+    if labels.hops is None:
+        return
+    tier = labels.view.tier
+    for k, a, b in labels.hop_lines():
+        hop = labels.hops.hops[k]
+        chosen = hop.id in selection
+        if chosen is not only_selected or (tier >= 4 and not chosen):
+            continue
+        above, below = hop_lines(labels, hop)
+        if tier == 3 and not chosen and hop.row is not None:
+            above, below = length_words(hop.row.distance_m, feet=labels.wish.feet), ""
+        _place(labels, hop, a, b, above, below, chosen=chosen)
+
+
+def _place(labels: Labelling, hop: HopMark, a: Point, b: Point, above: str, below: str, *, chosen: bool) -> None:
+    subject = (hop.id, "hops")
+    upper, lower = _run(labels, hop, above, chosen), _run(labels, hop, below, chosen)
+    room = math.hypot(b[0] - a[0], b[1] - a[1])
+    places = [t for t in LINE_PLACES if room * 2.0 * min(t, 1.0 - t) > 0.6 * max(upper.width_mm, lower.width_mm)]
+    if above and below:
+        pair = labels.placer.pair_along_line(
+            a, b, (upper.width_mm / 2.0, _WORDS_MM / 2.0), (lower.width_mm / 2.0, _WORDS_MM / 2.0), _OFF_MM, places
+        )
+        if pair is not None:
+            labels.turned(subject, upper, pair[0].x, pair[0].y, pair[0].turn_deg)
+            labels.turned(subject, lower, pair[1].x, pair[1].y, pair[1].turn_deg)
+            return
+    for run in (upper, lower):
+        if not run.text:
+            continue
+        placed = labels.placer.along_line(a, b, run.text, run.height_mm, _OFF_MM, places)
+        if placed is not None:
+            labels.turned(subject, run, placed.x, placed.y, placed.turn_deg)
+            return
+
+
+def _run(labels: Labelling, hop: HopMark, text: str, chosen: bool) -> Run:
+    if text and hop.id in labels.scene.stale:
+        return Run(f"({text})", _WORDS_MM, Role.WORDS_SOFT, italic=True)
+    return Run(text, _WORDS_MM, Role.WORDS_RADIO, bold=chosen)

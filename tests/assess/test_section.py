@@ -1,0 +1,68 @@
+"""The path of a hop from the side: what is crossed where, ground, bulge, ray and zone."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from survey_app.assess.pipeline import assess
+from survey_app.assess.section import section_profile
+from survey_app.data import demo_sites_folder
+from survey_app.ground.place import place
+from survey_app.site.edits import change
+from survey_app.site.file import read_site
+
+
+def _profile(name, hop_id, site=None):
+    site = site or read_site(demo_sites_folder() / name)
+    assessment = assess(site)
+    radios = {row.id: row for row in assessment.radios}
+    hop = next(row for row in assessment.hops if row.id == hop_id)
+    return hop, section_profile(site.design, place(site), hop, radios[hop.access_point], radios[hop.station])
+
+
+def test_ray_runs_straight_from_antenna_to_antenna_over_the_curved_ground():
+    hop, profile = _profile("college", "H-gate")
+    assert (profile.ray_m[0], profile.ray_m[-1]) == (26.0, 6.0)
+    assert profile.length_m == hop.ground_distance_m
+    straight = 26.0 - 20.0 * profile.distance_m / profile.length_m
+    assert np.abs(profile.ray_m - straight).max() < 1e-9
+    middle = profile.at(profile.bulge_m, profile.length_m / 2.0)
+    assert middle == pytest.approx(profile.length_m**2 / (8.0 * 4.0 / 3.0 * 6_371_000.0), rel=1e-4)
+
+
+def test_zone_in_the_middle_is_that_of_the_record():
+    hop, profile = _profile("college", "H-gate")
+    assert profile.at(profile.zone_radius_m, profile.length_m / 2.0) == pytest.approx(hop.fresnel_radius_m, rel=1e-4)
+
+
+def test_avenue_is_crossed_where_it_stands_and_grows():
+    _, profile = _profile("college", "H-gate")
+    avenue = next(one for one in profile.crossed if one.structure.id == "avenue")
+    assert (avenue.enter_m, avenue.leave_m) == (pytest.approx(300.0, abs=1.0), pytest.approx(421.8, abs=0.5))
+    assert (avenue.top_m, avenue.grown_top_m) == (11.0, 13.5)
+
+
+def test_what_is_removed_or_comes_later_is_not_crossed():
+    site = read_site(demo_sites_folder() / "college")
+    for status in ("removed", "later"):
+        changed = change(site, "avenue", status=status).after
+        _, profile = _profile("college", "H-gate", changed)
+        assert "avenue" not in {one.structure.id for one in profile.crossed}
+
+
+def test_ground_goes_down_to_the_water_and_up_to_the_feet():
+    _, profile = _profile("boatyard", "P-C")
+    assert profile.ground_m[0] == 2.0
+    (water,) = profile.waters
+    assert profile.at(profile.ground_m, (water.enter_m + water.leave_m) / 2.0) <= water.level_m + 1e-9 or any(
+        one.base_m < water.level_m for one in profile.crossed
+    )
+
+
+def test_unknown_channel_leaves_the_zone_unknown_and_the_rest_as_it_is():
+    site = change(read_site(demo_sites_folder() / "college"), "A-O", channel=None).after
+    hop, profile = _profile("college", "H-gate", site)
+    if hop.centre_mhz is None:
+        assert np.isnan(profile.zone_radius_m).all()
+    assert np.isfinite(profile.ray_m).all()

@@ -1,0 +1,130 @@
+"""Journeys through the real window: mouse, keys, and what a person then sees and holds in the hand."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pypdfium2
+import pytest
+from geographiclib.geodesic import Geodesic
+from PySide6.QtCore import Qt
+
+from survey_app.desktop.shell.application import Judge
+from survey_app.desktop.shell.preferences import Preferences
+from survey_app.desktop.shell.window import Window
+from survey_app.session.document import Document
+from survey_app.site.file import read_site
+from survey_app.site.new import new_site
+from survey_app.site.place import Anchor
+from tests.desktop.hand import Hand
+
+pytestmark = pytest.mark.desktop
+
+LAT, LON = 56.3, 11.8
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+
+
+def _window(qtbot: Any, document: Document) -> Window:
+    window = Window(document, Judge(), Preferences())
+    window.choosers.unsaved = lambda _name: "discard"  # type: ignore[method-assign]
+    window.resize(1600, 1000)
+    window.show()
+    qtbot.addWidget(window)
+    return window
+
+
+@pytest.fixture
+def hand(qtbot: Any) -> Iterator[Hand]:
+    """A hand at a window with an empty anchored site."""
+    site = new_site(
+        "Quarry yard",
+        as_of=datetime.date(2026, 12, 1),
+        anchor=Anchor(lat_deg=LAT, lon_deg=LON),
+        region="EU",
+        country="DK",
+    )
+    window = _window(qtbot, Document.new(site))
+    hand = Hand(window, qtbot)
+    hand.look(60, 40, 5.0)
+    yield hand
+    window.close()
+
+
+def _draw_yard(hand: Hand) -> None:
+    """Three buildings, two poles, a camera, radios and their hop, all by hand."""
+    hand.key(Qt.Key.Key_B)
+    for x, y in ((0, 0), (20, 0), (20, 12), (0, 12)):
+        hand.click(x, y, SHIFT)
+    hand.key(Qt.Key.Key_Return)
+    for corners in (((40, 0), (55, 0), (55, 10), (40, 10)), ((80, 40), (95, 40), (95, 55), (80, 55))):
+        for x, y in corners:
+            hand.click(x, y)
+        hand.key(Qt.Key.Key_Return)
+    hand.key(Qt.Key.Key_P)
+    hand.click(30, 60)
+    hand.click(110, 20)
+    hand.key(Qt.Key.Key_A)
+    hand.click(30, 60)
+    hand.key(Qt.Key.Key_N)
+    hand.click(110, 20)
+    hand.key(Qt.Key.Key_H)
+    hand.drag((110, 20), (70, 40), (30, 60))
+    hand.key(Qt.Key.Key_C)
+    hand.drag((110, 20), (100, 10), (90, 5))
+
+
+def test_from_an_empty_plane_to_a_sheet_whose_bearing_is_that_of_the_ellipsoid(hand: Hand, tmp_path: Path) -> None:
+    _draw_yard(hand)
+    design = hand.window.desk.site.design
+    kinds = [structure.kind for structure in design.structures]
+    assert kinds == ["building", "building", "building", "pole", "pole"]
+    assert (len(design.cameras), len(design.radios), len(design.hops)) == (1, 2, 1)
+    hand.settle()
+    hand.window.choosers.folder_to_save = lambda _folder: tmp_path / "yard"  # type: ignore[method-assign]
+    hand.window.menus.action("site.save").trigger()
+    assert hand.window.desk.document.is_saved
+    assert read_site(tmp_path / "yard").design == design
+    hand.window.menus.action("paper.mounting").trigger()
+    preview = hand.window.preview
+    hand.qtbot.waitUntil(lambda: preview.page_count >= 2 and not preview.is_busy, timeout=60_000)
+    preview.ask_file = lambda _parent, _suggested: tmp_path / "sheets.pdf"
+    preview.save_pdf()
+    pages = [page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(tmp_path / "sheets.pdf")]
+    placed = hand.window.desk.placed
+    (hop,) = design.hops
+    spots = {radio.id: placed.mounts[radio.mount] for radio in design.radios}
+    a, s = spots[hop.access_point], spots[hop.station]
+    there = Geodesic.WGS84.Inverse(a.lat_deg, a.lon_deg, s.lat_deg, s.lon_deg)["azi1"] % 360.0
+    back = Geodesic.WGS84.Inverse(s.lat_deg, s.lon_deg, a.lat_deg, a.lon_deg)["azi1"] % 360.0
+    for bearing in (there, back):
+        words = f"{bearing:.1f}".replace(".", r"\.")
+        assert any(re.search(rf"(?<!\d){words}", page) for page in pages), (words, pages[0][:400])
+
+
+def test_undoing_everything_leads_back_to_the_very_first_site(hand: Hand) -> None:
+    desk = hand.window.desk
+    first = desk.site
+    _draw_yard(hand)
+    drawn = desk.site
+    assert drawn is not first
+    steps = len(desk.document.history.labels)
+    for _ in range(steps):
+        hand.window.menus.action("edit.undo").trigger()
+    assert desk.site is first
+    for _ in range(steps):
+        hand.window.menus.action("edit.redo").trigger()
+    assert desk.site is drawn
+
+
+def test_labels_on_the_plan_carry_the_numbers_of_the_assessment(hand: Hand) -> None:
+    _draw_yard(hand)
+    hand.settle()
+    (hop,) = hand.window.desk.assessment.hops
+    words = hand.canvas.recorded().words()
+    bearing = f"{hop.ends.access_point.bearing_true_deg:.1f}°"
+    distance = f"{hop.ground_distance_m:.1f} m"
+    assert any(bearing in word and distance in word for word in words), words

@@ -1,0 +1,220 @@
+"""Parts of the shell by themselves: live assessment, the last door, preferences, the folding sheet."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+import threading
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QLabel, QStackedWidget, QWidget
+
+from survey_app.desktop.shell.assessor import Assessor
+from survey_app.desktop.shell.notice import Notice
+from survey_app.desktop.shell.preferences import Preferences
+from survey_app.desktop.shell.sheet import Sheet
+from survey_app.desktop.shell.trouble import Trouble
+from survey_app.errors import UsageError
+from survey_app.site.new import new_site
+from survey_app.site.site import Site
+
+AS_OF = datetime.date(2026, 12, 1)
+
+
+def _site(name: str) -> Site:
+    return new_site(name, as_of=AS_OF)
+
+
+def test_assessor_answers_for_the_newest_site_and_forgets_those_that_waited(qtbot: Any) -> None:
+    gate = threading.Event()
+    asked: list[str] = []
+
+    def judge(site: Site) -> Any:
+        asked.append(site.design.name)
+        gate.wait(5)
+        return f"answer for {site.design.name}"
+
+    assessor = Assessor(judge)
+    answers: list[tuple[str, str]] = []
+    assessor.done.connect(lambda site, answer: answers.append((site.design.name, answer)))
+    assessor.ask(_site("first"))
+    qtbot.waitUntil(lambda: asked == ["first"])
+    for name in ("second", "third", "fourth"):
+        assessor.ask(_site(name))
+    assert assessor.is_busy
+    gate.set()
+    qtbot.waitUntil(lambda: len(answers) == 2)
+    assert asked == ["first", "fourth"]
+    assert answers[-1] == ("fourth", "answer for fourth")
+    qtbot.waitUntil(lambda: not assessor.is_busy)
+    assessor.stop()
+
+
+def test_assessor_lives_on_after_an_error(qtbot: Any) -> None:
+    def judge(site: Site) -> Any:
+        if site.design.name == "bad":
+            raise RuntimeError("no such luck")
+        return "fine"
+
+    assessor = Assessor(judge)
+    failures: list[Exception] = []
+    answers: list[str] = []
+    assessor.failed.connect(failures.append)
+    assessor.done.connect(lambda _site, answer: answers.append(answer))
+    assessor.ask(_site("bad"))
+    qtbot.waitUntil(lambda: len(failures) == 1)
+    assessor.ask(_site("good"))
+    qtbot.waitUntil(lambda: answers == ["fine"])
+    assert str(failures[0]) == "no such luck"
+    assessor.stop()
+
+
+def test_an_error_in_a_handler_shows_one_dialog_and_the_window_lives_on(
+    qtbot: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window = QWidget()
+    qtbot.addWidget(window)
+    kept: list[bool] = []
+
+    def keep() -> str:
+        kept.append(True)
+        return "Your site is safe."
+
+    trouble = Trouble(keep, window)
+    trouble.install()
+    try:
+        for _ in range(3):
+            error = ZeroDivisionError("division by zero")
+            sys.excepthook(type(error), error, None)
+        qtbot.waitUntil(lambda: trouble.count == 3)
+    finally:
+        trouble.remove()
+    dialog = trouble.dialog
+    assert dialog is not None
+    assert dialog.isVisible()
+    assert kept == [True]
+    words = " ".join(label.text() for label in dialog.findChildren(QLabel))
+    assert "ZeroDivisionError" in words
+    assert "Your site is safe." in words
+    assert "Traceback" not in words
+    qtbot.mouseClick(dialog.copy, Qt.MouseButton.LeftButton)
+    assert "ZeroDivisionError: division by zero" in QGuiApplication.clipboard().text()
+    qtbot.mouseClick(dialog.go_on, Qt.MouseButton.LeftButton)
+    assert not dialog.isVisible()
+    assert sys.excepthook is not trouble._hook
+
+
+def test_trouble_says_when_the_site_could_not_be_kept(qtbot: Any) -> None:
+    window = QWidget()
+    qtbot.addWidget(window)
+
+    def keep() -> str:
+        raise OSError("disk full")
+
+    trouble = Trouble(keep, window)
+    trouble.tell(UsageError("this cannot be", remedy="do something else"))
+    assert trouble.dialog is not None
+    texts = [label.text() for label in trouble.dialog.findChildren(QWidget) if callable(getattr(label, "text", None))]
+    assert "this cannot be; do something else." in texts
+    assert any("save it under another name" in text for text in texts)
+    trouble.dialog.accept()
+
+
+def test_preferences_come_back_and_foreign_values_count_as_not_set() -> None:
+    first = Preferences()
+    assert (first.hue, first.scale_percent, first.hop_words, first.hidden_layers) == (
+        "system",
+        100,
+        "bearing",
+        frozenset(),
+    )
+    first.hue, first.scale_percent, first.hidden_layers = "night", 150, frozenset({"wires", "trees"})
+    first.write()
+    second = Preferences()
+    assert (second.hue, second.scale_percent, second.hidden_layers) == ("night", 150, frozenset({"wires", "trees"}))
+    second.hue = "purple"
+    second._settings.setValue("view/scale_percent", "nonsense")
+    second.write()
+    third = Preferences()
+    assert (third.hue, third.scale_percent) == ("system", 100)
+
+
+def test_a_notice_closes_with_any_answer_and_then_acts(qtbot: Any) -> None:
+    holder = QWidget()
+    qtbot.addWidget(holder)
+    notice = Notice(parent=holder)
+    done: list[str] = []
+    notice.ask(
+        "Unsaved work was found.",
+        (("Recover it", lambda: done.append("yes")), ("Set it aside", lambda: done.append("no"))),
+    )
+    assert notice.sentence == "Unsaved work was found."
+    qtbot.mouseClick(notice.buttons[0], Qt.MouseButton.LeftButton)
+    assert done == ["yes"]
+    assert notice.sentence == ""
+    notice.ask("Another.", (("Go on", lambda: None),))
+    assert [button.text() for button in notice.buttons] == ["Go on"]
+
+
+class _Notes(QWidget):
+    folded = False
+
+    def set_folded(self, folded: bool) -> None:
+        self.folded = folded
+
+
+def _sheet(qtbot: Any, width: int, height: int) -> tuple[Sheet, dict[str, QWidget]]:
+    pages = QStackedWidget()
+    pages.addWidget(QWidget())
+    parts = {
+        "strip": QWidget(),
+        "notice": QWidget(),
+        "instruments": QWidget(),
+        "pages": pages,
+        "notes": _Notes(),
+        "band": QWidget(),
+        "title": QWidget(),
+    }
+    parts["strip"].setFixedHeight(34)
+    parts["instruments"].setFixedWidth(66)
+    parts["notice"].hide()
+    sheet = Sheet(*parts.values())  # type: ignore[arg-type]
+    qtbot.addWidget(sheet)
+    sheet.resize(width, height)
+    sheet.show()
+    return sheet, parts
+
+
+def test_sheet_at_1600_by_1000_lies_as_the_plat(qtbot: Any) -> None:
+    _, parts = _sheet(qtbot, 1600, 1000)
+    assert parts["pages"].size().toTuple() == (1600 - 66 - 300, 1000 - 34 - 258)
+    assert parts["title"].geometry().getRect() == (1300, 742, 300, 258)
+    assert parts["notes"].geometry().getRect() == (1300, 34, 300, 708)
+
+
+def test_sheet_at_1280_by_720_leaves_the_plan_1178_by_496(qtbot: Any) -> None:
+    sheet, parts = _sheet(qtbot, 1280, 720)
+    assert parts["pages"].size().toTuple() == (1178, 496)
+    assert parts["notes"].folded  # type: ignore[attr-defined]
+    assert parts["notes"].width() == 36
+    assert parts["title"].geometry().getRect() == (980, 530, 300, 190)
+    sheet.show_notes(True)
+    # it opens over the plan, which keeps its size
+    assert parts["pages"].size().toTuple() == (1178, 496)
+    assert parts["notes"].geometry().getRect() == (980, 34, 300, 496)
+
+
+def test_plan_alone_hides_everything_else_and_brings_it_back(qtbot: Any) -> None:
+    sheet, parts = _sheet(qtbot, 1600, 1000)
+    sheet.show_alone(True)
+    assert parts["pages"].size().toTuple() == (1600, 966)
+    assert not any(parts[name].isVisible() for name in ("instruments", "notes", "band", "title"))
+    sheet.show_alone(False)
+    assert all(parts[name].isVisible() for name in ("instruments", "notes", "band", "title"))
+
+
+def test_no_timer_of_the_shell_runs_by_itself() -> None:
+    assert not [timer for timer in QGuiApplication.instance().findChildren(QTimer) if timer.isActive()]

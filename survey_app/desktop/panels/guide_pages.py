@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from PySide6.QtCore import Signal
@@ -47,16 +48,20 @@ def source_words(key: str) -> str:
     >>> source_words("P525"), source_words("PRACTICE")
     ('ITU-R, Recommendation P.525-4', 'common practice')
     """
-    if key == "PRACTICE":
-        return "common practice"
+    if key in _WORDS:
+        return _WORDS[key]
     document = documents().get(key, "")
     author, star, rest = document.partition("*")
     if not star:
         return key
     title = rest.partition("*")[0].partition(",")[0]
-    return f"{author.strip()} {title.strip()}".strip()
+    names = [name.strip() for name in author.split(",") if name.strip()]
+    people = len(names) > 1 and re.match(r"[A-Z]\. ", names[0]) is not None
+    first = f"{names[0]} and others" if people else ", ".join(names)
+    return f"{first}, {title.strip()}" if first else title.strip()
 
 
+_WORDS = {"PRACTICE": "common practice", "OWN": "rules of the user's own", "MEMORY": "working knowledge"}
 _SIZES = {0: DATA_PX, 1: SELECTED_PX, 2: DATA_PX}
 _INDENT_PX = 14.0
 

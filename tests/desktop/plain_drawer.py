@@ -80,7 +80,7 @@ class PlainDrawer:
     def things(self, view: PlatView, wish: Wish, ids: tuple[str, ...]) -> tuple[Shape, ...]:
         return ()
 
-    def hits(self, view: PlatView, x_m: float, y_m: float, tolerance_px: float) -> tuple[Hit, ...]:
+    def hits(self, view: PlatView, wish: Wish, x_m: float, y_m: float, tolerance_px: float) -> tuple[Hit, ...]:
         reach = tolerance_px / view.px_per_m
         near = [
             Hit(s.id, "structures", "symbol", distance)

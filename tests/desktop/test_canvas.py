@@ -344,7 +344,8 @@ def slow(canvas):
     """Let the plan take long to make, as that of a large site does."""
     from dataclasses import replace
 
-    canvas.sheet.settle_overview(canvas.frame, 1.0)
+    while not canvas.sheet.settle_beyond(canvas.frame, 1.0):
+        pass
     canvas.sheet._base = replace(canvas.sheet.base, took_s=1.0)
 
 

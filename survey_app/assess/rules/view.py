@@ -28,11 +28,28 @@ from survey_app.spectrum.channels import centre_mhz
 from survey_app.spectrum.permission import RuleSet, resolve
 from survey_app.spectrum.regions import Regions
 from survey_app.spectrum.rules import Place as RulePlace
-from survey_app.spectrum.rules import Topology
+from survey_app.spectrum.rules import Region, Topology
 
 __all__ = ["View"]
 
 _Asked = tuple[RulePlace, Topology, int, float, bool]
+
+
+class _Permitted:
+    """Answers of the rules to questions that are asked again: a view has one region, they depend on the question."""
+
+    UNWATCHED = True
+
+    def __init__(self) -> None:
+        self._known: dict[_Asked, RuleSet | None] = {}
+
+    def on(self, region: Region, asked: _Asked) -> RuleSet | None:
+        """Return the rules that permit a radio on a channel, or None."""
+        if asked not in self._known:
+            place, topology, channel, width_mhz, power_control = asked
+            centre = float(centre_mhz(channel))
+            self._known[asked] = resolve(region, place, topology, centre, width_mhz, power_control)
+        return self._known[asked]
 
 
 @dataclass(frozen=True)
@@ -56,8 +73,8 @@ class View:
     head_ends: Mapping[str, HeadEndRow]
 
     @cached_property
-    def _permitted(self) -> dict[_Asked, RuleSet | None]:
-        return {}
+    def _permitted(self) -> _Permitted:
+        return _Permitted()
 
     def rules_on(
         self, place: RulePlace, topology: Topology, channel: int, width_mhz: float, *, power_control: bool
@@ -66,11 +83,7 @@ class View:
         region = self.numbers.law.region
         if region is None:
             return None
-        asked = (place, topology, channel, width_mhz, power_control)
-        if asked not in self._permitted:
-            centre = float(centre_mhz(channel))
-            self._permitted[asked] = resolve(region, place, topology, centre, width_mhz, power_control)
-        return self._permitted[asked]
+        return self._permitted.on(region, (place, topology, channel, width_mhz, power_control))
 
     @cached_property
     def near_pairs(self) -> NearPairs:

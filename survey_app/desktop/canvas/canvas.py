@@ -34,7 +34,7 @@ from survey_app.drawing.plat.view import Hit
 __all__ = ["PlatCanvas"]
 
 _HOVER_MS = 80
-_OVERVIEW_MS = 250
+_BEYOND_MS = 60
 _TOLERANCE_PX = 6.0
 
 
@@ -73,7 +73,7 @@ class PlatCanvas(PlaneView):
         self._hidden: frozenset[str] = frozenset()
         self._hop_words = "bearing"
         self._hover = _timer(self, _HOVER_MS, self._show_hover)
-        self._overview = _timer(self, _OVERVIEW_MS, self._make_overview)
+        self._beyond = _timer(self, _BEYOND_MS, self._make_beyond)
         self.setAccessibleName("Plan")
         self.setCursor(Qt.CursorShape.BlankCursor)
         self.viewport().setCursor(Qt.CursorShape.BlankCursor)
@@ -101,7 +101,8 @@ class PlatCanvas(PlaneView):
 
     def hits(self, x_m: float, y_m: float) -> tuple[Hit, ...]:
         """Return what lies under a point, the uppermost first."""
-        return self._drawer.hits(self.sheet.view(self.frame), x_m, y_m, _TOLERANCE_PX * self.interface_scale)
+        reach = _TOLERANCE_PX * self.interface_scale
+        return self._drawer.hits(self.sheet.view(self.frame), self.sheet.wish, x_m, y_m, reach)
 
     def within(self, x0_m: float, y0_m: float, x1_m: float, y1_m: float, *, touching: bool) -> tuple[str, ...]:
         """Return the things inside a rectangle, or also those that it touches."""
@@ -213,11 +214,12 @@ class PlatCanvas(PlaneView):
             return
         if self.sheet.settle(self.frame, self.devicePixelRatioF()):
             self._live.seen_in(self.sheet.base)
-            self._overview.start()
+            self._beyond.start()
             self.viewport().update()
 
-    def _make_overview(self) -> None:
-        self.sheet.settle_overview(self.frame, self.devicePixelRatioF())
+    def _make_beyond(self) -> None:
+        if not self._hand.is_busy and not self.sheet.settle_beyond(self.frame, self.devicePixelRatioF()):
+            self._beyond.start()
 
     def _paint_below(self, painter: QPainter, frame: Frame) -> None:
         pass
@@ -230,7 +232,7 @@ class PlatCanvas(PlaneView):
         self.sheet.paint(painter, frame, ratio)
         if self.sheet.made != made:
             self._live.seen_in(self.sheet.base)
-            self._overview.start()
+            self._beyond.start()
         surface = ShapePainter(painter, self._brushes)
         painter.setCompositionMode(_marker_mode(self._brushes))
         surface.paint(self._live.markers(), frame)
@@ -324,7 +326,7 @@ class PlatCanvas(PlaneView):
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing is made while nobody sees it."""
-        for timer in (self._rest, self._hover, self._overview):
+        for timer in (self._rest, self._hover, self._beyond):
             timer.stop()
         super().hideEvent(event)
 

@@ -32,7 +32,7 @@ class Drawer(Protocol):
         """Return some things with all that hangs on them, with their words."""
         ...
 
-    def hits(self, view: PlatView, x_m: float, y_m: float, tolerance_px: float) -> tuple[Hit, ...]:
+    def hits(self, view: PlatView, wish: Wish, x_m: float, y_m: float, tolerance_px: float) -> tuple[Hit, ...]:
         """Return what lies under a point, the uppermost first."""
         ...
 

@@ -77,9 +77,9 @@ class Hand:
         return self._pan_from is not None
 
     @property
-    def holds_plane(self) -> bool:
-        """Whether the next press would take the plane (the space bar is down)."""
-        return self._space
+    def is_busy(self) -> bool:
+        """Whether a button is down: what takes long waits."""
+        return self._pan_from is not None or self._pressed
 
     def use(self, tool: Tool | None) -> None:
         """Put the tool away and take up another."""

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from survey_app.desktop.canvas.drawer import Window
 from survey_app.desktop.desk import Desk
+from survey_app.drawing.plat.hits import bounds, hits, within
+from survey_app.drawing.plat.plat import Plat, plat, plat_lines, things_shapes
+from survey_app.drawing.plat.scene import PlatScene
 from survey_app.drawing.plat.view import Hit, PlatView, Wish
 from survey_app.drawing.shapes import Shape
 from survey_app.site.site import Design
-
-if TYPE_CHECKING:
-    from survey_app.drawing.plat.plat import Plat
-    from survey_app.drawing.plat.scene import PlatScene
 
 __all__ = ["PlatDrawer", "changed_since"]
 
@@ -27,8 +24,6 @@ class PlatDrawer:
 
     def update(self, desk: Desk) -> None:
         """Take the site and its assessment as they now are; figures that are not yet true again are known."""
-        from survey_app.drawing.plat.scene import PlatScene
-
         design = desk.site.design
         if desk.is_fresh:
             self._assessed = design
@@ -43,39 +38,27 @@ class PlatDrawer:
 
     def whole(self, view: PlatView, wish: Wish) -> tuple[Shape, ...]:
         """Return everything in a view with its words, low to high."""
-        from survey_app.drawing.plat.plat import plat
-
         self._plat = plat(self.scene, view, wish)
         return self._plat.shapes
 
     def lines(self, view: PlatView, wish: Wish) -> tuple[Shape, ...]:
         """Return everything in a view without words."""
-        from survey_app.drawing.plat.plat import plat_lines
-
         return plat_lines(self.scene, view, wish)
 
     def things(self, view: PlatView, wish: Wish, ids: tuple[str, ...]) -> tuple[Shape, ...]:
         """Return some things with all that hangs on them, with their words."""
-        from survey_app.drawing.plat.plat import things_shapes
-
         return things_shapes(self.scene, view, wish, frozenset(ids))
 
-    def hits(self, view: PlatView, x_m: float, y_m: float, tolerance_px: float) -> tuple[Hit, ...]:
+    def hits(self, view: PlatView, wish: Wish, x_m: float, y_m: float, tolerance_px: float) -> tuple[Hit, ...]:
         """Return what lies under a point, the uppermost first."""
-        from survey_app.drawing.plat.hits import hits
-
-        return hits(self.scene, self._plat, view, x_m, y_m, tolerance_px)
+        return hits(self.scene, self._plat, view, x_m, y_m, tolerance_px, wish)
 
     def within(self, window: Window, *, touching: bool) -> tuple[str, ...]:
         """Return what lies inside a rectangle, or also what it touches."""
-        from survey_app.drawing.plat.hits import within
-
         return within(self.scene, *window, touching)
 
     def bounds(self, ids: tuple[str, ...] | None = None) -> Window | None:
         """Return the part of the plane that some things, or all, take; None where there is nothing."""
-        from survey_app.drawing.plat.hits import bounds
-
         return bounds(self.scene, ids)
 
 

@@ -4,22 +4,25 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import replace
 
 from PySide6.QtGui import QPainter
 
 from survey_app.desktop.canvas.base import Base, painted
 from survey_app.desktop.canvas.drawer import Drawer
 from survey_app.desktop.canvas.frame import Frame
+from survey_app.desktop.canvas.neatline import crosses
 from survey_app.desktop.canvas.painter import Brushes
 from survey_app.desktop.desk import Desk
 from survey_app.drawing.plat.tiers import tier_of
 from survey_app.drawing.plat.view import PlatView, Wish
+from survey_app.drawing.roles import Role
+from survey_app.drawing.shapes import Shape
 
 __all__ = ["Sheet"]
 
 _MARGIN_PART, _MOST_MARGIN_PX = 0.25, 320.0
 _OVERVIEW_PX = 1200.0
+_WET = frozenset((Role.WATER, Role.BANK, Role.LINING))
 _CHEAP_S, _LONGEST_BLUR_S = 0.012, 0.4
 
 
@@ -48,6 +51,7 @@ class Sheet:
         self.made = 0
         """How often the plan was made: what a person does not change makes nothing again."""
         self._base: Base | None = None
+        self._margin: Base | None = None
         self._overview: Base | None = None
         self._site_stale = True
         self._base_stale = True
@@ -63,20 +67,24 @@ class Sheet:
 
     def site_changed(self) -> None:
         """The site or its assessment has another value: nothing of the picture is true any more."""
-        self._site_stale = self._base_stale = True
-        self._overview = None
+        self._site_stale = True
+        self._spoil()
 
     def look_changed(self, brushes: Brushes) -> None:
         """Inks or the size of the millimetre have changed."""
         self.brushes = brushes
-        self._base_stale = True
-        self._overview = None
+        self._spoil()
 
     def wish_changed(self, wish: Wish, *, at_once: bool) -> None:
         """Something else is wished; `at_once` where the old picture would be wrong, not only poorer."""
         if wish != self.wish:
             self.wish = wish
-            self._base_stale = self._base_stale or at_once
+            if at_once:
+                self._spoil()
+
+    def _spoil(self) -> None:
+        self._base_stale = True
+        self._margin = self._overview = None
 
     # -- making
 
@@ -85,10 +93,6 @@ class Sheet:
         unit = frame.px_per_mm / 4.0
         self.tier = tier_of(frame.px_per_m / unit, self.tier)
         return PlatView(frame.window_m, frame.px_per_m, frame.px_per_mm, self.tier)
-
-    def drawn_view(self, frame: Frame) -> PlatView:
-        """Return the view as it was drawn last, so that what is hit is what is seen."""
-        return self.view(frame)
 
     def settle(self, frame: Frame, ratio: float) -> bool:
         """Make the plan for a view at rest where it is not so yet; return whether it was made."""
@@ -100,28 +104,55 @@ class Sheet:
         self._make(frame, ratio)
         return True
 
-    def settle_overview(self, frame: Frame, ratio: float) -> None:
-        """Make the small picture of the whole site that fills what the large one does not reach."""
-        if self._overview is not None:
-            return
+    def settle_beyond(self, frame: Frame, ratio: float) -> bool:
+        """Make what a gesture will uncover, one picture a call; return whether it was all made already.
+
+        The margin round the view shows lines without words, the overview the whole site at a smaller scale.
+        """
+        if self._base is None or self._base_stale:
+            return True
+        if self._margin is None or not (self._margin.is_crisp(frame) and self._margin.covers(frame)):
+            around = round(min(_MARGIN_PART * max(frame.width_px, frame.height_px), _MOST_MARGIN_PX))
+            self._margin = self._bare(frame.widened(around), ratio)
+            return False
+        if self._overview is None:
+            self._overview = self._bare(self._overview_frame(frame), ratio)
+            return False
+        return True
+
+    def _bare(self, wide: Frame, ratio: float) -> Base:
+        tier = self.tier if self.tier is not None and wide.px_per_m == self._scale else tier_of(wide.px_per_m)
+        view = PlatView(wide.window_m, wide.px_per_m, wide.px_per_mm, tier)
+        shapes = self._with_net(self._drawer.lines(view, self.wish), wide)
+        return painted(wide, shapes, self.brushes, ratio, self._below)
+
+    @property
+    def _scale(self) -> float:
+        return self._base.frame.px_per_m if self._base is not None else 0.0
+
+    def _overview_frame(self, frame: Frame) -> Frame:
         bounds = self._drawer.bounds() or frame.window_m
         span = max(bounds[2] - bounds[0], bounds[3] - bounds[1], 1.0)
         square = Frame(0.0, 0.0, 1.0, _OVERVIEW_PX, _OVERVIEW_PX, frame.px_per_mm)
-        wide = square.fitted((bounds[0] - span, bounds[1] - span, bounds[2] + span, bounds[3] + span), 0.0)
-        view = PlatView(wide.window_m, wide.px_per_m, wide.px_per_mm, tier_of(wide.px_per_m))
-        self._overview = painted(wide, self._drawer.lines(view, self.wish), self.brushes, ratio, self._below)
+        return square.fitted((bounds[0] - span, bounds[1] - span, bounds[2] + span, bounds[3] + span), 0.0)
 
     def _make(self, frame: Frame, ratio: float) -> None:
         if self._site_stale:
             self._drawer.update(self._desk)
             self._site_stale = False
-        margin = round(min(_MARGIN_PART * max(frame.width_px, frame.height_px), _MOST_MARGIN_PX))
-        wide = frame.widened(margin)
-        view = replace(self.view(frame), window_m=wide.window_m)
-        shapes = self._drawer.whole(view, self.wish)
-        self._base = painted(wide, shapes, self.brushes, ratio, self._below)
+        here = frame.widened(0.0)
+        shapes = self._with_net(self._drawer.whole(self.view(here), self.wish), here)
+        self._base = painted(here, shapes, self.brushes, ratio, self._below)
         self._base_stale, self._wish_made, self._blurred_since = False, self.wish, None
         self.made += 1
+
+    def _with_net(self, shapes: tuple[Shape, ...], frame: Frame) -> tuple[Shape, ...]:
+        """Put the crosses of the coordinate net over the water and under all else."""
+        if "graticule" in self.wish.hidden:
+            return shapes
+        wet = [n for n, shape in enumerate(shapes) if getattr(shape, "role", None) in _WET]
+        after = wet[-1] + 1 if wet else 0
+        return (*shapes[:after], *crosses(frame), *shapes[after:])
 
     # -- showing
 
@@ -133,8 +164,10 @@ class Sheet:
             self._make(frame, ratio)
         base = self._base
         assert base is not None
-        if not base.covers(frame) and self._overview is not None:
-            self._overview.paint(painter, frame)
+        if not base.covers(frame):
+            for wider in (self._overview, self._margin):
+                if wider is not None:
+                    wider.paint(painter, frame)
         base.paint(painter, frame)
 
     def _is_poor(self, frame: Frame) -> bool:

@@ -6,6 +6,7 @@ import math
 from typing import Literal, NamedTuple
 
 from survey_app.desktop.tools.figures import bearing_of, distance_of, length
+from survey_app.desktop.tools.outline import counter_clockwise
 from survey_app.desktop.tools.where import outline_of, point_of
 from survey_app.drawing.shapes import Point
 from survey_app.ground.bearings import compass_point
@@ -164,7 +165,7 @@ def _on_building(
     along_m = round(min(max(along_m, 0.0), edge_m), 3)
     a, b = corners[number], corners[(number + 1) % len(corners)]
     ux, uy = (b[0] - a[0]) / edge_m, (b[1] - a[1]) / edge_m
-    outward = (uy, -ux) if _counter_clockwise(corners) else (-uy, ux)
+    outward = (uy, -ux) if counter_clockwise(corners) else (-uy, ux)
     spot = (
         a[0] + ux * along_m + outward[0] * _WALL_STAND_OFF_M,
         a[1] + uy * along_m + outward[1] * _WALL_STAND_OFF_M,
@@ -197,14 +198,6 @@ def _wall(corners: tuple[Point, ...], number: int, at: Point) -> tuple[float, in
     along_m = min(max((at[0] - a[0]) * ux + (at[1] - a[1]) * uy, 0.0), edge_m)
     foot = (a[0] + ux * along_m, a[1] + uy * along_m)
     return distance_of(foot, at), number, along_m, edge_m
-
-
-def _counter_clockwise(corners: tuple[Point, ...]) -> bool:
-    x0, y0 = corners[0]
-    twice = 0.0
-    for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True):
-        twice += (ax - x0) * (by - y0) - (bx - x0) * (ay - y0)
-    return twice > 0.0
 
 
 def _inside(corners: tuple[Point, ...], at: Point) -> bool:

@@ -9,7 +9,8 @@ import numpy as np
 from survey_app.drawing.labels import LINE_PLACES
 from survey_app.drawing.plat.labelling import Labelling, Run
 from survey_app.drawing.plat.lines import polar
-from survey_app.drawing.plat.wedges import Fan, shown_fans
+from survey_app.drawing.plat.records import Fan
+from survey_app.drawing.plat.wedges import shown_fans
 from survey_app.drawing.plat.wording import bearing_words, length_words
 from survey_app.drawing.roles import Role
 

@@ -4,67 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from survey_app.assess.record import RadioRow
 from survey_app.drawing.plat.layout import Layout
 from survey_app.drawing.plat.lines import Level, Piece, Stack, arc_points, piece, polar, segments
-from survey_app.drawing.plat.records import RadioMark
+from survey_app.drawing.plat.records import Fan, RadioMark
 from survey_app.drawing.plat.scene import PlatScene
 from survey_app.drawing.plat.view import PlatView, Wish
 from survey_app.drawing.roles import Role
-from survey_app.drawing.shapes import Point
 
-__all__ = ["Fan", "draw_wedges", "fan_of", "shown_fans"]
+__all__ = ["draw_wedges", "fan_of", "shown_fans"]
 
 Floats = NDArray[np.float64]
 _TICK_MM, _LONG_MM = 1.3, 2.6
 _WIDE_DEG = 40.0
 """A beam at least so wide is a sector's: its wedge is always drawn. [deg]"""
-
-
-@dataclass(frozen=True, slots=True)
-class Fan:
-    """What a radio covers on the plan.
-
-    Attributes
-    ----------
-    centre : (x, y)
-        The radio. [m]
-    reach_m : float
-        Where the wanted rate ends. [m]
-    left_deg, right_deg : float
-        Plan bearings of the beam's −3 dB points; a whole circle apart for an all-round antenna. [deg]
-    axis_deg : float or None
-        Plan bearing of the beam's axis; None all round. [deg]
-    arcs_m : tuple of float
-        Where the other rates end. [m]
-    near_in_m : float or None
-        Where the beam comes down to the ground: nearer it passes over. [m]
-    """
-
-    radio: RadioMark
-    row: RadioRow
-    centre: Point
-    reach_m: float
-    left_deg: float
-    right_deg: float
-    axis_deg: float | None
-    arcs_m: tuple[float, ...]
-    near_in_m: float | None
-
-    @property
-    def sweep_deg(self) -> float:
-        """Angle between its edges. [deg]"""
-        return self.right_deg - self.left_deg
-
-    @property
-    def is_ring(self) -> bool:
-        """Whether it goes all round."""
-        return self.axis_deg is None
 
 
 def fan_of(mark: RadioMark) -> Fan | None:
@@ -94,7 +50,9 @@ def shown_fans(scene: PlatScene, wish: Wish, ids: frozenset[str] | None = None) 
         wide = row.beamwidth_azimuth_deg is not None and row.beamwidth_azimuth_deg >= _WIDE_DEG
         hub = row.role == "access_point" and (len(row.far_ends) > 1 or wide)
         if hub or mark.id in wish.selection:
-            fan = fan_of(mark)
+            if mark.id not in scene.fans:
+                scene.fans[mark.id] = fan_of(mark)
+            fan = scene.fans[mark.id]
             if fan is not None:
                 yield fan
 

@@ -1,11 +1,11 @@
-"""Run all benchmarks and print their ratios: `python -m tests.benchmarks.run [assess] [sheets] [aim]`."""
+"""Run all benchmarks and print their ratios: `python -m tests.benchmarks.run [assess] [sheets] [aim] [canvas]`."""
 
 from __future__ import annotations
 
 import importlib
 import sys
 
-_ALL = ("assess", "sheets", "aim")
+_ALL = ("assess", "sheets", "aim", "canvas")
 
 
 def main() -> int:

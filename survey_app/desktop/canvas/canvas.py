@@ -30,6 +30,7 @@ from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import current, lights
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Tool
 from survey_app.drawing.plat.view import Hit
+from survey_app.drawing.shapes import Shape
 
 __all__ = ["PlatCanvas"]
 
@@ -108,6 +109,10 @@ class PlatCanvas(PlaneView):
         """Return the things inside a rectangle, or also those that it touches."""
         window = (min(x0_m, x1_m), min(y0_m, y1_m), max(x0_m, x1_m), max(y0_m, y1_m))
         return self._drawer.within(window, touching=touching)
+
+    def things_shapes(self, ids: Iterable[str]) -> tuple[Shape, ...]:
+        """Return some things with all that hangs on them as they are drawn in this view."""
+        return self._drawer.things(self.sheet.view(self.frame), self.sheet.wish, tuple(ids))
 
     def refresh(self) -> None:
         """Show the tool's overlay as it now is."""

@@ -8,6 +8,7 @@ import numpy as np
 
 from survey_app.assess.gather import KINDS, pattern_of
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
 from survey_app.physics import patterns
 from survey_app.physics.arrays import FloatArray
 from survey_app.site.gear_part import Pattern
@@ -35,20 +36,29 @@ class Beams:
     lower_deg: FloatArray
 
 
-def beams_of(job: Job) -> Beams:
+def beams_of(job: Job, memo: Fresh | None = None) -> Beams:
     """Return the beam of every radio, in the site's order: each pattern is searched once.
 
     Parameters
     ----------
     job : Job
         The indexed site.
+    memo : Fresh or None
+        What is known from an earlier value of the site.
     """
     of_radio = [pattern_of(job, radio) for radio in job.radios.values()]
     # by identity: patterns that are equal but for the sign of a zero stay apart
-    known = {id(pattern): pattern for pattern in of_radio if pattern is not None}
-    row = {key: n for n, key in enumerate(known)}
+    known = list({id(pattern): pattern for pattern in of_radio if pattern is not None}.values())
+    row = {id(pattern): n for n, pattern in enumerate(known)}
     edges = np.full((len(known) + 1, 3), np.nan)
-    edges[:-1] = _edges_deg(list(known.values()))
+    names = [id(pattern) for pattern in known]
+
+    def search(stale: list[int]) -> list[FloatArray]:
+        return list(_edges_deg([known[n] for n in stale]))
+
+    # a name may be given again; the entry holds the pattern itself
+    for n, found in enumerate((memo or Fresh()).each("beams", names, known, search)):
+        edges[n] = found
     each = edges[[row[id(pattern)] if pattern is not None else -1 for pattern in of_radio]]
     return Beams(left_deg=each[:, 0], right_deg=each[:, 1], lower_deg=each[:, 2])
 

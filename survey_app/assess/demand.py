@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from survey_app.assess.graph import device_type, encoder_of
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
 from survey_app.assess.nulls import number, unknown, without
 from survey_app.assess.record import CameraRow, NullReason
 from survey_app.ground.geodesic import plan_line
@@ -162,7 +163,17 @@ def _view_angle_deg(camera: Camera, width_m: float | None, distance_m: float | N
     return None if width_m is None or distance_m is None else number(view_angle_deg(width_m, distance_m))
 
 
-def camera_rows(job: Job, placed: Placed, volts_v: Mapping[str, float | None] | None = None) -> tuple[CameraRow, ...]:
+@dataclass(frozen=True)
+class _Written:
+    """What the rows are written from."""
+
+    job: Job
+    placed: Placed
+
+
+def camera_rows(
+    job: Job, placed: Placed, volts_v: Mapping[str, float | None] | None = None, memo: Fresh | None = None
+) -> tuple[CameraRow, ...]:
     """Return the rows of all cameras.
 
     Parameters
@@ -173,11 +184,18 @@ def camera_rows(job: Job, placed: Placed, volts_v: Mapping[str, float | None] | 
         Where its things are.
     volts_v : mapping of str to float or None
         Voltage that arrives at each camera by night, where the supply is solved. [V]
+    memo : Fresh or None
+        What is known from an earlier value of the site.
     """
     rates, arriving = camera_rates(job), volts_v or {}
-    return tuple(
-        _row(job, placed, camera, rates[key], arriving.get(key)) for key, camera in sorted(job.cameras.items())
-    )
+    cameras = sorted(job.cameras.items())
+    given = [(camera, rates[key], arriving.get(key)) for key, camera in cameras]
+    written = _Written(job, placed)
+    return tuple((memo or Fresh()).watched("cameras", written, [key for key, _ in cameras], given, _written))
+
+
+def _written(known: _Written, camera: Camera, rate: CameraRate, volts_v: float | None) -> CameraRow:
+    return _row(known.job, known.placed, camera, rate, volts_v)
 
 
 def _row(job: Job, placed: Placed, camera: Camera, rate: CameraRate, volts_v: float | None) -> CameraRow:

@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from survey_app.assess.memo import Fresh
 from survey_app.assess.record import Acceptance, Cure, CureArgument, Finding, Place, Severity
 from survey_app.site.site import AcceptedFinding
 
@@ -120,7 +121,9 @@ def _still_accepted(draft: Draft, accepted: AcceptedFinding) -> bool:
     return now <= before + _WORSE_ALLOWED.get(draft.unit, _WORSE_ALLOWED_PART * before) + _ROUNDING
 
 
-def finish(drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding]) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
+def finish(
+    drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding], memo: Fresh | None = None
+) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
     """Number the findings and honour acceptances.
 
     Parameters
@@ -129,6 +132,8 @@ def finish(drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding]) -> tupl
         What the rules said; two drafts of one id are an error of the rules.
     accepted : iterable of AcceptedFinding
         The site's acceptances.
+    memo : Fresh or None
+        What is known from an earlier value of the site; numbers are given anew each time.
 
     Returns
     -------
@@ -146,33 +151,38 @@ def finish(drafts: Iterable[Draft], accepted: Iterable[AcceptedFinding]) -> tupl
         taken.values(), key=lambda d: (_ORDER[d.severity], d.hop or "~", d.radio or "~", d.code, d.subject, d.id)
     )
     by_id = {row.finding: row for row in accepted}
-    findings = []
-    for number, draft in enumerate(ordered, start=1):
-        row = by_id.get(draft.id)
-        holds = row is not None and _still_accepted(draft, row)
-        findings.append(
-            Finding(
-                id=draft.id,
-                number=number,
-                code=draft.code,
-                severity=draft.severity,
-                subject=draft.subject,
-                second_subject=draft.second_subject,
-                place=draft.place,
-                message=draft.message,
-                value=draft.value,
-                limit=draft.limit,
-                unit=draft.unit,
-                source=draft.source,
-                edition=draft.edition,
-                concerns=draft.concerns,
-                cures=draft.cures,
-                accepted=Acceptance(by=row.by, on=row.on, reason=row.reason) if row is not None and holds else None,
-            )
-        )
+    keep = memo or Fresh()
+    names = [draft.id for draft in ordered]
+    settled = keep.settle("drafts", names, ordered)
+    given = [(draft, number, by_id.get(draft.id)) for number, draft in enumerate(settled, start=1)]
+    findings = keep.each("findings", names, given, lambda stale: [_finding(*given[n]) for n in stale])
     held = {finding.id for finding in findings if finding.accepted}
     stale = tuple(_stale_words(row, row.finding in taken) for row in by_id.values() if row.finding not in held)
     return tuple(findings), stale
+
+
+def _finding(draft: Draft, number: int, accepted: AcceptedFinding | None) -> Finding:
+    holds = accepted is not None and _still_accepted(draft, accepted)
+    return Finding(
+        id=draft.id,
+        number=number,
+        code=draft.code,
+        severity=draft.severity,
+        subject=draft.subject,
+        second_subject=draft.second_subject,
+        place=draft.place,
+        message=draft.message,
+        value=draft.value,
+        limit=draft.limit,
+        unit=draft.unit,
+        source=draft.source,
+        edition=draft.edition,
+        concerns=draft.concerns,
+        cures=draft.cures,
+        accepted=Acceptance(by=accepted.by, on=accepted.on, reason=accepted.reason)
+        if accepted is not None and holds
+        else None,
+    )
 
 
 def _stale_words(row: AcceptedFinding, still_there: bool) -> str:

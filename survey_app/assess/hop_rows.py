@@ -15,6 +15,7 @@ from survey_app.assess.geometry import HopGeometry
 from survey_app.assess.hop_rates import CellNeed, HopRates
 from survey_app.assess.job import Job
 from survey_app.assess.maturity import maturities
+from survey_app.assess.memo import Fresh
 from survey_app.assess.north import North
 from survey_app.assess.nulls import number, unknown, without
 from survey_app.assess.power import Powers
@@ -28,6 +29,7 @@ from survey_app.assess.record import (
     HopRow,
     Maturity,
     NullReason,
+    ReadingWindow,
 )
 from survey_app.assess.routes import HopDemand
 from survey_app.ground.bearings import to_magnetic, turn
@@ -88,36 +90,50 @@ def latest_sights(job: Job) -> dict[str, Sight]:
     return newest
 
 
-def hop_rows(stage: HopStage) -> tuple[HopRow, ...]:
+@dataclass(frozen=True)
+class _Ends:
+    """One end of every hop, shape (hops,) each: what the rows are written from."""
+
+    bearing_deg: FloatArray
+    plan_deg: FloatArray
+    elevation_deg: FloatArray
+    magnetic_deg: FloatArray
+    across_deg: FloatArray
+    upright_deg: FloatArray
+    gain_dbi: FloatArray
+    loss_db: FloatArray
+    level_dbm: FloatArray
+    service_dbm: FloatArray
+    windows: tuple[tuple[ReadingWindow | None, ReadingWindow | None], ...]
+
+
+@dataclass(frozen=True)
+class _Written:
+    """What the rows are written from."""
+
+    stage: HopStage
+    sights: Mapping[str, Sight]
+    maturities: Mapping[str, Maturity]
+    access_point: _Ends
+    station: _Ends
+
+
+def hop_rows(stage: HopStage, memo: Fresh) -> tuple[HopRow, ...]:
     """Return one row per hop, in the site's order."""
     sights = latest_sights(stage.job)
-    words = maturities(stage.job, sights)
-    off_a = off_axis_of_beam_deg(
-        stage.radios,
-        stage.hops.access_point,
-        stage.where.bearing_a_deg,
-        stage.where.elevation_a_deg,
-        stage.aims.bearing_deg[stage.hops.access_point],
-        stage.aims.bracket_deg[stage.hops.access_point],
+    written = _Written(
+        stage=stage,
+        sights=sights,
+        maturities=maturities(stage.job, sights),
+        access_point=_ends(stage, memo, at_access_point=True),
+        station=_ends(stage, memo, at_access_point=False),
     )
-    off_s = off_axis_of_beam_deg(
-        stage.radios,
-        stage.hops.station,
-        stage.where.bearing_s_deg,
-        stage.where.elevation_s_deg,
-        stage.aims.bearing_deg[stage.hops.station],
-        stage.aims.bracket_deg[stage.hops.station],
-    )
-    ends = (_ends(stage, off_a, at_access_point=True), _ends(stage, off_s, at_access_point=False))
-    return tuple(
-        _row(stage, n, hop, sights.get(hop.id), words[hop.id], (ends[0][n], ends[1][n]))
-        for n, hop in enumerate(stage.job.hops.values())
-    )
+    given = [(n, hop) for n, hop in enumerate(stage.job.hops.values())]
+    return tuple(memo.watched("hops", written, stage.hops.ids, given, _row))
 
 
-def _row(
-    stage: HopStage, n: int, hop: Hop, sight: Sight | None, maturity: Maturity, ends: tuple[HopEndRow, HopEndRow]
-) -> HopRow:
+def _row(written: _Written, n: int, hop: Hop) -> HopRow:
+    stage, sight = written.stage, written.sights.get(hop.id)
     reasons: list[NullReason] = unknown(
         _LATER, "What stands in the way of the ray has not been computed; look along it on site."
     )
@@ -167,11 +183,14 @@ def _row(
         sight_checked=sight.result if sight is not None else "not_tried",
         sight_by=sight.by if sight is not None else None,
         sight_on=sight.at.date() if sight is not None else None,
-        maturity=maturity,
+        maturity=written.maturities[hop.id],
         budget_basis="assumed clear",
         propagation_availability_percent=availability,
         wanted_margin_db=float(stage.hops.wanted_margin_db[n]),
-        ends=HopEnds(access_point=ends[0], station=ends[1]),
+        ends=HopEnds(
+            access_point=_end(stage, written.access_point, n, int(stage.hops.access_point[n])),
+            station=_end(stage, written.station, n, int(stage.hops.station[n])),
+        ),
         directions=HopDirections(
             to_access_point=_direction(stage, n, stage.up, demand.peak_to_access_point_mbps),
             to_station=_direction(stage, n, stage.down, demand.peak_to_station_mbps),
@@ -180,60 +199,87 @@ def _row(
     )
 
 
-def _ends(stage: HopStage, off: tuple[FloatArray, FloatArray], *, at_access_point: bool) -> list[HopEndRow]:
+def _ends(stage: HopStage, memo: Fresh, *, at_access_point: bool) -> _Ends:
     """Return one end of every hop."""
     here = stage.hops.access_point if at_access_point else stage.hops.station
     there = stage.hops.station if at_access_point else stage.hops.access_point
-    where, path, job = stage.where, stage.path, stage.job
+    where, path, aims = stage.where, stage.path, stage.aims
     bearing = where.bearing_a_deg if at_access_point else where.bearing_s_deg
-    plan = where.plan_a_deg if at_access_point else where.plan_s_deg
     elevation = where.elevation_a_deg if at_access_point else where.elevation_s_deg
     gain = path.gain_a_dbi if at_access_point else path.gain_s_dbi
     peak = path.peak_a_dbi if at_access_point else path.peak_s_dbi
+    across, upright = off_axis_of_beam_deg(
+        stage.radios, here, bearing, elevation, aims.bearing_deg[here], aims.bracket_deg[here]
+    )
     level = stage.powers.aiming_dbm[there] + path.path_gain_db
     in_service = stage.powers.service_dbm[there] + path.path_gain_db
-    magnetic = to_magnetic(bearing, stage.north.declination_deg[here])
-    ids = stage.radios.ids
-    pairs = [(job.radios[ids[a]], job.radios[ids[b]]) for a, b in zip(here, there, strict=True)]
+    return _Ends(
+        bearing_deg=bearing,
+        plan_deg=where.plan_a_deg if at_access_point else where.plan_s_deg,
+        elevation_deg=elevation,
+        magnetic_deg=to_magnetic(bearing, stage.north.declination_deg[here]),
+        across_deg=across,
+        upright_deg=upright,
+        gain_dbi=gain,
+        loss_db=peak - gain,
+        level_dbm=level,
+        service_dbm=in_service,
+        windows=_windows(stage, memo, here, there, level, in_service),
+    )
+
+
+def _windows(
+    stage: HopStage, memo: Fresh, here: IntArray, there: IntArray, level_dbm: FloatArray, service_dbm: FloatArray
+) -> tuple[tuple[ReadingWindow | None, ReadingWindow | None], ...]:
+    """Return what should be read at one end of every hop, at aiming power and in service."""
+    job, ids = stage.job, stage.radios.ids
     known: dict[tuple[str, str | None, str, str | None], Causes] = {}
     causes = []
-    for a, b in pairs:
+    for a, b in ((job.radios[ids[a]], job.radios[ids[b]]) for a, b in zip(here, there, strict=True)):
         key = (a.gear, a.antenna, b.gear, b.antenna)
         if key not in known:
             known[key] = spread_causes(job, a, b)
         causes.append(known[key])
-    windows, in_service_windows = reading_windows(causes, level), reading_windows(causes, in_service)
-    rows = []
-    for n, (radio, _) in enumerate(pairs):
-        found = job.radio_type(radio)
-        lit = None
-        if found is not None and found.lights_dbm and np.isfinite(level[n]):
-            lit = int(lights_expected(level[n], found.lights_dbm))
-        mark = stage.marks[here[n]]
-        all_round = stage.radios.kind[here[n]] == OMNI
-        rows.append(
-            HopEndRow(
-                radio=radio.id,
-                bearing_plan_deg=number(plan[n]),
-                bearing_true_deg=number(bearing[n]) if stage.anchored else None,
-                bearing_magnetic_deg=number(magnetic[n]) if stage.anchored else None,
-                tilt_deg=number(elevation[n]),
-                off_axis_azimuth_deg=0.0 if all_round else number(off[0][n]),
-                off_axis_elevation_deg=number(off[1][n]),
-                pointing_loss_db=number(peak[n] - gain[n]),
-                gain_toward_far_end_dbi=number(gain[n]),
-                polarisation_loss_db=number(path.polarisation_loss_db[n]),
-                rx_level_dbm=number(in_service[n]),
-                expected_reading_dbm=number(level[n]),
-                expected_reading_auto_dbm=number(in_service[n]),
-                expected_as_shown_dbm=shown_level_dbm(job, radio, float(level[n])),
-                lights_expected=lit,
-                window=windows[n],
-                window_auto=in_service_windows[n],
-                landmark_turn_deg=_turn_deg(mark, float(bearing[n]), anchored=stage.anchored),
-            )
-        )
-    return rows
+
+    def make(stale: list[int]) -> list[tuple[ReadingWindow | None, ReadingWindow | None]]:
+        chosen = [causes[n] for n in stale]
+        pair = (reading_windows(chosen, level_dbm[stale]), reading_windows(chosen, service_dbm[stale]))
+        return list(zip(*pair, strict=True))
+
+    names = [(hop, ids[radio]) for hop, radio in zip(stage.hops.ids, here, strict=True)]
+    given = list(zip(causes, level_dbm.tolist(), service_dbm.tolist(), strict=True))
+    side = "access point" if here is stage.hops.access_point else "station"
+    return tuple(memo.each(f"windows at the {side}", names, given, make))
+
+
+def _end(stage: HopStage, ends: _Ends, n: int, here: int) -> HopEndRow:
+    job = stage.job
+    radio = job.radios[stage.radios.ids[here]]
+    found, level = job.radio_type(radio), float(ends.level_dbm[n])
+    lit = None
+    if found is not None and found.lights_dbm and np.isfinite(level):
+        lit = int(lights_expected(level, found.lights_dbm))
+    window, in_service = ends.windows[n]
+    return HopEndRow(
+        radio=radio.id,
+        bearing_plan_deg=number(ends.plan_deg[n]),
+        bearing_true_deg=number(ends.bearing_deg[n]) if stage.anchored else None,
+        bearing_magnetic_deg=number(ends.magnetic_deg[n]) if stage.anchored else None,
+        tilt_deg=number(ends.elevation_deg[n]),
+        off_axis_azimuth_deg=0.0 if stage.radios.kind[here] == OMNI else number(ends.across_deg[n]),
+        off_axis_elevation_deg=number(ends.upright_deg[n]),
+        pointing_loss_db=number(ends.loss_db[n]),
+        gain_toward_far_end_dbi=number(ends.gain_dbi[n]),
+        polarisation_loss_db=number(stage.path.polarisation_loss_db[n]),
+        rx_level_dbm=number(ends.service_dbm[n]),
+        expected_reading_dbm=number(level),
+        expected_reading_auto_dbm=number(ends.service_dbm[n]),
+        expected_as_shown_dbm=shown_level_dbm(job, radio, level),
+        lights_expected=lit,
+        window=window,
+        window_auto=in_service,
+        landmark_turn_deg=_turn_deg(stage.marks[here], float(ends.bearing_deg[n]), anchored=stage.anchored),
+    )
 
 
 def _turn_deg(mark: FromLandmark | None, bearing_deg: float, *, anchored: bool) -> float | None:

@@ -2,55 +2,90 @@
 
 from __future__ import annotations
 
-import dataclasses
-import math
-from collections.abc import Callable, Hashable, Mapping, Sequence
-from typing import Any, TypeVar
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from typing import Any, NamedTuple, TypeVar
 
-import numpy as np
+from survey_app.assess.same import alike, same
+from survey_app.assess.watch import Noted, Watch
 
-__all__ = ["Memo", "same"]
+__all__ = ["Fresh", "Memo"]
 
 _T = TypeVar("_T")
-_PLAIN = (str, int, bool, bytes, type(None))
+_R = TypeVar("_R")
 
 
-def same(one: Any, other: Any) -> bool:
-    """Return whether two inputs cannot be told apart: records are one object, scalars agree in type and in every bit.
+class _Entry(NamedTuple):
+    """One answer with what it was made from: what was handed in, and what was read besides."""
 
-    Parameters
-    ----------
-    one, other : object
-        Records of the site or of an assessment; scalars, texts, arrays; tuples, mappings and dataclasses of them.
-
-    Examples
-    --------
-    >>> same(0.0, -0.0), same(1, 1.0), same(float("nan"), float("nan")), same((1, "a"), (1, "a"))
-    (False, False, True, True)
-    """
-    if one is other:
-        return True
-    kind = type(one)
-    if kind is not type(other):
-        return False
-    if kind is float:
-        return bool(one == other and math.copysign(1.0, one) == math.copysign(1.0, other)) or (
-            one != one and other != other
-        )
-    if kind in _PLAIN:
-        return bool(one == other)
-    if isinstance(one, np.ndarray | np.generic):
-        return bool(one.dtype == other.dtype and one.shape == other.shape and one.tobytes() == other.tobytes())
-    if isinstance(one, tuple | list):
-        return len(one) == len(other) and all(map(same, one, other))
-    if isinstance(one, Mapping):
-        return list(one) == list(other) and all(map(same, one.values(), other.values()))
-    if dataclasses.is_dataclass(one):
-        return all(same(getattr(one, f.name), getattr(other, f.name)) for f in dataclasses.fields(one))
-    return False
+    given: Any
+    reads: Noted
+    answer: Any
 
 
-class Memo:
+class Fresh:
+    """Makes everything anew: how an assessment works that nobody keeps anything for."""
+
+    def start(self) -> None:
+        """Begin an assessment."""
+
+    def each(
+        self,
+        stage: str,  # noqa: ARG002  # what a memo needs
+        names: Sequence[Hashable],
+        given: Sequence[Any],  # noqa: ARG002  # what a memo needs
+        make: Callable[[list[int]], Sequence[_T]],
+    ) -> list[_T]:
+        """Return one answer for each thing.
+
+        Parameters
+        ----------
+        stage : str
+            Name of the stage.
+        names : sequence of hashable
+            Names of the things, each once.
+        given : sequence of object
+            Everything that the answer of each thing depends on, see `same`.
+        make : callable
+            Takes the places of the things that are to be made and returns their answers.
+        """
+        return list(make(list(range(len(names)))))
+
+    def watched(
+        self,
+        stage: str,  # noqa: ARG002  # what a memo needs
+        root: _R,
+        names: Sequence[Hashable],  # noqa: ARG002  # what a memo needs
+        given: Sequence[tuple[Any, ...]],
+        make: Callable[..., _T],
+    ) -> list[_T]:
+        """Return one answer for each thing.
+
+        Parameters
+        ----------
+        stage : str
+            Name of the stage.
+        root : object
+            A dataclass with all that the work may read; nothing in it changes once it is made.
+        names : sequence of hashable
+            Names of the things, each once.
+        given : sequence of tuple
+            What else is handed to each piece of work.
+        make : callable
+            Takes the root and what is given, and returns the answer.
+        """
+        return [make(root, *handed) for handed in given]
+
+    def settle(
+        self,
+        stage: str,  # noqa: ARG002  # what a memo needs
+        names: Sequence[Hashable],  # noqa: ARG002  # what a memo needs
+        rows: Iterable[_T],
+    ) -> list[_T]:
+        """Return the rows of a stage that is global by nature."""
+        return list(rows)
+
+
+class Memo(Fresh):
     """Keeps the answers of the local stages of an assessment with what they were made from.
 
     Every entry holds the very records that it read; a look-up compares them by identity, so that a record that was
@@ -60,49 +95,76 @@ class Memo:
     Attributes
     ----------
     computed, kept : dict of str to int
-        How many things each stage computed anew, and how many it found unchanged, since `start`.
+        How many things each stage computed anew, and how many it found unchanged, in the last assessment.
     """
 
     def __init__(self) -> None:
         self.computed: dict[str, int] = {}
         self.kept: dict[str, int] = {}
-        self._tables: dict[str, dict[Hashable, tuple[Any, Any]]] = {}
+        self._tables: dict[str, dict[Hashable, _Entry]] = {}
 
     def start(self) -> None:
-        """Begin to count anew."""
+        """Begin to count anew: another assessment begins."""
         self.computed, self.kept = {}, {}
 
-    def each(
-        self, stage: str, names: Sequence[Hashable], inputs: Sequence[Any], make: Callable[[list[int]], Sequence[_T]]
-    ) -> list[_T]:
-        """Return one answer for each thing; those whose inputs have changed are made, all in one call.
+    def forget(self) -> None:
+        """Drop everything."""
+        self._tables.clear()
 
-        Parameters
-        ----------
-        stage : str
-            Name of the stage.
-        names : sequence of hashable
-            Names of the things, each once.
-        inputs : sequence of object
-            Everything that the answer of each thing depends on, see `same`.
-        make : callable
-            Takes the places of the things that are to be made and returns their answers.
-        """
+    def each(
+        self, stage: str, names: Sequence[Hashable], given: Sequence[Any], make: Callable[[list[int]], Sequence[_T]]
+    ) -> list[_T]:
+        """Return one answer for each thing; those for which something else is given than before are made."""
         before = self._tables.get(stage, {})
-        answers: list[Any] = [None] * len(names)
-        stale = []
-        for n, (name, given) in enumerate(zip(names, inputs, strict=True)):
-            entry = before.get(name)
-            if entry is not None and same(entry[0], given):
-                answers[n] = entry[1]
-            else:
-                stale.append(n)
+        entries: list[_Entry | None] = [before.get(name) for name in names]
+        stale = [n for n, entry in enumerate(entries) if entry is None or not same(entry.given, given[n])]
         if stale:
             for n, answer in zip(stale, make(stale), strict=True):
-                answers[n] = answer
-        self._tables[stage] = {
-            name: (given, answer) for name, given, answer in zip(names, inputs, answers, strict=True)
-        }
-        self.computed[stage] = self.computed.get(stage, 0) + len(stale)
-        self.kept[stage] = self.kept.get(stage, 0) + len(names) - len(stale)
-        return answers
+                entries[n] = _Entry(given[n], [], answer)
+        return self._keep(stage, names, entries, len(stale))
+
+    def watched(
+        self,
+        stage: str,
+        root: _R,
+        names: Sequence[Hashable],
+        given: Sequence[tuple[Any, ...]],
+        make: Callable[..., _T],
+    ) -> list[_T]:
+        """Return one answer for each thing; the work gets the root behind glass, see `watch`.
+
+        An answer must hold nothing of the glass.
+        """
+        before = self._tables.get(stage, {})
+        watch = Watch(root)
+        entries: list[_Entry | None] = []
+        stale = 0
+        for name, handed in zip(names, given, strict=True):
+            entry = before.get(name)
+            if entry is None or not same(entry.given, handed) or not watch.holds(entry.reads):
+                reads = watch.record()
+                answer = make(watch.glass, *handed)
+                entry = _Entry(handed, watch.noted(reads), answer)
+                stale += 1
+            entries.append(entry)
+        return self._keep(stage, names, entries, stale)
+
+    def settle(self, stage: str, names: Sequence[Hashable], rows: Iterable[_T]) -> list[_T]:
+        """Return rows that were made anew; where one says what the earlier one said, the earlier one.
+
+        For stages that are global by nature: later stages find unchanged rows to be the same objects.
+        """
+        before = self._tables.get(stage, {})
+        found: list[_T] = []
+        for name, row in zip(names, rows, strict=True):
+            entry = before.get(name)
+            found.append(entry.answer if entry is not None and alike(entry.answer, row) else row)
+        self._tables[stage] = {name: _Entry(None, [], row) for name, row in zip(names, found, strict=True)}
+        return found
+
+    def _keep(self, stage: str, names: Sequence[Hashable], entries: Sequence[_Entry | None], stale: int) -> list[Any]:
+        known = [entry for entry in entries if entry is not None]
+        self._tables[stage] = dict(zip(names, known, strict=True))
+        self.computed[stage] = self.computed.get(stage, 0) + stale
+        self.kept[stage] = self.kept.get(stage, 0) + len(known) - stale
+        return [entry.answer for entry in known]

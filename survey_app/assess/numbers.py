@@ -26,7 +26,7 @@ from survey_app.assess.hop_rates import CellNeed, HopRates, cell_needs, hop_rate
 from survey_app.assess.job import Job
 from survey_app.assess.law import Law, law_of
 from survey_app.assess.mask import under_masks
-from survey_app.assess.memo import Memo
+from survey_app.assess.memo import Fresh
 from survey_app.assess.pointing import Fans, fans_of
 from survey_app.assess.power import Powers, aiming_and_full_dbm, automatic_dbm
 from survey_app.assess.routes import HopDemand, demand_by_hop
@@ -171,7 +171,7 @@ def _aims(
     fans: Fans,
     bare_margin_db: Callable[[], FloatArray],
     held: Aims | None,
-    memo: Memo | None,
+    memo: Fresh,
 ) -> Aims:
     """Return where every radio looks: by hand, at its one far end, or at the common aim of several."""
     count = len(radios.ids)
@@ -212,10 +212,8 @@ def _shared_fan(
     return _fan(n, *fans.directions(n, where), bare_margin_db[list(rows)] + radios.gain_dbi[far])
 
 
-def _searched(job: Job, radios: RadioArrays, fans: list[Fan], memo: Memo | None) -> tuple[FloatArray, FloatArray]:
+def _searched(job: Job, radios: RadioArrays, fans: list[Fan], memo: Fresh) -> tuple[FloatArray, FloatArray]:
     """Return the common aims; every fan is searched by itself, so those that have not changed keep theirs."""
-    if memo is None:
-        return common_aims(radios, fans)
 
     def search(stale: list[int]) -> list[tuple[float, float]]:
         bearing, tilt = common_aims(radios, [fans[n] for n in stale])
@@ -271,7 +269,7 @@ def steady_of(job: Job, regions: Regions, demand: dict[str, HopDemand] | None = 
     )
 
 
-def numbers(job: Job, regions: Regions, memo: Memo | None = None) -> Numbers:
+def numbers(job: Job, regions: Regions, memo: Fresh | None = None) -> Numbers:
     """Return the array half of an assessment.
 
     Parameters
@@ -280,13 +278,13 @@ def numbers(job: Job, regions: Regions, memo: Memo | None = None) -> Numbers:
         The indexed site.
     regions : Regions
         Radio rules.
-    memo : Memo or None
+    memo : Fresh or None
         What is known from an earlier value of the site.
     """
     return moved(job, steady_of(job, regions), memo=memo)
 
 
-def moved(job: Job, steady: Steady, held: Aims | None = None, memo: Memo | None = None) -> Numbers:
+def moved(job: Job, steady: Steady, held: Aims | None = None, memo: Fresh | None = None) -> Numbers:
     """Return the numbers of a site whose radios are where the job has them.
 
     Parameters
@@ -297,7 +295,7 @@ def moved(job: Job, steady: Steady, held: Aims | None = None, memo: Memo | None 
         What stays as it is.
     held : Aims or None
         Aims that radios with several far ends keep instead of having them searched.
-    memo : Memo or None
+    memo : Fresh or None
         What is known from an earlier value of the site.
     """
     placed, rates, need, needed = job.placed, steady.rates, steady.need, steady.needed
@@ -310,7 +308,7 @@ def moved(job: Job, steady: Steady, held: Aims | None = None, memo: Memo | None 
     def bare_margin_db() -> FloatArray:
         return _bare_margin_db(hops, rates, needed, losses.bare_path_db, steady.law.conducted_dbm, rise)
 
-    aims = _aims(job, placed, radios, hops, where, steady.fans, bare_margin_db, held, memo)
+    aims = _aims(job, placed, radios, hops, where, steady.fans, bare_margin_db, held, memo or Fresh())
     law = under_masks(steady.law, radios, aims)
     path = hop_path(radios, hops, where, aims, losses)
     aiming, full = aiming_and_full_dbm(radios, law.conducted_dbm)

@@ -15,12 +15,13 @@ from survey_app.assess.findings import finish
 from survey_app.assess.head_end import head_end_rows
 from survey_app.assess.hop_rows import HopStage, hop_rows
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh, Memo
 from survey_app.assess.mount_rows import mount_rows
 from survey_app.assess.network import network_stage
 from survey_app.assess.north import North, north_at
 from survey_app.assess.numbers import Numbers, numbers
 from survey_app.assess.pointing import marks_of, sightings
-from survey_app.assess.radio_rows import RadioStage, radio_rows
+from survey_app.assess.radio_rows import RadioStage, feeds_of, radio_rows
 from survey_app.assess.reach import radio_reach
 from survey_app.assess.record import Assessment, FromLandmark
 from survey_app.assess.routes import route_rows
@@ -39,7 +40,9 @@ from survey_app.spectrum.regions import Regions
 __all__ = ["assess"]
 
 
-def assess(site: Site, regions: Regions | None = None, *, with_later: bool = False) -> Assessment:
+def assess(
+    site: Site, regions: Regions | None = None, *, with_later: bool = False, memo: Memo | None = None
+) -> Assessment:
     """Assess a site.
 
     Parameters
@@ -50,6 +53,8 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
         Radio rules; None reads those that travel with the program.
     with_later : bool, default False
         Count things with status `later` as present.
+    memo : Memo or None
+        What is known from an earlier value of the site, and learns this one; the answer is the same with it or without.
 
     Returns
     -------
@@ -59,22 +64,27 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
     from survey_app.spectrum.regions import load_regions
 
     rules = regions if regions is not None else load_regions()
+    work = memo if memo is not None else Fresh()
+    work.start()
     job = Job(site, with_later)
-    found = numbers(job, rules)
+    found = numbers(job, rules, work)
     north = north_at(job, found.radios.lat_deg, found.radios.lon_deg)
+    north = North(work.settle("north", ["site"], [north.row])[0], north.declination_deg)
     clamps = _clamps(job, found)
-    mounts = mount_rows(job, found.placed, clamps)
+    placed_mounts = mount_rows(job, found.placed, clamps)
+    mounts = tuple(work.settle("mounts", [row.id for row in placed_mounts], placed_mounts))
     weather = fresnel_and_rain(job, found.hops, found.where, found.up, found.down)
-    marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims)
+    marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims, work)
     allowed = tuple(next((mark for mark in row if mark.allowed), None) for row in marks)
-    hops = hop_rows(_hop_stage(job, found, north, weather, allowed))
+    hops = hop_rows(_hop_stage(job, found, north, weather, allowed), work)
     network = network_stage(job, found.placed)
-    cameras = camera_rows(job, found.placed, network.volts_v())
-    wires = wire_rows(job, network.runs, network.earths, arriving_by_wire(network.supplied))
-    supplies = supply_rows(job, network.supplied)
-    climbs = climb_rows(job, mounts, network.graph)
+    cameras = camera_rows(job, found.placed, network.volts_v(), work)
+    wires = wire_rows(job, network.runs, network.earths, arriving_by_wire(network.supplied), work)
+    supplies = supply_rows(job, network.supplied, work)
+    ways_up = climb_rows(job, mounts, network.graph)
+    climbs = tuple(work.settle("climbs", [row.id for row in ways_up], ways_up))
     order = sheet_order(job, climbs)
-    beams = beams_of(job)
+    beams = beams_of(job, work)
     stage = RadioStage(
         job=job,
         placed=found.placed,
@@ -89,7 +99,7 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
         beams=beams,
         reach=radio_reach(
             job, found.radios, found.hops, found.where, found.fans, found.path, found.rates, found.needed,
-            found.powers.full_dbm, found.aims, beams,
+            found.powers.full_dbm, found.aims, beams, work,
         ),
         clamps=clamps,
         mounts={row.id: row for row in mounts},
@@ -97,13 +107,17 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
         order=order,
         supplies={row.id: row for row in supplies},
         wires={row.id: row for row in wires},
+        feeds=feeds_of(job),
     )  # fmt: skip
-    radios = radio_rows(stage)
+    radios = radio_rows(stage, work)
     best = found.at_full_power
-    cells = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps, best.air, best.up_rate_mbps)
-    routes = route_rows(job, hops, cells, network.graph)
-    head_ends = head_end_rows(job, cameras, routes)
-    tally = tally_rows(job, mounts, wires, climbs, head_ends, clamps)
+    judged = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps, best.air, best.up_rate_mbps)
+    cells = tuple(work.settle("cells", [row.id for row in judged], judged))
+    ways_home = route_rows(job, hops, cells, network.graph)
+    routes = tuple(work.settle("routes", [row.camera for row in ways_home], ways_home))
+    recorders = head_end_rows(job, cameras, routes)
+    head_ends = tuple(work.settle("head ends", [row.id for row in recorders], recorders))
+    tally = tally_rows(job, mounts, wires, climbs, head_ends, clamps, work)
     view = View(
         job=job,
         numbers=found,
@@ -121,7 +135,7 @@ def assess(site: Site, regions: Regions | None = None, *, with_later: bool = Fal
         routes={row.camera: row for row in routes},
         head_ends={row.id: row for row in head_ends},
     )
-    findings, stale = finish(all_drafts(view), site.design.accepted)
+    findings, stale = finish(all_drafts(view, work), site.design.accepted, work)
     return Assessment(
         site=site.design.name,
         revision=site.design.revision,

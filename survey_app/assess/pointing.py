@@ -12,6 +12,7 @@ from survey_app.assess.gain import OMNI, gain_toward_dbi
 from survey_app.assess.gather import HopArrays, RadioArrays
 from survey_app.assess.geometry import HopGeometry
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
 from survey_app.assess.record import FromLandmark
 from survey_app.ground import landmark as marks
 from survey_app.ground import tolerance
@@ -20,6 +21,7 @@ from survey_app.ground.place import Placed
 from survey_app.ground.plane import plan_bearing
 from survey_app.physics.arrays import FloatArray
 from survey_app.site.gear_type import ClampType
+from survey_app.site.mount import Mount
 
 __all__ = [
     "Fans",
@@ -111,7 +113,8 @@ def landmark_turns(
     ]
     if not columns or np.isnan(aim_deg):
         return ()
-    bearing, distance, sigma = seen.bearing_deg[radio, columns], seen.distance_m[radio, columns], seen.sigma_m[columns]
+    bearing, distance, sigma = seen.bearing_deg[radio][columns], seen.distance_m[radio][columns], seen.sigma_m[columns]
+    plan = seen.plan_deg[radio]
     chosen = marks.choose_landmarks(
         [seen.ids[n] for n in columns],
         bearing,
@@ -130,7 +133,7 @@ def landmark_turns(
             landmark=seen.ids[n],
             name=seen.names[n],
             bearing_true_deg=float(bearing[k]),
-            bearing_plan_deg=float(seen.plan_deg[radio, n]),
+            bearing_plan_deg=float(plan[n]),
             distance_m=float(distance[k]),
             turn_deg=float(turns[k]),
             error_deg=float(errors[k]),
@@ -145,17 +148,30 @@ def landmark_turns(
     )
 
 
-def marks_of(job: Job, radios: RadioArrays, seen: Sightings, aims: Aims) -> tuple[tuple[FromLandmark, ...], ...]:
+def marks_of(
+    job: Job, radios: RadioArrays, seen: Sightings, aims: Aims, memo: Fresh
+) -> tuple[tuple[FromLandmark, ...], ...]:
     """Return the landmarks of every radio, as `landmark_turns` sorts them; none for an omni."""
-    rows: list[tuple[FromLandmark, ...]] = []
-    for n, radio in enumerate(job.radios.values()):
-        mount = job.mounts[radio.mount]
-        if radios.kind[n] == OMNI or np.isnan(aims.bearing_deg[n]):
-            rows.append(())
-            continue
-        beam = float(radios.azimuth_beamwidth_deg[n])
-        rows.append(landmark_turns(job, seen, n, mount.id, float(aims.bearing_deg[n]), beam, mount.position_sigma_m))
-    return tuple(rows)
+    given = [(n, job.mounts[radio.mount]) for n, radio in enumerate(job.radios.values())]
+    return tuple(memo.watched("landmarks", _Seen(job, radios, seen, aims), radios.ids, given, _marks))
+
+
+@dataclass(frozen=True)
+class _Seen:
+    """What turns from landmarks are made from."""
+
+    job: Job
+    radios: RadioArrays
+    seen: Sightings
+    aims: Aims
+
+
+def _marks(known: _Seen, n: int, mount: Mount) -> tuple[FromLandmark, ...]:
+    aim = float(known.aims.bearing_deg[n])
+    if known.radios.kind[n] == OMNI or np.isnan(aim):
+        return ()
+    beam = float(known.radios.azimuth_beamwidth_deg[n])
+    return landmark_turns(known.job, known.seen, n, mount.id, aim, beam, mount.position_sigma_m)
 
 
 def aim_spread(

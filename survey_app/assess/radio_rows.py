@@ -15,6 +15,7 @@ from survey_app.assess.gather import RadioArrays, pattern_of
 from survey_app.assess.geometry import HopGeometry
 from survey_app.assess.job import Job
 from survey_app.assess.law import Law
+from survey_app.assess.memo import Fresh
 from survey_app.assess.mount_rows import top_of
 from survey_app.assess.north import North
 from survey_app.assess.nulls import number, refused, unknown, without
@@ -37,10 +38,30 @@ from survey_app.site.gear_type import ClampType
 from survey_app.site.radio import Radio
 from survey_app.site.structure import Building
 
-__all__ = ["RadioStage", "radio_rows"]
+__all__ = ["Feeds", "RadioStage", "feeds_of", "radio_rows"]
 
 _COMPASS_STEP_DEG = 0.5
 _FALSE_PEAK_BEAMWIDTHS = 1.6
+
+
+@dataclass(frozen=True)
+class Feeds:
+    """Wires that carry the supply: into each thing, and out of it."""
+
+    into: Mapping[str, tuple[str, ...]]
+    out_of: Mapping[str, tuple[str, ...]]
+
+
+def feeds_of(job: Job) -> Feeds:
+    """Return which wires carry the supply to what."""
+    into: dict[str, list[str]] = {}
+    out_of: dict[str, list[str]] = {}
+    for wire in job.wires.values():
+        if wire.power != "none":
+            source, load = (wire.a, wire.b) if wire.power == "a_to_b" else (wire.b, wire.a)
+            into.setdefault(load.thing, []).append(wire.id)
+            out_of.setdefault(source.thing, []).append(load.thing)
+    return Feeds({k: tuple(v) for k, v in into.items()}, {k: tuple(sorted(v)) for k, v in out_of.items()})
 
 
 @dataclass(frozen=True)
@@ -65,34 +86,16 @@ class RadioStage:
     order: SheetOrder
     supplies: Mapping[str, SupplyRow]
     wires: Mapping[str, WireRow]
+    feeds: Feeds
 
 
-@dataclass(frozen=True)
-class _Feeds:
-    """Wires that carry the supply: into each thing, and out of it."""
-
-    into: Mapping[str, tuple[str, ...]]
-    out_of: Mapping[str, tuple[str, ...]]
-
-
-def _feeds(job: Job) -> _Feeds:
-    into: dict[str, list[str]] = {}
-    out_of: dict[str, list[str]] = {}
-    for wire in job.wires.values():
-        if wire.power != "none":
-            source, load = (wire.a, wire.b) if wire.power == "a_to_b" else (wire.b, wire.a)
-            into.setdefault(load.thing, []).append(wire.id)
-            out_of.setdefault(source.thing, []).append(load.thing)
-    return _Feeds({k: tuple(v) for k, v in into.items()}, {k: tuple(sorted(v)) for k, v in out_of.items()})
-
-
-def radio_rows(stage: RadioStage) -> tuple[RadioRow, ...]:
+def radio_rows(stage: RadioStage, memo: Fresh) -> tuple[RadioRow, ...]:
     """Return one row per radio, in the site's order."""
-    feeds = _feeds(stage.job)
     aims = stage.aims.bearing_deg
     if stage.placed.plane is not None:
         aims = plan_bearing(stage.placed.plane, stage.radios.x_m, stage.radios.y_m, aims)
-    return tuple(_row(stage, feeds, n, radio, float(aims[n])) for n, radio in enumerate(stage.job.radios.values()))
+    given = [(n, radio, float(aims[n])) for n, radio in enumerate(stage.job.radios.values())]
+    return tuple(memo.watched("radios", stage, stage.radios.ids, given, _row))
 
 
 def _aim_fields(stage: RadioStage, n: int, radio: Radio, plan_deg: float) -> tuple[dict[str, object], list[NullReason]]:
@@ -201,13 +204,13 @@ def _power_fields(stage: RadioStage, n: int) -> tuple[dict[str, object], list[Nu
     return fields, reasons
 
 
-def _supply_fields(stage: RadioStage, feeds: _Feeds, radio: Radio) -> tuple[dict[str, object], list[NullReason]]:
+def _supply_fields(stage: RadioStage, radio: Radio) -> tuple[dict[str, object], list[NullReason]]:
     row = stage.supplies.get(radio.id)
     found = stage.job.radio_type(radio)
     feeding = (
         [link for link in row.chain if link.kind in {"injector", "switch", "converter"}] if row is not None else []
     )
-    to_it = [stage.wires[key] for key in feeds.into.get(radio.id, ()) if key in stage.wires]
+    to_it = [stage.wires[key] for key in stage.feeds.into.get(radio.id, ()) if key in stage.wires]
     reasons: list[NullReason] = []
     if row is None or row.volts_at_load is None:
         reasons += unknown(["supply_v"], "Draw the way from a source of power to this radio.")
@@ -216,7 +219,7 @@ def _supply_fields(stage: RadioStage, feeds: _Feeds, radio: Radio) -> tuple[dict
         "supply_w": found.watts_w if found is not None else 0.0,
         "injector": feeding[-1].id if feeding else None,
         "cable_m": to_it[0].order_m if to_it else None,
-        "feeds": feeds.out_of.get(radio.id, ()),
+        "feeds": stage.feeds.out_of.get(radio.id, ()),
     }, reasons
 
 
@@ -249,13 +252,13 @@ def _bracket_fields(stage: RadioStage, n: int, radio: Radio) -> dict[str, object
     }
 
 
-def _row(stage: RadioStage, feeds: _Feeds, n: int, radio: Radio, plan_deg: float) -> RadioRow:
+def _row(stage: RadioStage, n: int, radio: Radio, plan_deg: float) -> RadioRow:
     job, north = stage.job, stage.north.row
     found, pattern = job.radio_type(radio), pattern_of(job, radio)
     owner = job.access_point_of(radio.id)
     aim, aim_reasons = _aim_fields(stage, n, radio, plan_deg)
     power, power_reasons = _power_fields(stage, n)
-    supply, supply_reasons = _supply_fields(stage, feeds, radio)
+    supply, supply_reasons = _supply_fields(stage, radio)
     hops = job.hops_of[radio.id]
     lights = [
         (hop.ends.access_point if hop.access_point == radio.id else hop.ends.station).lights_expected

@@ -13,6 +13,7 @@ from survey_app.assess.gather import RATES, HopArrays, IntArray, RadioArrays
 from survey_app.assess.geometry import HopGeometry
 from survey_app.assess.hop_rates import HopRates
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
 from survey_app.assess.pointing import Fans
 from survey_app.assess.record import ReachArc
 from survey_app.physics import patterns
@@ -87,6 +88,7 @@ def radio_reach(
     full_dbm: FloatArray,
     aims: Aims,
     beams: Beams,
+    memo: Fresh | None = None,
 ) -> Reach:
     """Return how far and how near each radio serves.
 
@@ -98,6 +100,8 @@ def radio_reach(
         Rate index that each hop needs.
     full_dbm : ndarray of float, shape (radios,)
         The most power of each radio. [dBm]
+    memo : Fresh or None
+        What is known from an earlier value of the site.
     """
     worse = _worse_margin_db(job, hops, path, rates, full_dbm)
     from_a = _hop_reach_m(job, hops, where.distance_m, worse + (path.peak_a_dbi - path.gain_a_dbi)[:, None])
@@ -106,19 +110,23 @@ def radio_reach(
     rate, needed_a, needed_s = (at_mcs(table, index) for table in (rates.rate_mbps, from_a, from_s))
     count = len(radios.ids)
     reach, mcs, rates_out = np.full(count, np.nan), np.full(count, -1, dtype=np.intp), np.full(count, np.nan)
-    arcs: list[tuple[ReachArc, ...]] = []
+    served: list[tuple[FloatArray, FloatArray]] = []
     for n in range(count):
         rows, sides = list(fans.hop_rows[n]), fans.at_access_point[n]
         if not rows:
-            arcs.append(())
+            served.append(_NOBODY)
             continue
         each = [needed_a[h] if at else needed_s[h] for h, at in zip(rows, sides, strict=True)]
         least = int(np.argmin(each))
         reach[n], mcs[n], rates_out[n] = each[least], needed[rows[least]], rate[rows[least]]
         at = np.array(sides)[:, None]
-        arcs.append(_arcs(rates.rate_mbps[rows], np.where(at, from_a[rows], from_s[rows])))
+        served.append((rates.rate_mbps[rows], np.where(at, from_a[rows], from_s[rows])))
+    arcs = (memo or Fresh()).each("arcs", radios.ids, served, lambda stale: [_arcs(*served[n]) for n in stale])
     near_in = _near_in_m(radios, hops, fans, aims, beams)
     return Reach(reach_m=reach, mcs=mcs, rate_mbps=rates_out, arcs=tuple(arcs), near_in_m=near_in)
+
+
+_NOBODY = (np.zeros((0, RATES)), np.zeros((0, RATES)))
 
 
 def _arcs(rate_mbps: FloatArray, reach_m: FloatArray) -> tuple[ReachArc, ...]:
@@ -126,6 +134,8 @@ def _arcs(rate_mbps: FloatArray, reach_m: FloatArray) -> tuple[ReachArc, ...]:
 
     Of the hops that can run an index the one that reaches least counts; where one of them is not known, no arc.
     """
+    if not len(rate_mbps):
+        return ()
     to_be_had = ~np.isnan(rate_mbps)
     shortest = np.where(to_be_had, reach_m, np.inf)
     least = np.argmin(shortest, axis=0)

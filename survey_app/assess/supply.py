@@ -13,6 +13,7 @@ from survey_app.assess.demand import camera_type
 from survey_app.assess.feeding import Feed, Forest, build_forest, needs_supply, source_volts_v
 from survey_app.assess.graph import device_type
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
 from survey_app.assess.nulls import number, refused, unknown, without
 from survey_app.assess.record import NullReason, SupplyLink, SupplyRow
 from survey_app.assess.wires import WireRun
@@ -468,7 +469,15 @@ def _row(job: Job, supplied: Supplied, thing_id: str) -> SupplyRow:
     )
 
 
-def supply_rows(job: Job, supplied: Supplied) -> tuple[SupplyRow, ...]:
+@dataclass(frozen=True)
+class _Written:
+    """What the rows are written from."""
+
+    job: Job
+    supplied: Supplied
+
+
+def supply_rows(job: Job, supplied: Supplied, memo: Fresh) -> tuple[SupplyRow, ...]:
     """Return a row for every fed thing, and for every thing that needs a supply and has none.
 
     Parameters
@@ -477,19 +486,27 @@ def supply_rows(job: Job, supplied: Supplied) -> tuple[SupplyRow, ...]:
         The indexed site.
     supplied : Supplied
         Its solved supply.
+    memo : Fresh
+        What is known from an earlier value of the site.
     """
-    rows = {thing_id: _row(job, supplied, thing_id) for thing_id in supplied.things}
-    for thing_id in (key for group in supplied.forest.unfed.values() for key in group):
-        words = "Draw the way from a source of power to it."
-        rows[thing_id] = SupplyRow(
-            id=thing_id,
-            source=None,
-            volts_at_load=None,
-            volts_min=None,
-            volts_max=None,
-            load_w=float(_own_w(job, thing_id)[_NIGHT]),
-            limit_w=None,
-            chain=(),
-            null_reasons=tuple(unknown(["source", "volts_at_load", "volts_min", "volts_max", "limit_w"], words)),
-        )
-    return tuple(rows[key] for key in sorted(rows) if needs_supply(job, key))
+    unfed = {key for group in supplied.forest.unfed.values() for key in group}
+    names = [key for key in sorted(unfed | set(supplied.things)) if needs_supply(job, key)]
+    given = [(key, key in unfed) for key in names]
+    return tuple(memo.watched("supplies", _Written(job, supplied), names, given, _written))
+
+
+def _written(known: _Written, thing_id: str, unfed: bool) -> SupplyRow:
+    if not unfed:
+        return _row(known.job, known.supplied, thing_id)
+    words = "Draw the way from a source of power to it."
+    return SupplyRow(
+        id=thing_id,
+        source=None,
+        volts_at_load=None,
+        volts_min=None,
+        volts_max=None,
+        load_w=float(_own_w(known.job, thing_id)[_NIGHT]),
+        limit_w=None,
+        chain=(),
+        null_reasons=tuple(unknown(["source", "volts_at_load", "volts_min", "volts_max", "limit_w"], words)),
+    )

@@ -13,8 +13,12 @@ from survey_app.assess.counting_power import count_power
 from survey_app.assess.counting_surge import count_surge
 from survey_app.assess.counting_units import count_units
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh, Memo
 from survey_app.assess.record import ClimbRow, HeadEndRow, MountRow, TallyRow, WireRow
+from survey_app.site.edits.sharing import rebuilt, with_fields
 from survey_app.site.gear_type import CableType, ClampType
+from survey_app.site.place import PlanePoint
+from survey_app.site.structure import Mast, Pole, Structure
 
 __all__ = ["tally_rows"]
 
@@ -26,6 +30,7 @@ def tally_rows(
     climbs: tuple[ClimbRow, ...],
     head_ends: tuple[HeadEndRow, ...],
     clamps: Mapping[str, ClampType | None],
+    memo: Fresh | None = None,
 ) -> tuple[TallyRow, ...]:
     """Count a site.
 
@@ -37,6 +42,9 @@ def tally_rows(
         Rows of its assessment.
     clamps : mapping of str to ClampType or None
         Clamp of each mount that carries a radio.
+    memo : Fresh or None
+        What is known from an earlier value of the site. The tally is global by nature, but it does not matter to it
+        where uprights stand: what only moves them does not count them again.
 
     Returns
     -------
@@ -45,7 +53,51 @@ def tally_rows(
         Allowances stand in the column of spares, rounding to packs and drums in that of orders. What exists already
         is not bought, what is of a later stage is not counted.
     """
-    counted = Counted(job, mounts, wires, climbs, head_ends, clamps)
+    keep = memo or Fresh()
+    if isinstance(keep, Memo):
+        job, mounts = _placeless(job, keep), _placeless_rows(mounts, keep)
+    design, evidence = job.design, job.site.evidence
+    present = (job.mounts, job.with_later)
+    given = (tuple(design.__dict__.values()), evidence, present, mounts, wires, climbs, head_ends, clamps)
+    (rows,) = keep.each(
+        "tally", ["tally"], [given], lambda _: [_counted(Counted(job, mounts, wires, climbs, head_ends, clamps))]
+    )
+    return rows
+
+
+def _placeless(job: Job, memo: Fresh) -> Job:
+    """Return the job with its poles and masts all at one point, so that none differs by where it stands."""
+    structures = job.design.structures
+    ids = [thing.id for thing in structures]
+
+    def without_place(stale: list[int]) -> list[Structure]:
+        here = PlanePoint(x_m=0.0, y_m=0.0)
+        return [
+            rebuilt(row, row.id, position=here) if isinstance(row, Pole | Mast) else row
+            for row in (structures[n] for n in stale)
+        ]
+
+    made = memo.each("uprights without their places", ids, structures, without_place)
+    rows = tuple(memo.settle("uprights as counted", ids, made))
+    bare = Job(with_fields(job.site, design=with_fields(job.design, structures=rows)), job.with_later)
+    # which mounts have a place is known from where they really are
+    bare.__dict__["mounts"] = job.mounts
+    return bare
+
+
+def _placeless_rows(mounts: tuple[MountRow, ...], memo: Fresh) -> tuple[MountRow, ...]:
+    ids = [row.id for row in mounts]
+
+    def without_place(stale: list[int]) -> list[MountRow]:
+        nowhere = {"x_m": 0.0, "y_m": 0.0, "lat_deg": None, "lon_deg": None}
+        return [MountRow(**{**mounts[n].__dict__, **nowhere}) for n in stale]
+
+    made = memo.each("mounts without their places", ids, mounts, without_place)
+    return tuple(memo.settle("mounts as counted", ids, made))
+
+
+def _counted(counted: Counted) -> tuple[TallyRow, ...]:
+    job = counted.job
     book = Book(counted)
     count_units(book, counted)
     count_mounts(book, counted)

@@ -13,6 +13,7 @@ import numpy as np
 
 from survey_app.assess.graph import things_joined
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
 from survey_app.assess.nulls import refused, unknown, without
 from survey_app.assess.record import NullReason, WireRow
 from survey_app.ground.place import Placed
@@ -251,6 +252,7 @@ def wire_rows(
     runs: Mapping[str, WireRun],
     earths: Earths,
     arriving: Mapping[str, tuple[float | None, float | None]],
+    memo: Fresh,
 ) -> tuple[WireRow, ...]:
     """Return the rows of all wires.
 
@@ -264,11 +266,15 @@ def wire_rows(
         What is bonded to what.
     arriving : mapping of str to (float or None, float or None)
         Power into the far end of each wire that carries the supply, and the voltage that arrives. [W], [V]
+    memo : Fresh
+        What is known from an earlier value of the site.
     """
-    return tuple(_row(wire, runs[key], earths, arriving.get(key)) for key, wire in sorted(job.wires.items()))
+    wires = sorted(job.wires.items())
+    given = [(wire, runs[key], earths.joined_by(wire), arriving.get(key)) for key, wire in wires]
+    return tuple(memo.each("wires", [key for key, _ in wires], given, lambda stale: [_row(*given[n]) for n in stale]))
 
 
-def _row(wire: Wire, run: WireRun, earths: Earths, arriving: tuple[float | None, float | None] | None) -> WireRow:
+def _row(wire: Wire, run: WireRun, joins: bool, arriving: tuple[float | None, float | None] | None) -> WireRow:
     load_w, volts_v = arriving or (None, None)
     return WireRow(
         id=wire.id,
@@ -282,7 +288,7 @@ def _row(wire: Wire, run: WireRun, earths: Earths, arriving: tuple[float | None,
         load_w=load_w,
         volts_far_end_v=volts_v,
         protectors=run.protectors,
-        metal_between_buildings=earths.joined_by(wire),
+        metal_between_buildings=joins,
         outdoors=wire.outdoors,
         null_reasons=tuple(_reasons(wire, run, arriving)),
     )

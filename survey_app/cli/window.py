@@ -6,7 +6,6 @@ import contextlib
 import os
 import socket
 import sys
-from importlib import import_module
 from pathlib import Path
 
 import typer
@@ -34,11 +33,7 @@ def _open(site: SiteArgument) -> int:
     The plan in metres, to draw on, with the figures that check and the sheets give: degrees, dBm, Mbit/s. Without a
     command the window opens with the sites that were open last.
     """
-    from survey_app.site.file import read_site
-
     check_there(site)
-    # said here, in the words that every command has for it, and not in a window
-    read_site(site)
     return open_window(site)
 
 
@@ -59,17 +54,20 @@ def open_window(path: Path | None) -> int:
     ------
     UsageError
         No window can be opened here.
+    InputError
+        The site cannot be read: no window opens.
     """
     reason = _no_screen()
     if reason:
         raise UsageError(f"the window cannot open here ({reason})", remedy=_REMEDY)
     try:
-        run_desktop = import_module("survey_app.desktop.shell.application").run_desktop
+        from survey_app.desktop.shell.application import run_desktop
+
+        return run_desktop(path)
     except ImportError as error:
         if (error.name or "").partition(".")[0] == "survey_app":
             raise  # a fault of the program, not of the place where it runs
         raise UsageError(f"the window cannot open here ({_first_line(error)})", remedy=_REMEDY) from error
-    return int(run_desktop(path))
 
 
 def _first_line(error: ImportError) -> str:

@@ -108,13 +108,11 @@ class Placer:
     def __init__(self, width_mm: float, height_mm: float) -> None:
         self._width = width_mm
         self._height = height_mm
-        self._taken: list[Box] = []
         self._hard: dict[int, list[Box]] = {}
         self._soft: dict[int, list[Box]] = {}
 
     def take(self, box: Box) -> None:
         """Mark a place as taken (a symbol, a flag, a label placed by hand)."""
-        self._taken.append(box)
         for cell in _cells(box):
             self._hard.setdefault(cell, []).append(box)
 
@@ -241,22 +239,32 @@ class Placer:
 
         Places clear of outlines come first; with `only_clear` no other is taken.
         """
-        tried = list(places)
-        for outlines in (True,) if only_clear else (True, False):
-            for x, y in tried:
-                box = Box(x, y, half_width, half_height)
-                if self.free(box, outlines=outlines):
-                    self.take(box)
-                    return x, y
-        return None
+        fallback: Box | None = None
+        for x, y in places:
+            box = Box(x, y, half_width, half_height)
+            if not self._untaken(box):
+                continue
+            if not self._covers_outline(box):
+                self.take(box)
+                return x, y
+            fallback = fallback or box
+        if fallback is None or only_clear:
+            return None
+        self.take(fallback)
+        return fallback.x, fallback.y
 
     def least_taken(self, places: Iterable[Point], half_width: float, half_height: float) -> Point:
         """Take that of several places which touches the fewest things; the first of equals."""
         tried = list(places)
-        touched = [sum(Box(x, y, half_width, half_height).touches(other) for other in self._taken) for x, y in tried]
+        touched = [self._touching(Box(x, y, half_width, half_height)) for x, y in tried]
         x, y = tried[touched.index(min(touched))]
         self.take(Box(x, y, half_width, half_height))
         return x, y
+
+    def _touching(self, box: Box) -> int:
+        """Return how many taken boxes a box touches."""
+        near = {id(other): other for cell in _cells(box) for other in self._hard.get(cell, ())}
+        return sum(box.touches(other) for other in near.values())
 
     def _first(self, places: list[tuple[float, float, float]], half_width: float, half_height: float) -> Placed | None:
         """Take the first place that is free: clear of outlines, or else over one."""

@@ -31,17 +31,27 @@ __all__ = [
 ]
 
 
+# parts that are the same every time are made once: a plan has thousands
+_ACCESS_POINT = (Arc(Role.RADIO, (0, 0), 2.0), Disc(Role.RADIO_SOLID, (0, 0), 1.05))
+_STATION = (
+    Path(Role.RADIO, ((0, 1.6), (1.35, -1.1), (-1.35, -1.1)), closed=True),
+    Disc(Role.RADIO_SOLID, (0, -0.2), 0.35),
+)
+_POLE = (Arc(Role.POLE, (0, 0), 1.1), Disc(Role.SOLID, (0, 0), 0.3))
+_CAMERA = (
+    Path(Role.CAMERA, ((-0.75, -1.5), (0.75, -1.5), (0.75, 0.7), (-0.75, 0.7)), closed=True),
+    Path(Role.CAMERA_SOLID, ((-0.45, 0.7), (0.45, 0.7), (0.7, 1.5), (-0.7, 1.5)), closed=True),
+)
+
+
 def access_point(at: Point, subject: str = "") -> Symbol:
     """Ring and disc: the hub."""
-    return Symbol(
-        "access point", at, (Arc(Role.RADIO, (0, 0), 2.0), Disc(Role.RADIO_SOLID, (0, 0), 1.05)), subject=subject
-    )
+    return Symbol("access point", at, _ACCESS_POINT, subject=subject)
 
 
 def station(at: Point, bearing_deg: float, subject: str = "") -> Symbol:
     """Open arrowhead with a point; it points along its bearing."""
-    head = Path(Role.RADIO, ((0, 1.6), (1.35, -1.1), (-1.35, -1.1)), closed=True)
-    return Symbol("station", at, (head, Disc(Role.RADIO_SOLID, (0, -0.2), 0.35)), bearing_deg, subject)
+    return Symbol("station", at, _STATION, bearing_deg, subject)
 
 
 def relay(at: Point, bearing_deg: float, subject: str = "") -> Symbol:
@@ -52,7 +62,7 @@ def relay(at: Point, bearing_deg: float, subject: str = "") -> Symbol:
 
 def pole(at: Point, subject: str = "") -> Symbol:
     """Ring with point."""
-    return Symbol("pole", at, (Arc(Role.POLE, (0, 0), 1.1), Disc(Role.SOLID, (0, 0), 0.3)), subject=subject)
+    return Symbol("pole", at, _POLE, subject=subject)
 
 
 def mast(at: Point, subject: str = "") -> Symbol:
@@ -101,9 +111,7 @@ def struck(at: Point, half_mm: float = 2.6, subject: str = "") -> Symbol:
 
 def camera(at: Point, bearing_deg: float, subject: str = "") -> Symbol:
     """Body and lens; it looks along its bearing."""
-    body = Path(Role.CAMERA, ((-0.75, -1.5), (0.75, -1.5), (0.75, 0.7), (-0.75, 0.7)), closed=True)
-    lens = Path(Role.CAMERA_SOLID, ((-0.45, 0.7), (0.45, 0.7), (0.7, 1.5), (-0.7, 1.5)), closed=True)
-    return Symbol("camera", at, (body, lens), bearing_deg, subject)
+    return Symbol("camera", at, _CAMERA, bearing_deg, subject)
 
 
 def head_end(at: Point, subject: str = "") -> Symbol:

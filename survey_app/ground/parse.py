@@ -13,14 +13,14 @@ from typing import NamedTuple
 
 from survey_app.errors import UsageError
 
-__all__ = ["Position", "parse_position", "position_text"]
+__all__ = ["PLAIN_MARKS", "Position", "parse_position", "position_text"]
 
 _LONGEST = 120
 _METRES_PER_FOOT = 0.3048
 _LOWEST_M, _HIGHEST_M = -500.0, 9000.0
 
 # What keyboards, word processors and web pages put where a plain character is meant.
-_PLAIN = str.maketrans(
+PLAIN_MARKS = str.maketrans(
     {
         **dict.fromkeys("º˚∘", "°"),
         **dict.fromkeys("′’‘´ʹ`", "'"),
@@ -146,7 +146,7 @@ def _plain(text: str, place: str) -> str:
     """Return the text in lower case, in plain characters and with single spaces."""
     if len(text) > _LONGEST:
         raise UsageError(f"a position has no more than {_LONGEST} characters", where=place)
-    plain = re.sub(" +", " ", text.translate(_PLAIN).replace("''", '"').strip().lower())
+    plain = re.sub(" +", " ", text.translate(PLAIN_MARKS).replace("''", '"').strip().lower())
     if not plain:
         raise UsageError("the position is empty", where=place, remedy="write LAT,LON such as 43.55,-69.6")
     allowed = _ALLOWED.match(plain)

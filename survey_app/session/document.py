@@ -2,40 +2,26 @@
 
 from __future__ import annotations
 
-import platform
 import threading
 from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-from survey_app.errors import UsageError
+from survey_app.assess.memo import Memo
+from survey_app.errors import OutputError, UsageError
 from survey_app.session.alternatives import alternative_file
 from survey_app.session.assets import Shelf
 from survey_app.session.history import History
 from survey_app.session.hold import Occupied
 from survey_app.session.keeper import Keeper, fresh_key
-from survey_app.session.moment import now, said_moment
+from survey_app.session.moment import now
 from survey_app.session.offer import Offer, recovering_edit
 from survey_app.session.owner import Owner, this_process
-from survey_app.session.recovery import Recovery, sha256
-from survey_app.session.saving import (
-    ChangedBehindError,
-    beside,
-    changed_behind,
-    check_free,
-    copied_assets,
-    digest_of,
-)
+from survey_app.session.recovery import Recovery
+from survey_app.session.saving import ChangedBehindError, SavedFile, beside, check_free, copied_assets, digest_of
 from survey_app.session.state_folder import StateFolder
 from survey_app.site.edits.edit import Edit
-from survey_app.site.file import (
-    read_site_bytes,
-    site_file,
-    site_folder,
-    site_from_bytes,
-    site_to_bytes,
-    write_site,
-)
+from survey_app.site.file import site_file, site_folder, write_site
 from survey_app.site.gear_type import GearType
 from survey_app.site.site import Site
 
@@ -65,34 +51,37 @@ class Document:
         The document.
     path : Path or None
         Its file; None = it was never saved.
-    digest : str or None
-        Digest of the file's bytes as they were read; None = the file is looked at now.
     keeper : Keeper or None
         Keeps unsaved work; None = nothing is kept.
+
+    Attributes
+    ----------
+    read_only_reason : str
+        Why edits are refused, as one clause; empty where they are not.
+    memo : Memo
+        What assessments of this document know already; one assessment at a time may use it.
     """
 
-    def __init__(
-        self, site: Site, path: Path | None = None, *, digest: str | None = None, keeper: Keeper | None = None
-    ) -> None:
-        self.path = path
+    def __init__(self, site: Site, path: Path | None = None, *, keeper: Keeper | None = None) -> None:
         self.read_only_reason = ""
+        self.memo = Memo()
         self._keeper = keeper
         self._state = StateFolder() if keeper is None else keeper.state
         self._types: tuple[GearType, ...] = ()
         self._occupied: Occupied | None = None
         self._offer: Offer | None = None
-        # guards path, digest and files: unsaved work may be kept by a thread of its own
+        # guards the files: unsaved work may be kept by a thread of its own
         self._files = threading.RLock()
         self._is_closed = False
         self._serial = self._kept_serial = 0
-        self._begin(site, digest if digest is not None else digest_of(path) if path is not None else "", step=1)
+        self._step = 0
+        self._begin(site, None if path is None else SavedFile(path, digest_of(path), site))
 
-    def _begin(self, site: Site, digest: str, *, step: int) -> None:
+    def _begin(self, site: Site, saved: SavedFile | None) -> None:
         self._history = History(site)
-        self._saved_site = site
-        self._digest = digest
+        self._saved = saved
         self._worth_saving = False
-        self._step = step
+        self._step += 1
         self._label = ""
         self._look()
 
@@ -152,18 +141,17 @@ class Document:
         # held before it is read: nobody can save it in between
         occupied = keeper.start()
         try:
-            data = read_site_bytes(path)
-            site = site_from_bytes(data, str(file), folder=site_folder(path), types=types)
+            saved = SavedFile.read(path, types)
         except BaseException:
             keeper.stop()
             raise
-        document = cls(site, file, digest=sha256(data), keeper=keeper)
+        document = cls(saved.site, keeper=keeper)
+        document._begin(saved.site, saved)
         document._types = types
         if occupied is None:
-            document._offer = keeper.find(site, document._digest, types)
+            document._offer = keeper.find(saved.site, saved.digest, types)
         else:
-            document._occupied = occupied
-            document.read_only_reason = _elsewhere(occupied)
+            document._only_look(occupied)
         return document
 
     @classmethod
@@ -200,25 +188,26 @@ class Document:
         UsageError
             The other window is still there.
         """
-        if self._occupied is None or self._keeper is None or self.path is None:
+        if self._occupied is None or self._keeper is None or self._saved is None:
             return
-        away = self._occupied.owner.host != platform.node()
         with self._files:
-            occupied = self._keeper.start(over=self._occupied.token if away else "")
+            occupied = self._keeper.start(over=self._occupied.token if self._occupied.is_elsewhere else "")
             if occupied is not None:
-                self._occupied = occupied
-                self.read_only_reason = _elsewhere(occupied)
-                raise UsageError(occupied_words(occupied), remedy="close it there first")
+                self._only_look(occupied)
+                raise UsageError(occupied.words, remedy="close it there first")
             try:
-                data = read_site_bytes(self.path)
-                site = site_from_bytes(data, str(self.path), folder=self.folder, types=self._types)
+                saved = SavedFile.read(self._saved.path, self._types)
             except BaseException:
                 self._keeper.stop()
                 raise
             self._occupied, self.read_only_reason = None, ""
-            if sha256(data) != self._digest:
-                self._begin(site, sha256(data), step=self._step + 1)
-            self._offer = self._keeper.find(self._saved_site, self._digest, self._types)
+            if saved.digest != self._saved.digest:
+                self._begin(saved.site, saved)
+            self._offer = self._keeper.find(saved.site, saved.digest, self._types)
+
+    def _only_look(self, occupied: Occupied) -> None:
+        self._occupied = occupied
+        self.read_only_reason = occupied.words
 
     # -- what it is
 
@@ -231,6 +220,11 @@ class Document:
     def step(self) -> int:
         """A number that changes with every new value of the site."""
         return self._step
+
+    @property
+    def path(self) -> Path | None:
+        """Its file; None = never saved."""
+        return None if self._saved is None else self._saved.path
 
     @property
     def folder(self) -> Path | None:
@@ -378,7 +372,8 @@ class Document:
             if self._keeper is None or self._is_closed or self._occupied or snapshot.serial < self._kept_serial:
                 return False
             if snapshot.is_unsaved:
-                kept = self._keeper.write(snapshot.site, self._digest, snapshot.label)
+                digest = "" if self._saved is None else self._saved.digest
+                kept = self._keeper.write(snapshot.site, digest, snapshot.label)
             else:
                 self._keeper.drop()
                 kept = True
@@ -388,9 +383,39 @@ class Document:
 
     # -- saving
 
+    def lies_at(self, path: Path | str) -> bool:
+        """Return whether a path means this document's file, by whatever way it is reached."""
+        return self.path is not None and StateFolder.key(site_file(path)) == StateFolder.key(self.path)
+
+    def reload(self) -> Site:
+        """Read the file again and go on with what is there now; what was not saved is moved aside, not deleted.
+
+        Raises
+        ------
+        UsageError
+            It was never saved, or the file is gone.
+        FileFaultsError
+            What is there cannot be read as a site.
+        OutputError
+            What was not saved cannot be moved aside.
+        """
+        self._check_not_closed()
+        with self._files:
+            if self._saved is None:
+                raise UsageError("the site has no file yet", remedy="save it first")
+            saved = SavedFile.read(self._saved.path, self._types)
+            if self._keeper is not None and not self._occupied:
+                if self.needs_saving:
+                    if not self.keep():
+                        raise OutputError(self.trouble.rstrip("."), remedy="save beside instead")
+                    self._keeper.give_up("Given up for what the file holds")
+                self._offer = self._keeper.find(saved.site, saved.digest, self._types)
+            self._begin(saved.site, saved)
+            return saved.site
+
     def behind(self) -> ChangedBehindError | None:
         """Return what is wrong where the file is no longer what was read or written last."""
-        return None if self.path is None else changed_behind(self.path, self._digest, self._saved_site)
+        return None if self._saved is None else self._saved.behind()
 
     def save(self, path: Path | str | None = None) -> Path:
         """Write the site to its file, or save it as another site, with its assets.
@@ -419,7 +444,7 @@ class Document:
             file = self.path if path is None else site_file(path)
             if file is None:
                 raise UsageError("the site has no file yet", remedy="name a folder for it")
-            if self.path is None or StateFolder.key(file) != StateFolder.key(self.path):
+            if self.path is None or not self.lies_at(file):
                 check_free(file, self.folder)
                 return self._move_to(file)
             self._check_open()
@@ -451,9 +476,7 @@ class Document:
 
     def _write(self, file: Path) -> None:
         snapshot = self._snapshot
-        write_site(snapshot.site, file)
-        self._digest = sha256(site_to_bytes(snapshot.site))
-        self._saved_site = snapshot.site
+        self._saved = SavedFile.write(snapshot.site, file)
         self._history.mark_saved(snapshot.site)
         self._look()
         # what another thread still has in hand from before is of no use any more
@@ -466,7 +489,7 @@ class Document:
         if old is not None:
             keeper = Keeper(old.state, old.owner, StateFolder.key(file), file)
             if (occupied := keeper.start()) is not None:
-                raise UsageError(occupied_words(occupied), where=str(file), remedy="choose another folder")
+                raise UsageError(occupied.words, where=str(file), remedy="choose another folder")
         try:
             with copied_assets(home, site_folder(file)):
                 self._write(file)
@@ -478,8 +501,7 @@ class Document:
             old.saved()
             old.forget_assets()
             old.stop()
-        self.path, self._keeper, self._occupied, self.read_only_reason = file, keeper, None, ""
-        self._look()
+        self._keeper, self._occupied, self.read_only_reason = keeper, None, ""
         return file
 
     # -- what belongs to it
@@ -558,15 +580,3 @@ class Document:
         file = alternative_file(self.folder, name)
         write_site(self.site, file)
         return file
-
-
-def occupied_words(occupied: Occupied) -> str:
-    """Return who has a document open since when, as one clause."""
-    since = said_moment(occupied.since)
-    if occupied.owner.host != platform.node():
-        return f"the site is open on the computer '{occupied.owner.host}' since {since}"
-    return f"the site is open in another window since {since}"
-
-
-def _elsewhere(occupied: Occupied) -> str:
-    return f"{occupied_words(occupied)} and can only be looked at here"

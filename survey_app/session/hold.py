@@ -5,11 +5,12 @@ from __future__ import annotations
 import contextlib
 import datetime
 import json
+import platform
 import secrets
 from pathlib import Path
 from typing import NamedTuple
 
-from survey_app.session.moment import now, read_moment
+from survey_app.session.moment import now, read_moment, said_moment
 from survey_app.session.owner import Owner, is_running
 from survey_app.session.state_folder import StateFolder
 from survey_app.site.atomic import write_atomically
@@ -23,6 +24,17 @@ class Occupied(NamedTuple):
     owner: Owner
     token: str
     since: datetime.datetime
+
+    @property
+    def is_elsewhere(self) -> bool:
+        """Whether it is open on another computer, where nobody here can look."""
+        return self.owner.host != platform.node()
+
+    @property
+    def words(self) -> str:
+        """Who has it open since when, as one clause."""
+        where = f"on the computer '{self.owner.host}'" if self.is_elsewhere else "in another window"
+        return f"the site is open {where} since {said_moment(self.since)}"
 
 
 class Hold:

@@ -97,7 +97,7 @@ class Keeper:
         types : iterable of GearType
             Gear types of which the site was given copies.
         """
-        file = self.file
+        file, self._found = self.file, None
         try:
             if not file.exists():
                 return None
@@ -197,6 +197,17 @@ class Keeper:
         if self._found is not None:
             self.state.move_aside(self._found, reason)
             self._found = None
+
+    def give_up(self, reason: str) -> None:
+        """Move what was kept aside: the person wants the file instead.
+
+        Raises
+        ------
+        OutputError
+            It cannot be moved.
+        """
+        kept = self.state.move_aside(self.file, reason)
+        self.remarks.append(f"What was not saved lies in {kept}.")
 
     def stop(self) -> None:
         """Let go of the document."""

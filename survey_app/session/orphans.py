@@ -55,6 +55,7 @@ def orphans(state_folder: Path | None = None) -> tuple[Orphan, ...]:
         Where unsaved work is kept; None = the user's own folder.
     """
     state = StateFolder(state_folder)
+    _sweep(state)
     found = []
     for file in state.recoveries():
         if holder(state, file.stem) is not None:
@@ -72,6 +73,18 @@ def orphans(state_folder: Path | None = None) -> tuple[Orphan, ...]:
         elif not is_running(header.owner):
             found.append(Orphan(file, header.name, header.at, header.step))
     return tuple(sorted(found, key=lambda one: one.at, reverse=True))
+
+
+def _sweep(state: StateFolder) -> None:
+    """Clear what a crash leaves of documents that had nothing to keep; their pictures go to the trash."""
+    with contextlib.suppress(OSError), state.guarded():
+        for lock in (state.path / "open").glob("*.json"):
+            if holder(state, lock.stem) is None and not state.recovery(lock.stem).exists():
+                lock.unlink()
+        for folder in state.unsaved("").glob("unsaved-*"):
+            if not state.lock(folder.name).exists() and not state.recovery(folder.name).exists():
+                state.trash.mkdir(exist_ok=True)
+                folder.replace(state.trash / folder.name)
 
 
 def _is_gone(document: Path) -> bool:

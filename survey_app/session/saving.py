@@ -5,8 +5,9 @@ from __future__ import annotations
 import contextlib
 import datetime
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import NamedTuple
 
 from survey_app.errors import OutputError, SurveyError
 from survey_app.session.comparison import changes
@@ -14,16 +15,75 @@ from survey_app.session.moment import said_moment
 from survey_app.session.recovery import sha256
 from survey_app.site.asset import ASSETS
 from survey_app.site.atomic import write_atomically
-from survey_app.site.file import SITE_FILE, site_folder, site_from_bytes
+from survey_app.site.file import (
+    SITE_FILE,
+    read_site_bytes,
+    site_file,
+    site_folder,
+    site_from_bytes,
+    site_to_bytes,
+    write_site_bytes,
+)
+from survey_app.site.gear_type import GearType
 from survey_app.site.site import Site
 
-__all__ = ["ChangedBehindError", "beside", "changed_behind", "check_free", "copied_assets", "digest_of"]
+__all__ = ["ChangedBehindError", "SavedFile", "beside", "check_free", "copied_assets", "digest_of"]
 
 _REMEDY = "save beside it and compare the two"
 
 
 class ChangedBehindError(OutputError):
     """The file is no longer what was read or written last: it is not written over (exit status 73)."""
+
+
+class SavedFile(NamedTuple):
+    """A document's file as it was read or written last."""
+
+    path: Path
+    digest: str
+    """Digest of its bytes; empty where there was none."""
+    site: Site
+    """What it held."""
+
+    @classmethod
+    def read(cls, path: Path | str, types: Iterable[GearType] = ()) -> SavedFile:
+        """Read a site's file.
+
+        Raises
+        ------
+        UsageError
+            There is no such site.
+        FileFaultsError
+            It cannot be read as a site.
+        """
+        file, data = site_file(path), read_site_bytes(path)
+        return cls(file, sha256(data), site_from_bytes(data, str(file), folder=site_folder(path), types=types))
+
+    @classmethod
+    def write(cls, site: Site, file: Path) -> SavedFile:
+        """Write a site to its file.
+
+        Raises
+        ------
+        OutputError
+            It cannot be written; what stood there is untouched.
+        """
+        data = site_to_bytes(site)
+        write_site_bytes(data, file)
+        return cls(file, sha256(data), site)
+
+    def behind(self) -> ChangedBehindError | None:
+        """Return what is wrong where the file is no longer what was read or written last."""
+        found = digest_of(self.path)
+        if found == self.digest:
+            return None
+        if not found:
+            return ChangedBehindError(
+                "the file is no longer there",
+                where=str(self.path),
+                remedy="save beside where it was, or as another site",
+            )
+        return ChangedBehindError(_what(self.path, self.site), where=str(self.path), remedy=_REMEDY)
 
 
 def digest_of(file: Path) -> str:
@@ -41,28 +101,6 @@ def digest_of(file: Path) -> str:
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise OutputError(f"cannot be read again before it is written ({reason})", where=str(file)) from error
-
-
-def changed_behind(file: Path, digest: str, known: Site) -> ChangedBehindError | None:
-    """Return what is wrong where a file is no longer what was read or written last.
-
-    Parameters
-    ----------
-    file : Path
-        The document's file.
-    digest : str
-        Digest of its bytes when it was last read or written.
-    known : Site
-        What it held then.
-    """
-    found = digest_of(file)
-    if found == digest:
-        return None
-    if not found:
-        return ChangedBehindError(
-            "the file is no longer there", where=str(file), remedy="save beside where it was, or as another site"
-        )
-    return ChangedBehindError(_what(file, known), where=str(file), remedy=_REMEDY)
 
 
 def _what(file: Path, known: Site) -> str:

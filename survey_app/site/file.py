@@ -33,6 +33,7 @@ __all__ = [
     "site_from_bytes",
     "site_to_bytes",
     "write_site",
+    "write_site_bytes",
 ]
 
 SITE_FILE = "site.json"
@@ -198,7 +199,18 @@ def write_site(site: Site, path: Path | str) -> Path:
         It cannot be written; what stood there is untouched.
     """
     file = site_file(path)
-    data = site_to_bytes(site)
+    write_site_bytes(site_to_bytes(site), file)
+    return file
+
+
+def write_site_bytes(data: bytes, file: Path) -> None:
+    """Write the bytes that `site_to_bytes` made as `write_site` does, for those who need them besides.
+
+    Raises
+    ------
+    OutputError
+        They cannot be written; what stood there is untouched.
+    """
     try:
         Site.model_validate_json(data)
     except ValidationError as error:
@@ -218,4 +230,3 @@ def write_site(site: Site, path: Path | str) -> Path:
         reason = (error.strerror or str(error)).lower()
         raise OutputError(f"cannot be written ({reason})", where=str(file)) from error
     write_atomically(file, data)
-    return file

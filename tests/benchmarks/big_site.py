@@ -77,6 +77,8 @@ def drawn_site(cells: int, outlines: int, pitch_m: float = 150.0, seed: int = 1)
     mounts: list[Mount] = []
     radios: list[Radio] = []
     hops: list[Hop] = []
+    cameras: list[Camera] = []
+    wires: list[Wire] = []
 
     def upright(key: str, x_m: float, y_m: float, height_m: float, **radio: object) -> None:
         position = PlanePoint(x_m=x_m, y_m=y_m)
@@ -93,6 +95,11 @@ def drawn_site(cells: int, outlines: int, pitch_m: float = 150.0, seed: int = 1)
         spot = (x_m + distance * math.sin(turn), y_m + distance * math.cos(turn))
         upright(f"S{cell}", *spot, 6.0, role="station", gear=_PANEL)
         hops.append(Hop(id=f"H{cell}", access_point=f"A{cell}", station=f"S{cell}"))
+        cameras.append(Camera(id=f"C{cell}", gear=_CAMERA, mount=f"mount-S{cell}"))
+        ends = (WireEnd(thing=f"C{cell}"), WireEnd(thing=f"S{cell}"))
+        wires.append(Wire(id=f"W{cell}", a=ends[0], b=ends[1], length_m=3.0))
+        up = WireEnd(thing=f"A{cell}"), WireEnd(thing="recorder")
+        wires.append(Wire(id=f"U{cell}", a=up[0], b=up[1], length_m=20.0))
     for n in range(outlines):
         corner = (rnd.uniform(0.0, columns * pitch_m), rnd.uniform(0.0, math.ceil(cells / columns) * pitch_m))
         structures.append(_building(f"b{n}", corner, rnd))
@@ -105,7 +112,11 @@ def drawn_site(cells: int, outlines: int, pitch_m: float = 150.0, seed: int = 1)
             region="US",
             country="US",
             plane=Plane(anchor=Anchor(lat_deg=43.55, lon_deg=-69.6)),
-            gear=(catalogue.find(_SECTOR), catalogue.find(_PANEL)),
+            gear=tuple(catalogue.find(key) for key in (_SECTOR, _PANEL, _CAMERA, _RECORDER)),
+            devices=(Device(id="recorder", gear=_RECORDER, position=PlanePoint(x_m=0.0, y_m=0.0)),),
+            head_ends=(HeadEnd(id="head-end", device="recorder"),),
+            cameras=tuple(cameras),
+            wires=tuple(wires),
             structures=tuple(structures),
             mounts=tuple(mounts),
             radios=tuple(radios),

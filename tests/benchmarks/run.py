@@ -1,11 +1,11 @@
-"""Run all benchmarks and print their ratios: `python -m tests.benchmarks.run [assess] [sheets] [aim] [canvas]`."""
+"""Run all benchmarks and print their ratios: `python -m tests.benchmarks.run [assess] [sheets] [aim] [history] [snap] [canvas]`."""
 
 from __future__ import annotations
 
 import importlib
 import sys
 
-_ALL = ("assess", "sheets", "aim", "canvas")
+_ALL = ("assess", "sheets", "aim", "history", "snap", "canvas")
 
 
 def main() -> int:

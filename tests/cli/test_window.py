@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from survey_app.cli import window
+from survey_app.session import Document
 from tests.cli.process import Cli, environment, survey_app
 
 APPLICATION = "survey_app.desktop.shell.application"
@@ -23,6 +24,8 @@ def asked(monkeypatch: pytest.MonkeyPatch) -> list[Path | None]:
     found: list[Path | None] = []
 
     def run_desktop(path: Path | None) -> int:
+        if path is not None:
+            Document.open(path).close()
         found.append(path)
         return 0
 
@@ -82,26 +85,36 @@ def test_without_a_screen_one_sentence_and_status_2(command: tuple[str, ...], bo
     assert "survey-app check" in said
 
 
+def fails(monkeypatch: pytest.MonkeyPatch, error: ImportError) -> None:
+    def run_desktop(path: Path | None) -> int:
+        raise error
+
+    monkeypatch.setattr(sys.modules[APPLICATION], "run_desktop", run_desktop)
+
+
 def test_without_the_window_library_one_sentence_and_status_2(
     cli: Cli, asked: list[Path | None], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def missing(name: str) -> None:
-        raise ImportError("libEGL.so.1: cannot open shared object file", name="PySide6.QtWidgets")
-
-    monkeypatch.setattr(window, "import_module", missing)
+    what = "libEGL.so.1: cannot open shared object file"
+    fails(monkeypatch, ImportError(f"{what}\nand more", name="PySide6.QtWidgets"))
     found = cli()
     assert found.status == 2
-    assert "the window cannot open here (libEGL.so.1: cannot open shared object file)" in found.err
+    assert f"the window cannot open here ({what})" in found.err
+    assert found.err.count("\n") == 1
 
 
 def test_a_fault_of_the_window_itself_is_no_wrong_use(
     cli: Cli, asked: list[Path | None], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def missing(name: str) -> None:
-        raise ImportError("cannot import name 'x'", name="survey_app.desktop")
-
-    monkeypatch.setattr(window, "import_module", missing)
+    fails(monkeypatch, ImportError("cannot import name 'x'", name="survey_app.desktop"))
     assert cli().status == 70
+
+
+def test_the_real_window_refuses_what_is_no_site_before_it_opens(tmp_path: Path) -> None:
+    (tmp_path / "site.json").write_text("{")
+    surroundings = environment(QT_QPA_PLATFORM="offscreen", XDG_STATE_HOME=str(tmp_path / "state"))
+    opened, checked = (survey_app(command, tmp_path, env=surroundings) for command in ("open", "check"))
+    assert (opened.returncode, opened.stdout, opened.stderr) == (3, b"", checked.stderr)
 
 
 @on_linux

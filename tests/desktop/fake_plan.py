@@ -34,6 +34,10 @@ class FakePlan:
         return PX_PER_M
 
     @property
+    def interface_scale(self) -> float:
+        return 1.0
+
+    @property
     def window_m(self) -> tuple[float, float, float, float]:
         return -50.0, -40.0, 50.0, 40.0
 

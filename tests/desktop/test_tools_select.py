@@ -67,6 +67,7 @@ def test_hover_is_told_to_the_desk(hand):
 
 
 def test_dragging_a_building_takes_its_radio_along_with_live_words_of_the_hop(hand):
+    hand.desk.put_assessment(hand.site, assess(hand.site))
     hand.down(5, 3)
     words = hand.hover(5, 13)
     assert words == "0.0° 10.0 m"
@@ -141,7 +142,7 @@ def test_an_edge_of_the_selected_building_moves_in_parallel(hand):
 def test_a_radio_slides_along_its_wall_and_over_to_another_structure(hand):
     hand.drag((10.3, 3), (10.35, 5))
     assert hand.design.mounts[0].place.along_m == pytest.approx(5)
-    assert hand.steps[-1] == "Move mount M1 along its structure"
+    assert hand.steps[-1] == "Move Mount M1 along its structure"
     hand.down(10.3, 5)
     assert "nothing to hang on" in hand.hover(20, 20)
     assert hand.tool.overlay.refused
@@ -149,7 +150,7 @@ def test_a_radio_slides_along_its_wall_and_over_to_another_structure(hand):
     hand.up(39.7, 3)
     mount = hand.design.mounts[0]
     assert (mount.structure, mount.place.kind, mount.place.side_plan_deg) == ("P1", "pole", 270.0)
-    assert hand.steps[-1] == "Move mount M1 to Pole 1"
+    assert hand.steps[-1] == "Move Mount M1 to Pole 1"
     assert check_references(hand.site) == ()
 
 
@@ -266,10 +267,13 @@ def test_a_turning_beam_says_at_the_far_end_what_it_loses_as_the_assessment_has_
 
 def test_words_of_a_hop_in_a_drag_are_those_of_the_assessment_afterwards(hand):
     with_channel(hand)
+    hand.desk.put_assessment(hand.site, assess(hand.site))
     hand.desk.select(("P1",))
     hand.type("90 20", enter=False)
     words = texts(hand)
     hand.tool.key("Enter")
     row = next(row for row in assess(hand.site).hops if row.id == "H1")
-    assert f"90.0° {row.ground_distance_m:.1f} m" in words
-    assert any(text.startswith("H1 ") and f"−{abs(round(row.ends.station.rx_level_dbm))} dBm" in text for text in words)
+    end = row.ends.access_point
+    assert f"90.0° {row.distance_m:.1f} m" in [text.replace("\xa0", " ") for text in words]
+    level = f"−{abs(round(end.rx_level_dbm))} dBm MCS {row.directions.to_access_point.mcs}"
+    assert any(level in text.replace("\xa0", " ") for text in words), words

@@ -90,9 +90,9 @@ class Walker:
         scale = self.plan.px_per_m
         return Pointer(x_m, y_m, (x_m - x0) * scale, (y1 - y_m) * scale, event.shift, False, event.alt)
 
-    def play(self, event: Event) -> None:
-        """Do one event."""
-        tool, pointer = self._tool, self.pointer(event)
+    def play(self, event: Event, tool: Tool | None = None) -> None:
+        """Do one event, with the tool that is in hand unless another is named."""
+        tool, pointer = tool or self._tool, self.pointer(event)
         if event.kind == "tool":
             self._tool = self._take_up(event.name)
         elif event.kind in ("move", "press", "release", "double"):

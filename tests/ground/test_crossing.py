@@ -86,7 +86,7 @@ def test_corner_in_degrees_without_an_anchor_encloses_nothing():
 def test_far_from_the_origin_spans_keep_their_millimetres():
     shift = np.array([4_000_000.0, -7_000_000.0])
     square = np.array([(10.25, -10.0), (30.5, -10.0), (30.5, 10.0), (10.25, 10.0)]) + shift
-    start, end = tuple(shift), tuple(shift + (100.0, 0.0))
+    start, end = tuple(shift), tuple(shift + np.array([100.0, 0.0]))
     ((_, enter, leave),) = _spans(area_spans(start, end, [[square]]))
     assert (enter * 100.0, leave * 100.0) == pytest.approx((10.25, 30.5), abs=1e-3)
 

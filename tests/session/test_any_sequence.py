@@ -218,5 +218,5 @@ class Machine(RuleBasedStateMachine):
 
 TestAnySequence = Machine.TestCase
 TestAnySequence.settings = settings(
-    max_examples=25, stateful_step_count=25, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+    max_examples=20, stateful_step_count=25, deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )

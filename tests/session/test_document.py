@@ -12,7 +12,7 @@ import pytest
 
 from survey_app.errors import InputError, OutputError, UsageError
 from survey_app.gear.catalogue import load_catalogue
-from survey_app.session import ChangedBehindError, Document
+from survey_app.session import ChangedBehindError, Document, state_folder
 from survey_app.session.hold import claim, holder
 from survey_app.session.owner import Owner, is_running, start_of, this_process
 from survey_app.session.state_folder import StateFolder
@@ -91,6 +91,14 @@ def test_bare_document_keeps_nothing_and_can_be_saved(tmp_path: Path) -> None:
     document.close()
 
 
+def test_a_document_knows_its_file_by_whatever_way_it_is_named(yard: Path, state: Path) -> None:
+    document = opened(yard, state)
+    assert document.lies_at(yard)
+    assert document.lies_at(yard / ".." / "yard" / "site.json")
+    assert not document.lies_at(yard / "alternatives" / "omni.json")
+    assert not Document.new(full_site(), state_folder=state).lies_at(yard)
+
+
 # -- two windows
 
 
@@ -101,7 +109,7 @@ def test_the_second_window_may_only_look(yard: Path, state: Path) -> None:
     assert second.is_read_only
     assert second.read_only_reason.startswith("the site is open in another window since 20")
     before, step = second.site, second.step
-    with pytest.raises(UsageError, match="can only be looked at here"):
+    with pytest.raises(UsageError, match=r"open in another window since .*; close it there"):
         second.apply(revised(second.site, "B"))
     for refused in (second.undo, second.redo, second.save, second.tidy):
         with pytest.raises(UsageError, match="open in another window"):
@@ -206,6 +214,24 @@ def test_a_damaged_hold_holds_nobody_out(yard: Path, state: Path, text: str) -> 
     assert not other.is_read_only
     document.close()
     assert holder(StateFolder(state), StateFolder.key(yard / "site.json")) is not None
+
+
+def test_a_window_that_hangs_over_the_state_folder_stops_nobody(
+    yard: Path, state: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(state_folder, "_GUARD_TRIES", 3)
+    with StateFolder(state).guarded():
+        document = opened(yard, state)
+        assert "does not let go of it" in document.trouble
+        document.apply(revised(document.site, "B"))
+        assert not document.keep()
+    assert document.keep()
+    assert document.trouble == ""
+    assert opened(yard, state).is_read_only
+
+
+def test_every_document_has_a_memo_of_its_own(yard: Path, state: Path) -> None:
+    assert opened(yard, state).memo is not opened(yard, state).memo
 
 
 # -- processes
@@ -321,6 +347,46 @@ def test_a_file_that_is_gone_is_told_and_can_be_saved_beside_where_it_was(yard: 
     with pytest.raises(ChangedBehindError, match="no longer there"):
         document.save()
     assert read_site(document.save_beside()) == document.site
+
+
+def test_what_is_there_can_be_taken_instead_and_what_was_not_saved_lies_aside(yard: Path, state: Path) -> None:
+    document = opened(yard, state)
+    document.apply(revised(document.site, "B"))
+    theirs = edits.change(read_site(yard), "gate-mount", height_m=5.0).after
+    write_site(theirs, yard)
+    step = document.step
+    assert document.reload() == theirs == document.site
+    assert document.is_saved
+    assert document.step != step
+    assert document.history.labels == ()
+    assert not document.is_read_only
+    assert kept(state) == []
+    assert b'"revision": "B"' in aside(state)[0].read_bytes()
+    assert str(aside(state)[0]) in document.remarks[0]
+    document.apply(revised(document.site, "C"))
+    document.save()
+
+
+def test_reading_again_without_changes_moves_nothing_aside(yard: Path, state: Path) -> None:
+    document = opened(yard, state)
+    document.reload()
+    assert (aside(state), document.remarks) == ([], ())
+    with pytest.raises(UsageError, match="no file yet"):
+        Document.new(full_site(), state_folder=state).reload()
+
+
+def test_reading_again_what_is_no_site_or_where_nothing_can_be_kept_changes_nothing(
+    yard: Path, state: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "file").write_text("in the way")
+    document = opened(yard, tmp_path / "file" / "state")
+    work = document.apply(revised(document.site, "B"))
+    with pytest.raises(OutputError, match=r"cannot be kept .*save beside instead"):
+        document.reload()
+    (yard / "site.json").write_text("{")
+    with pytest.raises(InputError):
+        document.reload()
+    assert document.site is work
 
 
 def test_a_file_that_went_and_came_back_the_same_is_saved(yard: Path, state: Path) -> None:

@@ -431,6 +431,26 @@ def test_an_orphan_set_aside_is_not_deleted(state: Path) -> None:
     assert orphans(state) == ()
 
 
+def test_what_a_crash_leaves_without_work_is_cleared_and_pictures_go_to_the_trash(
+    yard: Path, state: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "plan.png").write_bytes(b"plan")
+    Document.open(yard, owner=dead(), state_folder=state)
+    name = Document.new(full_site(), owner=dead(), state_folder=state).copy_asset(tmp_path / "plan.png")
+    here = Document.new(full_site(), state_folder=state)
+    here.copy_asset(tmp_path / "plan.png")
+    with_work = Document.new(full_site(), owner=dead(), state_folder=state)
+    with_work.copy_asset(tmp_path / "plan.png")
+    with_work.apply(revised(with_work.site, "B"))
+    with_work.keep()
+    (orphan,) = orphans(state)
+    assert len(list((state / "open").iterdir())) == 2
+    assert len(list((state / "unsaved").iterdir())) == 2
+    assert [one.read_bytes() for one in (state / "trash").rglob(name)] == [b"plan"]
+    found = recover(orphan, state_folder=state)
+    assert found.shelf.path(name).read_bytes() == here.shelf.path(name).read_bytes() == b"plan"
+
+
 def test_a_damaged_orphan_is_moved_aside(state: Path) -> None:
     for number, damage in enumerate((b"damaged", None)):
         document = Document.new(full_site(), owner=dead(number), state_folder=state)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from survey_app.assess.findings import Draft
+from survey_app.assess.memo import Fresh
 from survey_app.assess.rules import (
     aiming,
     air,
@@ -22,6 +23,7 @@ from survey_app.assess.rules import (
     unit,
     video,
 )
+from survey_app.assess.rules.each import AboutEach
 from survey_app.assess.rules.view import View
 
 __all__ = ["CODES", "RULES", "all_drafts"]
@@ -51,7 +53,20 @@ CODES: dict[str, str] = {code: title for module in _MODULES for code, title in m
 """Every code with its title."""
 
 
-def all_drafts(view: View) -> Iterator[Draft]:
-    """Ask every rule."""
+def all_drafts(view: View, memo: Fresh) -> Iterator[Draft]:
+    """Ask every rule: those about one thing each for every thing, the others once for the whole site."""
+    whole = []
     for rule in RULES:
-        yield from rule(view)
+        if isinstance(rule, AboutEach):
+            names = tuple(rule.of(view))
+            given = [(name,) for name in names]
+            for drafts in memo.watched(f"rule {rule.__name__}", view, names, given, rule.drafts):
+                yield from drafts
+        else:
+            whole.append(rule)
+    for drafts in memo.watched("rules of the whole site", view, whole, [(rule,) for rule in whole], _asked):
+        yield from drafts
+
+
+def _asked(view: View, rule: Callable[[View], Iterator[Draft]]) -> tuple[Draft, ...]:
+    return tuple(rule(view))

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.record import Cure, RadioRow
+from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 from survey_app.assess.rules.words import joined
 from survey_app.ground.tolerance import combined_sigma
@@ -92,33 +93,34 @@ def north_unsure(view: View) -> Iterator[Draft]:
         )
 
 
-def height_guessed_decides(view: View) -> Iterator[Draft]:
+@about_each("radios")
+def height_guessed_decides(view: View, radio_id: str) -> Iterator[Draft]:
     """Heights known so badly that the tilt can be wrong by more than a quarter of the beam."""
-    for row in view.radios.values():
-        beam = row.beamwidth_elevation_deg
-        if beam is None or row.aim_by == "none" or not row.hops:
-            continue
-        sigma, hop_id = max((_tilt_sigma_deg(view, key), key) for key in row.hops)
-        guessed = _guessed(view, hop_id)
-        if sigma <= _PART_OF_BEAM * beam or not guessed:
-            continue
-        limit = _PART_OF_BEAM * beam
-        yield Draft(
-            code="height-guessed-decides",
-            severity="warn",
-            subject=row.id,
-            message=(
-                f"Guessed heights of {joined(guessed)} move the tilt by ±{sigma:.1f}°, "
-                f"a quarter of its beam is {limit:.1f}°."
-            ),
-            source="PRACTICE",
-            value=sigma,
-            limit=limit,
-            unit="°",
-            radio=row.id,
-            place=view.at_radio(row.id),
-            cures=_measure(guessed),
-        )
+    row = view.radios[radio_id]
+    beam = row.beamwidth_elevation_deg
+    if beam is None or row.aim_by == "none" or not row.hops:
+        return
+    sigma, hop_id = max((_tilt_sigma_deg(view, key), key) for key in row.hops)
+    guessed = _guessed(view, hop_id)
+    if sigma <= _PART_OF_BEAM * beam or not guessed:
+        return
+    limit = _PART_OF_BEAM * beam
+    yield Draft(
+        code="height-guessed-decides",
+        severity="warn",
+        subject=row.id,
+        message=(
+            f"Guessed heights of {joined(guessed)} move the tilt by ±{sigma:.1f}°, "
+            f"a quarter of its beam is {limit:.1f}°."
+        ),
+        source="PRACTICE",
+        value=sigma,
+        limit=limit,
+        unit="°",
+        radio=row.id,
+        place=view.at_radio(row.id),
+        cures=_measure(guessed),
+    )
 
 
 def _tilt_sigma_deg(view: View, hop_id: str) -> float:

@@ -11,6 +11,7 @@ import numpy as np
 from survey_app.assess.clamp import choose_arm, holds, needs_clamp, pipe_of, step_limit_deg
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.record import Cure, RadioRow, Severity
+from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.level import worst_margin_db
 from survey_app.assess.rules.view import View
 from survey_app.site.gear_type import AntennaType, ClampType, RadioType
@@ -35,25 +36,26 @@ class _Fault(NamedTuple):
     unit: str
 
 
-def bracket_cannot(view: View) -> Iterator[Draft]:
+@about_each("radios")
+def bracket_cannot(view: View, radio_id: str) -> Iterator[Draft]:
     """Pipe outside the clamp, tilt out of reach, a step coarser than a quarter of the beam, an aim into the wall."""
-    for row in view.radios.values():
-        fault = _of_pipe(view, row) or (_of_tilt(view, row) or _of_turn(view, row) if _aimed(row) else None)
-        if fault is None:
-            continue
-        yield Draft(
-            code="bracket-cannot",
-            severity=fault.severity,
-            subject=row.id,
-            message=fault.sentence,
-            source="PRACTICE",
-            value=fault.value,
-            limit=fault.limit,
-            unit=fault.unit,
-            radio=row.id,
-            place=view.at_radio(row.id),
-            cures=_cures(view, row, fault),
-        )
+    row = view.radios[radio_id]
+    fault = _of_pipe(view, row) or (_of_tilt(view, row) or _of_turn(view, row) if _aimed(row) else None)
+    if fault is None:
+        return
+    yield Draft(
+        code="bracket-cannot",
+        severity=fault.severity,
+        subject=row.id,
+        message=fault.sentence,
+        source="PRACTICE",
+        value=fault.value,
+        limit=fault.limit,
+        unit=fault.unit,
+        radio=row.id,
+        place=view.at_radio(row.id),
+        cures=_cures(view, row, fault),
+    )
 
 
 def _aimed(row: RadioRow) -> bool:

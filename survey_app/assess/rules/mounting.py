@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.record import Cure, MountRow
+from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 from survey_app.assess.rules.words import joined, verb
 from survey_app.site.site import Defaults
@@ -38,7 +39,11 @@ _HUNG = frozenset({"existing", "hung", "accepted"})
 
 
 def _in_use(view: View) -> Iterator[tuple[str, MountRow]]:
-    yield from ((key, row) for key, row in view.mounts.items() if row.radios or row.cameras)
+    yield from ((key, row) for key, row in view.mounts.items() if _carries(row))
+
+
+def _carries(row: MountRow) -> bool:
+    return bool(row.radios or row.cameras)
 
 
 def _sheet(row: MountRow) -> str | None:
@@ -62,29 +67,32 @@ def no_place(view: View) -> Iterator[Draft]:
         )
 
 
-def permission_missing(view: View) -> Iterator[Draft]:
+@about_each("mounts")
+def permission_missing(view: View, mount_id: str) -> Iterator[Draft]:
     """Refused, or not asked, or not answered; one finding a mount that carries something."""
-    for mount_id, row in _in_use(view):
-        state = row.permission
-        if state in ("granted", "not_needed"):
-            continue
-        owner = view.job.mounts[mount_id].owner or "The owner"
-        words = {
-            "refused": f"{owner} has refused.",
-            "not_asked": f"{owner} has not been asked.",
-            "asked": f"{owner} has been asked and has not answered.",
-        }
-        ask = "Use another mount." if state == "refused" else "Ask, and note the answer with its date."
-        yield Draft(
-            code="permission-missing",
-            severity="stop" if state == "refused" else "warn",
-            subject=mount_id,
-            message=words[state][0].upper() + words[state][1:],
-            source="PRACTICE",
-            radio=_sheet(row),
-            place=view.at_mount(mount_id),
-            cures=(work_on_site(ask),),
-        )
+    row = view.mounts[mount_id]
+    if not _carries(row):
+        return
+    state = row.permission
+    if state in ("granted", "not_needed"):
+        return
+    owner = view.job.mounts[mount_id].owner or "The owner"
+    words = {
+        "refused": f"{owner} has refused.",
+        "not_asked": f"{owner} has not been asked.",
+        "asked": f"{owner} has been asked and has not answered.",
+    }
+    ask = "Use another mount." if state == "refused" else "Ask, and note the answer with its date."
+    yield Draft(
+        code="permission-missing",
+        severity="stop" if state == "refused" else "warn",
+        subject=mount_id,
+        message=words[state][0].upper() + words[state][1:],
+        source="PRACTICE",
+        radio=_sheet(row),
+        place=view.at_mount(mount_id),
+        cures=(work_on_site(ask),),
+    )
 
 
 def mount_refused(view: View) -> Iterator[Draft]:
@@ -270,38 +278,41 @@ def overhead_line_near(view: View) -> Iterator[Draft]:
         )
 
 
-def lift_needed(view: View) -> Iterator[Draft]:
+@about_each("mounts")
+def lift_needed(view: View, mount_id: str) -> Iterator[Draft]:
     """A mount that a ladder does not reach, where nothing but a ladder was planned."""
-    for mount_id, row in _in_use(view):
-        mount = view.job.mounts[mount_id]
-        structure = view.job.structures.get(row.structure)
-        climb = view.job.climbs.get(mount.climb or "")
-        way = climb.way if climb is not None else "unknown"
-        limit = _LADDER_M if way == "ladder" else _NO_WAY_NOTED_M
-        if way not in ("ladder", "unknown") or row.height_above_ground_m <= limit or row.environment == "indoors":
-            continue
-        if isinstance(structure, Building) and mount.place.kind == "roof":
-            continue  # one stands on the roof
-        yield Draft(
-            code="lift-needed",
-            severity="warn" if way == "ladder" else "note",
-            subject=mount_id,
-            message=(
-                f"A ladder is planned for {row.height_above_ground_m:.1f} m, it serves to {_LADDER_M:g} m."
-                if way == "ladder"
-                else f"It hangs {row.height_above_ground_m:.1f} m up, and nobody has noted how one gets there."
-            ),
-            source="PRACTICE",
-            value=row.height_above_ground_m,
-            limit=limit,
-            unit="m",
-            radio=_sheet(row),
-            place=view.at_mount(mount_id),
-            cures=(
-                *((cure("Plan a lift.", "change", thing_id=climb.id, way="lift"),) if climb is not None else ()),
-                work_on_site("Note how one gets up: lift, roof hatch or rope."),
-            ),
-        )
+    row = view.mounts[mount_id]
+    if not _carries(row):
+        return
+    mount = view.job.mounts[mount_id]
+    structure = view.job.structures.get(row.structure)
+    climb = view.job.climbs.get(mount.climb or "")
+    way = climb.way if climb is not None else "unknown"
+    limit = _LADDER_M if way == "ladder" else _NO_WAY_NOTED_M
+    if way not in ("ladder", "unknown") or row.height_above_ground_m <= limit or row.environment == "indoors":
+        return
+    if isinstance(structure, Building) and mount.place.kind == "roof":
+        return  # one stands on the roof
+    yield Draft(
+        code="lift-needed",
+        severity="warn" if way == "ladder" else "note",
+        subject=mount_id,
+        message=(
+            f"A ladder is planned for {row.height_above_ground_m:.1f} m, it serves to {_LADDER_M:g} m."
+            if way == "ladder"
+            else f"It hangs {row.height_above_ground_m:.1f} m up, and nobody has noted how one gets there."
+        ),
+        source="PRACTICE",
+        value=row.height_above_ground_m,
+        limit=limit,
+        unit="m",
+        radio=_sheet(row),
+        place=view.at_mount(mount_id),
+        cures=(
+            *((cure("Plan a lift.", "change", thing_id=climb.id, way="lift"),) if climb is not None else ()),
+            work_on_site("Note how one gets up: lift, roof hatch or rope."),
+        ),
+    )
 
 
 RULES = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft, work_on_site
+from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 
 __all__ = ["CODES", "RULES"]
@@ -14,25 +15,24 @@ CODES = {"not-checked": "Nobody looked along it", "not-seen": "The far end was n
 _SEEN = frozenset({"seen", "seen_with_lamp"})
 
 
-def not_checked(view: View) -> Iterator[Draft]:
+@about_each("hops")
+def not_checked(view: View, hop_id: str) -> Iterator[Draft]:
     """No sight in evidence, and no obstruction computed: said, never shown as clear."""
-    for hop in view.hops.values():
-        if hop.sight_checked in _SEEN or hop.sight_checked == "not_seen":
-            continue
-        if hop.line_of_sight is not None:
-            continue  # what stands between was drawn and computed
-        yield Draft(
-            code="not-checked",
-            severity="warn",
-            subject=hop.id,
-            message="Nobody has looked along this hop, and nothing in its way has been computed.",
-            source="PRACTICE",
-            hop=hop.id,
-            place=view.at_hop(hop.id),
-            cures=(
-                work_on_site("Look along it with a lamp or mirror from the mount's height, and record it as seen."),
-            ),
-        )
+    hop = view.hops[hop_id]
+    if hop.sight_checked in _SEEN or hop.sight_checked == "not_seen":
+        return
+    if hop.line_of_sight is not None:
+        return  # what stands between was drawn and computed
+    yield Draft(
+        code="not-checked",
+        severity="warn",
+        subject=hop.id,
+        message="Nobody has looked along this hop, and nothing in its way has been computed.",
+        source="PRACTICE",
+        hop=hop.id,
+        place=view.at_hop(hop.id),
+        cures=(work_on_site("Look along it with a lamp or mirror from the mount's height, and record it as seen."),),
+    )
 
 
 def not_seen(view: View) -> Iterator[Draft]:

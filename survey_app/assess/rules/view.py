@@ -23,16 +23,34 @@ from survey_app.assess.record import (
     SupplyRow,
     WireRow,
 )
+from survey_app.assess.wires import mount_of
 from survey_app.site.gear_type import ClampType
 from survey_app.spectrum.channels import centre_mhz
 from survey_app.spectrum.permission import RuleSet, resolve
 from survey_app.spectrum.regions import Regions
 from survey_app.spectrum.rules import Place as RulePlace
-from survey_app.spectrum.rules import Topology
+from survey_app.spectrum.rules import Region, Topology
 
 __all__ = ["View"]
 
 _Asked = tuple[RulePlace, Topology, int, float, bool]
+
+
+class _Permitted:
+    """Answers of the rules to questions that are asked again: a view has one region, they depend on the question."""
+
+    UNWATCHED = True
+
+    def __init__(self) -> None:
+        self._known: dict[_Asked, RuleSet | None] = {}
+
+    def on(self, region: Region, asked: _Asked) -> RuleSet | None:
+        """Return the rules that permit a radio on a channel, or None."""
+        if asked not in self._known:
+            place, topology, channel, width_mhz, power_control = asked
+            centre = float(centre_mhz(channel))
+            self._known[asked] = resolve(region, place, topology, centre, width_mhz, power_control)
+        return self._known[asked]
 
 
 @dataclass(frozen=True)
@@ -56,8 +74,8 @@ class View:
     head_ends: Mapping[str, HeadEndRow]
 
     @cached_property
-    def _permitted(self) -> dict[_Asked, RuleSet | None]:
-        return {}
+    def _permitted(self) -> _Permitted:
+        return _Permitted()
 
     def rules_on(
         self, place: RulePlace, topology: Topology, channel: int, width_mhz: float, *, power_control: bool
@@ -66,16 +84,42 @@ class View:
         region = self.numbers.law.region
         if region is None:
             return None
-        asked = (place, topology, channel, width_mhz, power_control)
-        if asked not in self._permitted:
-            centre = float(centre_mhz(channel))
-            self._permitted[asked] = resolve(region, place, topology, centre, width_mhz, power_control)
-        return self._permitted[asked]
+        return self._permitted.on(region, (place, topology, channel, width_mhz, power_control))
 
     @cached_property
     def near_pairs(self) -> NearPairs:
         """Pairs of radios that hang near each other."""
         return near_pairs(self.numbers.radios)
+
+    @cached_property
+    def neighbours(self) -> dict[int, tuple[int, ...]]:
+        """Rows of the radios that hang near each radio, by its row."""
+        found: dict[int, list[int]] = {}
+        for a, b in zip(self.near_pairs.a.tolist(), self.near_pairs.b.tolist(), strict=True):
+            found.setdefault(a, []).append(b)
+            found.setdefault(b, []).append(a)
+        return {row: tuple(others) for row, others in found.items()}
+
+    @cached_property
+    def idle(self) -> dict[str, str]:
+        """Hops that no camera's video crosses, each by its own name."""
+        return {key: key for key in self.hops if not self.numbers.demand[key].cameras}
+
+    @cached_property
+    def channels(self) -> dict[str, int | None]:
+        """Channel of each cell."""
+        return {key: row.channel for key, row in self.cells.items()}
+
+    @cached_property
+    def unfed(self) -> dict[str, tuple[tuple[str, ...], tuple[str, ...]]]:
+        """Loads from which no chain leads to a source, and where their chains break off, by place."""
+        places: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {}
+        for root, things in self.network.supplied.forest.unfed.items():
+            mounts = (mount_of(self.job, thing) for thing in (*things, root))
+            subject = next((mount for mount in mounts if mount is not None), root)
+            loads, roots = places.get(subject, ((), ()))
+            places[subject] = ((*loads, *things), (*roots, root))
+        return places
 
     def at_radio(self, radio_id: str) -> Place:
         """Return the spot of a radio's antenna."""

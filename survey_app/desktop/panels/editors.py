@@ -97,7 +97,7 @@ class LineEditor(Editor):
     Parameters
     ----------
     read : callable
-        Turns what was typed into a value, or raises a SurveyError.
+        Turns what was typed, and the value that stood there, into a value, or raises a SurveyError.
     write : callable
         Turns a value into text.
     empty_words : str
@@ -106,7 +106,7 @@ class LineEditor(Editor):
 
     def __init__(
         self,
-        read: Callable[[str], Any],
+        read: Callable[[str, Any], Any],
         write: Callable[[Any], str],
         empty_words: str = "",
         parent: QWidget | None = None,
@@ -115,6 +115,7 @@ class LineEditor(Editor):
         super().__init__(self._line, parent)
         self._read, self._write, self._empty_words = read, write, empty_words
         self._shown = ""
+        self._value: Any = None
         self._line.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self._line.done.connect(self._give)
         self._line.back.connect(self._take_back)
@@ -129,6 +130,7 @@ class LineEditor(Editor):
         return self._line.text()
 
     def show_value(self, value: Any, *, several: bool) -> None:
+        self._value = value
         self._shown = "" if several else self._write(value)
         self._line.setPlaceholderText(SEVERAL if several else self._empty_words)
         self._line.setText(self._shown)
@@ -139,7 +141,7 @@ class LineEditor(Editor):
         if not self.is_dirty:
             return
         try:
-            value = self._read(self._line.text())
+            value = self._read(self._line.text(), self._value)
         except SurveyError as error:
             self.refused.emit(plain_reason(error))
             return
@@ -192,12 +194,13 @@ class TextEditor(Editor):
 class _Combo(QComboBox):
     """A list of choices that the wheel moves only while it has the focus: a form is scrolled over it."""
 
+    came = Signal()
+
     def __init__(self) -> None:
         super().__init__()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.setMinimumContentsLength(4)
-        self.view().setTextElideMode(Qt.TextElideMode.ElideRight)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         # values stand at the right, as in the lines above and below
@@ -216,7 +219,13 @@ class _Combo(QComboBox):
         painter.setPen(option.palette.color(role))
         painter.drawText(area, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, shown)
 
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        self.came.emit()
+        super().focusInEvent(event)
+
     def showPopup(self) -> None:
+        self.came.emit()
+        self.view().setTextElideMode(Qt.TextElideMode.ElideRight)
         widest = self.view().sizeHintForColumn(0) + 24
         self.view().setMinimumWidth(max(self.width(), min(widest, _WIDEST)))
         super().showPopup()
@@ -268,16 +277,19 @@ class SearchEditor(Editor):
 
     Parameters
     ----------
-    choices : sequence of (value, words)
-        What can be chosen, in order.
+    choices : callable
+        Returns what can be chosen now, in order, each as value and words; asked when somebody comes to the field.
     what : str
         What one of them is, with its article, for the sentence that refuses: `a mount`.
     """
 
-    def __init__(self, choices: Sequence[tuple[Any, str]], what: str, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, choices: Callable[[], Sequence[tuple[Any, str]]], what: str, parent: QWidget | None = None
+    ) -> None:
         self._combo = _Combo()
         super().__init__(self._combo, parent)
-        self._choices = list(choices)
+        self._choices = choices
+        self._listed: list[tuple[Any, str]] = []
         self._what = what
         self._shown = ""
         self._combo.setEditable(True)
@@ -285,16 +297,28 @@ class SearchEditor(Editor):
         line = _Line(self._combo)
         line.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self._combo.setLineEdit(line)
-        for _, words in self._choices:
-            self._combo.addItem(words)
-        completer = QCompleter([words for _, words in self._choices], self._combo)
-        completer.setFilterMode(Qt.MatchFlag.MatchContains)
-        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
-        self._combo.setCompleter(completer)
+        self._combo.came.connect(self._fill)
         self._combo.activated.connect(self._give_number)
-        completer.activated.connect(self._give_text)
         line.done.connect(self._give_text)
         line.back.connect(self._take_back)
+
+    def _fill(self) -> None:
+        """List what can be chosen now; the text in the field stays."""
+        listed = list(self._choices())
+        if listed == self._listed:
+            return
+        self._listed = listed
+        text = self._combo.currentText()
+        self._combo.clear()
+        words = [one for _, one in listed]
+        self._combo.addItems(words)
+        completer = QCompleter(words, self._combo)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        completer.activated.connect(self._give_text)
+        self._combo.setCompleter(completer)
+        self._combo.setCurrentIndex(next((n for n, one in enumerate(words) if _short(one) == text), -1))
+        self._combo.setEditText(text)
 
     @property
     def is_dirty(self) -> bool:
@@ -308,9 +332,10 @@ class SearchEditor(Editor):
             line.setAccessibleDescription(description)
 
     def show_value(self, value: Any, *, several: bool) -> None:
-        words = next((_short(words) for one, words in self._choices if one == value), str(value or ""))
-        self._shown = "" if several else words
-        self._combo.setCurrentIndex(next((n for n, (one, _) in enumerate(self._choices) if one == value), -1))
+        choices = self._choices() if not several else ()
+        self._shown = next((_short(words) for one, words in choices if one == value), str(value or ""))
+        if several:
+            self._shown = ""
         self._combo.setEditText(self._shown)
         line = self._combo.lineEdit()
         if line is not None:
@@ -319,7 +344,7 @@ class SearchEditor(Editor):
             line.setModified(False)
 
     def _give_number(self, number: int) -> None:
-        self.given.emit(self._choices[number][0])
+        self.given.emit(self._listed[number][0])
 
     def _give_text(self, _: Any = None) -> None:
         text = self._combo.currentText()
@@ -334,11 +359,11 @@ class SearchEditor(Editor):
 
     def _find(self, text: str) -> Any:
         wanted = text.strip().casefold()
-        for value, words in self._choices:
+        for value, words in self._choices():
             names = (words, _short(words)) if value is None else (str(value), words, _short(words))
             if wanted in (name.casefold() for name in names):
                 return value
-        near = [value for value, words in self._choices if wanted and wanted in words.casefold()]
+        near = [value for value, words in self._choices() if wanted and wanted in words.casefold()]
         if len(near) == 1:
             return near[0]
         why = f"{len(near)} have it in their names" if near else f"no such {self._what.partition(' ')[2]} is known"

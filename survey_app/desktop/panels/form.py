@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -13,7 +12,9 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLay
 from survey_app.desktop.panels.editors import Editor
 from survey_app.desktop.panels.entries import Entry
 from survey_app.desktop.panels.figures import Figure
+from survey_app.desktop.panels.scale import px_of
 from survey_app.desktop.panels.values import null_words, unit_word
+from survey_app.errors import InternalError
 from survey_app.site.place import Anchor, GeoPoint
 
 __all__ = ["FieldRow", "FigureRow", "Fold", "Form", "heading", "is_wide"]
@@ -49,7 +50,8 @@ class FieldRow(QFrame):
         grid.setContentsMargins(0, 1, 0, 1)
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(1)
-        if is_wide(entry):
+        self._wide = is_wide(entry)
+        if self._wide:
             grid.addWidget(self._name, 0, 0, 1, 2)
             grid.addWidget(editor, 1, 0, 1, 2)
         else:
@@ -63,6 +65,11 @@ class FieldRow(QFrame):
         editor.inner.installEventFilter(self)
         editor.refused.connect(self.refuse)
         editor.let_go.connect(self.clear_reason)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and not self._wide:
+            self.editor.setFixedWidth(px_of(self, _VALUE_PX))
 
     @property
     def reason(self) -> str:
@@ -83,10 +90,17 @@ class FieldRow(QFrame):
             self.editor.mark_refused(False)
             self.editor.inner.setAccessibleDescription(description_of(self.entry))
 
-    def show_entry(self, entry: Entry, differs: bool) -> None:
-        """Show another value of the same field; what was refused and stands there stays."""
+    def show_entry(self, entry: Entry, differs: bool, *, anew: bool) -> None:
+        """Show another value of the same field; what was refused and stands there stays, unless it is `anew`."""
+        if entry == self.entry and not anew and not self.reason and not differs:
+            if self.editor.is_dirty:
+                self.editor.show_value(entry.value, several=False)
+            return
+        if entry.label != self.entry.label:
+            self._name.setText(entry.label)
+            self.editor.say_name(entry.label, description_of(entry))
         self.entry = entry
-        if self.reason and self.editor.is_dirty:
+        if self.reason and self.editor.is_dirty and not anew:
             return
         self.clear_reason()
         self.editor.show_value(entry.value, several=differs)
@@ -122,6 +136,7 @@ class FigureRow(QFrame):
     def __init__(self, figure: Figure, fresh: bool, explain: Callable[[str, str], None]) -> None:
         super().__init__()
         self._explain = explain
+        self._look = (False, False)
         self.setProperty("part", "row")
         self._name = QLabel()
         self._name.setProperty("part", "name")
@@ -148,13 +163,13 @@ class FigureRow(QFrame):
         self.figure = figure
         self._name.setText(figure.label)
         self._value.setText(figure.text if fresh else f"[{figure.text}]")
-        font = self._value.font()
-        font.setBold(figure.strong and fresh)
-        font.setItalic(not fresh)
-        self._value.setFont(font)
-        self._value.setProperty("stale", not fresh)
-        self._value.style().unpolish(self._value)
-        self._value.style().polish(self._value)
+        look = (not fresh, figure.strong and fresh)
+        if look != self._look:
+            self._look = look
+            self._value.setProperty("stale", look[0])
+            self._value.setProperty("strong", look[1])
+            self._value.style().unpolish(self._value)
+            self._value.style().polish(self._value)
         self._value.setAccessibleName(f"{figure.label}: {figure.text}{'' if fresh else ', being computed'}")
         self._value.setToolTip(figure.why or "Why this number? Press F1.")
 
@@ -170,7 +185,9 @@ class FigureRow(QFrame):
 
 
 class Fold(QWidget):
-    """A head that opens and closes what stands under it."""
+    """A head that opens and closes what stands under it; `turned` comes when somebody does."""
+
+    turned = Signal(bool)
 
     def __init__(self, words: str, opened: bool = False) -> None:
         super().__init__()
@@ -179,7 +196,7 @@ class Fold(QWidget):
         self.button.setProperty("part", "fold")
         self.button.setCheckable(True)
         self.button.setChecked(opened)
-        self._body = QWidget()
+        self._body = QWidget(self)
         self.rows = QVBoxLayout(self._body)
         self.rows.setContentsMargins(0, 0, 0, 0)
         self.rows.setSpacing(0)
@@ -189,81 +206,119 @@ class Fold(QWidget):
         box.addWidget(self.button)
         box.addWidget(self._body)
         self.button.toggled.connect(self._turn)
-        self._turn(opened)
+        self._say(opened)
 
     def _turn(self, opened: bool) -> None:
+        self.turned.emit(opened)
+        self._say(opened)
+
+    def _say(self, opened: bool) -> None:
         self._body.setVisible(opened)
         self.button.setText(f"{self._words}: close" if opened else f"{self._words}: open")
         self.button.setAccessibleName(f"{self._words}, {'open' if opened else 'closed'}")
 
 
 class Form(QWidget):
-    """Rows of fields and figures; `given` comes with a field and its new value."""
+    """Rows of fields and figures; `given` comes with a row and its new value.
+
+    What is folded is made when somebody opens it.
+
+    Parameters
+    ----------
+    entries : sequence of (Entry, bool)
+        The fields, and whether the things that they are of differ in them.
+    editor_for : callable
+        Makes an editor for a field.
+    opened : set of str
+        Names of folds that stand open; kept up to date.
+    """
 
     given = Signal(object, object)
     asked = Signal(str, str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        entries: Sequence[tuple[Entry, bool]],
+        editor_for: Callable[[Entry], Editor],
+        opened: set[str],
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
-        self.fields: list[FieldRow] = []
+        self._entries = tuple(entries)
+        self._editor_for = editor_for
+        self._opened = opened
+        self._rows: dict[int, FieldRow] = {}
         self.figures: list[FigureRow] = []
-        self._opened: set[str] = set()
-        self._box = QVBoxLayout(self)
-        self._box.setContentsMargins(0, 0, 0, 0)
-        self._box.setSpacing(0)
-        self._figures_box = QVBoxLayout()
-        self._more_figures = Fold(_MORE_FIGURES)
-
-    def field(self, path: str, thing_id: str | None = None) -> FieldRow:
-        """Return the row of a field."""
-        return next(row for row in self.fields if row.entry.path == path and thing_id in (None, row.entry.thing_id))
-
-    def build(self, entries: Sequence[tuple[Entry, bool]], editor_for: Callable[[Entry], Editor]) -> None:
-        """Make the rows anew; folds that stood open stay open."""
-        for fold in self.findChildren(Fold):
-            (self._opened.add if fold.button.isChecked() else self._opened.discard)(fold.objectName())
-        self._clear()
-        folds: dict[str, Fold] = {}
-        for entry, differs in entries:
-            row = FieldRow(entry, editor_for(entry), differs, self.asked.emit)
-            row.editor.given.connect(partial(self.given.emit, row))
-            self.fields.append(row)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(0)
+        for number, (entry, _) in enumerate(self._entries):
             if entry.first:
-                self._box.addWidget(row)
-                continue
-            name = entry.group or "more"
-            if name not in folds:
-                folds[name] = Fold(name, name in self._opened)
-                folds[name].setObjectName(name)
-            folds[name].rows.addWidget(row)
+                box.addWidget(self._row(number))
         self._figures_box = QVBoxLayout()
         self._figures_box.setSpacing(0)
-        self._box.addLayout(self._figures_box)
-        self._more_figures = Fold(_MORE_FIGURES, _MORE_FIGURES in self._opened)
-        self._more_figures.setObjectName(_MORE_FIGURES)
+        box.addLayout(self._figures_box)
+        self._more_figures = self._fold(_MORE_FIGURES)
         self._more_figures.hide()
-        for fold in (self._more_figures, *folds.values()):
-            self._box.addWidget(fold)
+        box.addWidget(self._more_figures)
+        self.folds: dict[str, Fold] = {}
+        for name in dict.fromkeys(_fold_of(entry) for entry, _ in self._entries if not entry.first):
+            self.folds[name] = self._fold(name)
+            box.addWidget(self.folds[name])
+            if name in opened:
+                self._fill(name)
 
-    def _clear(self) -> None:
-        self.fields, self.figures = [], []
-        while (item := self._box.takeAt(0)) is not None:
-            inner = item.layout()
-            while inner is not None and (one := inner.takeAt(0)) is not None:
-                _put_away(one.widget())
-            _put_away(item.widget())
+    def _fold(self, name: str) -> Fold:
+        fold = Fold(name, name in self._opened)
+        fold.turned.connect(partial(self._turned, name))
+        return fold
 
-    def show_entries(self, entries: Sequence[tuple[Entry, bool]]) -> None:
-        """Show other values of the same fields."""
-        for row, (entry, differs) in zip(self.fields, entries, strict=True):
-            row.show_entry(entry, differs)
+    def _turned(self, name: str, opened: bool) -> None:
+        (self._opened.add if opened else self._opened.discard)(name)
+        if opened and name in self.folds:
+            self._fill(name)
+
+    def _fill(self, name: str) -> None:
+        for number, (entry, _) in enumerate(self._entries):
+            if not entry.first and _fold_of(entry) == name and number not in self._rows:
+                self.folds[name].rows.addWidget(self._row(number))
+
+    def _row(self, number: int) -> FieldRow:
+        entry, differs = self._entries[number]
+        row = FieldRow(entry, self._editor_for(entry), differs, self.asked.emit)
+        row.editor.given.connect(partial(self.given.emit, row))
+        self._rows[number] = row
+        return row
+
+    @property
+    def fields(self) -> list[FieldRow]:
+        """Rows that are made, in the order of the fields."""
+        return [self._rows[number] for number in sorted(self._rows)]
+
+    def field(self, path: str, thing_id: str | None = None) -> FieldRow:
+        """Return the row of a field; its fold is opened."""
+        for number, (entry, _) in enumerate(self._entries):
+            if entry.path == path and thing_id in (None, entry.thing_id):
+                if number not in self._rows:
+                    self.folds[_fold_of(entry)].button.setChecked(True)
+                return self._rows[number]
+        raise InternalError(f"the form has no field '{path}'")
+
+    def show_entries(self, entries: Sequence[tuple[Entry, bool]], *, anew: bool) -> None:
+        """Show other values of the same fields; `anew` those of another thing."""
+        self._entries = tuple(entries)
+        for number, row in self._rows.items():
+            entry, differs = self._entries[number]
+            row.show_entry(entry, differs, anew=anew)
 
     def show_figures(self, figures: Sequence[Figure], fresh: bool) -> None:
         """Show computed figures, the folded ones after the others."""
         ordered = [one for one in figures if not one.folded] + [one for one in figures if one.folded]
         if [one.folded for one in ordered] != [row.figure.folded for row in self.figures]:
             for row in self.figures:
-                _put_away(row)
+                # it may be the sender of what is going on: hidden now, gone when the loop comes round
+                row.hide()
+                row.deleteLater()
             self.figures = [FigureRow(one, fresh, self.asked.emit) for one in ordered]
             for row in self.figures:
                 (self._more_figures.rows if row.figure.folded else self._figures_box).addWidget(row)
@@ -272,9 +327,5 @@ class Form(QWidget):
         self._more_figures.setVisible(any(one.folded for one in ordered))
 
 
-def _put_away(widget: Any) -> None:
-    if isinstance(widget, QWidget):
-        # it may be the sender of what is going on: hidden now, gone when the loop comes round
-        widget.hide()
-        widget.setParent(None)
-        widget.deleteLater()
+def _fold_of(entry: Entry) -> str:
+    return entry.group or "more"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from PySide6.QtCore import Signal
@@ -12,6 +13,7 @@ from survey_app.assess.explain import documents
 from survey_app.data import resources_folder
 from survey_app.desktop.letters import DATA_PX, SELECTED_PX, font
 from survey_app.desktop.panels.form import heading
+from survey_app.desktop.panels.scale import scale_of
 
 __all__ = ["GuidePage", "page_text", "source_words", "title_of"]
 
@@ -47,16 +49,20 @@ def source_words(key: str) -> str:
     >>> source_words("P525"), source_words("PRACTICE")
     ('ITU-R, Recommendation P.525-4', 'common practice')
     """
-    if key == "PRACTICE":
-        return "common practice"
+    if key in _WORDS:
+        return _WORDS[key]
     document = documents().get(key, "")
     author, star, rest = document.partition("*")
     if not star:
         return key
     title = rest.partition("*")[0].partition(",")[0]
-    return f"{author.strip()} {title.strip()}".strip()
+    names = [name.strip() for name in author.split(",") if name.strip()]
+    people = len(names) > 1 and re.match(r"[A-Z]\. ", names[0]) is not None
+    first = f"{names[0]} and others" if people else ", ".join(names)
+    return f"{first}, {title.strip()}" if first else title.strip()
 
 
+_WORDS = {"PRACTICE": "common practice", "OWN": "rules of the user's own", "MEMORY": "working knowledge"}
 _SIZES = {0: DATA_PX, 1: SELECTED_PX, 2: DATA_PX}
 _INDENT_PX = 14.0
 
@@ -96,7 +102,7 @@ class GuidePage(QWidget):
             cursor.select(QTextCursor.SelectionType.BlockUnderCursor)
             letters = QTextCharFormat()
             level = block.blockFormat().headingLevel()
-            letters.setFont(font(_SIZES.get(level, DATA_PX), bold=level > 0))
+            letters.setFont(font(_SIZES.get(level, DATA_PX) * scale_of(self), bold=level > 0))
             letters.setProperty(QTextFormat.Property.FontSizeAdjustment, 0)
             cursor.mergeCharFormat(letters)
             block = block.next()

@@ -48,9 +48,10 @@ def editor_for(desk: Desk, catalogue: Catalogue, entry: Entry) -> Editor:
         return _position_editor(entry, feet)
     if entry.reference is not None and not entry.reference.many:
         what = entry.reference.words
-        return SearchEditor(_named(desk, catalogue, entry.reference, shape.nullable, null_words(shape)), what)
+        reference, empty = entry.reference, null_words(shape)
+        return SearchEditor(lambda: _named(desk, catalogue, reference, shape.nullable, empty), what)
     if entry.path == "region":
-        return SearchEditor([(None, "not chosen"), *_regions()], "a region")
+        return SearchEditor(lambda: [(None, "not chosen"), *_regions()], "a region")
     if shape.holds == "choice":
         return ChoiceEditor(_choices(entry))
     if shape.holds == "true or false":
@@ -60,7 +61,7 @@ def editor_for(desk: Desk, catalogue: Catalogue, entry: Entry) -> Editor:
     if shape.holds == "text" and shape.bounds.get("max_length", 0) > _TEXT:
         return TextEditor()
     return LineEditor(
-        lambda text: read_value(shape, text, feet=feet),
+        lambda text, _now: read_value(shape, text, feet=feet),
         lambda value: written_value(shape, value, feet=feet),
         null_words(shape),
     )
@@ -68,9 +69,8 @@ def editor_for(desk: Desk, catalogue: Catalogue, entry: Entry) -> Editor:
 
 def _position_editor(entry: Entry, feet: bool) -> Editor:
     shape = entry.shape
-    now = entry.value
 
-    def read(text: str) -> Any:
+    def read(text: str, now: Any) -> Any:
         # an origin on the earth is always read as latitude and longitude
         held = GeoPoint(lat_deg=0.0, lon_deg=0.0) if Anchor in shape.records.values() else now
         return read_position(text, held, feet=feet, nullable=shape.nullable)

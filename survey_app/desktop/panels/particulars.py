@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QSignalBlocker, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from survey_app.desktop.desk import Desk
@@ -23,6 +23,7 @@ from survey_app.site.thing import Thing
 
 __all__ = ["Particulars"]
 
+_KEPT_FORMS = 12
 _INKS = {"hop": "radio", "radio": "radio", "camera": "camera", "wire": "wire"}
 
 
@@ -41,6 +42,7 @@ class Particulars(QWidget):
         super().__init__(parent)
         self._desk, self._catalogue = desk, catalogue
         self._signature: Any = None
+        self._subjects: tuple[str, ...] | None = None
         self._head = heading("")
         self._id = QLabel()
         self._id.setProperty("part", "selected")
@@ -51,11 +53,13 @@ class Particulars(QWidget):
         head.addWidget(self._id)
         rule = QFrame()
         rule.setProperty("part", "rule")
-        self.form = Form()
+        self._opened: set[str] = set()
+        self._forms: dict[Any, Form] = {}
+        self.form = Form((), lambda entry: editor_for(desk, catalogue, entry), self._opened)
         self._hint = QLabel("Why this number? Press F1.")
         self._hint.setProperty("part", "hint")
         inside = QWidget()
-        inner = QVBoxLayout(inside)
+        self._inner = inner = QVBoxLayout(inside)
         inner.setContentsMargins(0, 2, 0, 0)
         inner.setSpacing(2)
         inner.addWidget(self.form)
@@ -74,8 +78,6 @@ class Particulars(QWidget):
         box.addWidget(rule)
         box.addWidget(self.view, 1)
         self.setAccessibleName("particulars of the selection")
-        self.form.given.connect(self._give)
-        self.form.asked.connect(desk.explained)
         desk.selection_changed.connect(self.refresh)
         desk.site_changed.connect(self.refresh)
         desk.assessed.connect(self._show_figures)
@@ -105,40 +107,50 @@ class Particulars(QWidget):
         """Show the selection as it is now; fields that stay the same keep the focus."""
         things = self._things()
         entries = self._entries(things)
-        offers = self._offers()
         signature = (
-            tuple(thing.id for thing in things),
-            tuple((entry.key, entry.label, is_wide(entry)) for entry, _ in entries),
+            len(things) > 1,
+            kind_words(things[0]) if things else "",
+            tuple((entry.path, is_wide(entry)) for entry, _ in entries),
             self._desk.site.design.units,
-            offers,
         )
+        subjects = tuple(thing.id for thing in things)
         self._say_head(things)
+        anew = subjects != self._subjects
+        self._subjects = subjects
         if signature == self._signature:
-            self.form.show_entries(entries)
+            self.form.show_entries(entries, anew=anew)
         else:
-            same = self._signature is not None and signature[0] == self._signature[0]
-            self._rebuild(entries, keep=same)
             self._signature = signature
+            self._change_form(entries, signature, keep=not anew)
+        if anew:
+            self.view.verticalScrollBar().setValue(0)
         self._show_figures()
 
-    def _offers(self) -> tuple[Any, ...]:
-        """Return what the lists offer: by identity, so that a change of a collection makes them anew."""
-        design = self._desk.site.design
-        rows = (design.structures, design.mounts, design.radios, design.devices, design.supplies, design.climbs)
-        return tuple((len(one), tuple((row.id, row.name) for row in one)) for one in rows)
-
-    def _rebuild(self, entries: tuple[tuple[Entry, bool], ...], *, keep: bool) -> None:
+    def _change_form(self, entries: tuple[tuple[Entry, bool], ...], signature: Any, *, keep: bool) -> None:
+        """Put the form of these fields in its place: one that was made before, or a new one."""
         focus = next((row.entry.key for row in self.form.fields if row.editor.inner.hasFocus()), None)
         place = self.view.verticalScrollBar().value()
-        with QSignalBlocker(self.form):
-            self.form.build(entries, lambda entry: editor_for(self._desk, self._catalogue, entry))
-        if not keep:
-            self.view.verticalScrollBar().setValue(0)
-            return
-        self.view.verticalScrollBar().setValue(place)
-        for row in self.form.fields:
-            if row.entry.key == focus:
-                row.editor.inner.setFocus()
+        form = self._forms.pop(signature, None)
+        if form is None:
+            form = Form(entries, lambda entry: editor_for(self._desk, self._catalogue, entry), self._opened)
+            form.given.connect(self._give)
+            form.asked.connect(self._desk.explained)
+        else:
+            form.show_entries(entries, anew=True)
+        self._forms[signature] = form
+        self.form.hide()
+        self.form = form
+        self._inner.insertWidget(0, form)
+        form.show()
+        while len(self._forms) > _KEPT_FORMS:
+            old = self._forms.pop(next(iter(self._forms)))
+            self._inner.removeWidget(old)
+            old.deleteLater()
+        if keep:
+            self.view.verticalScrollBar().setValue(place)
+            for row in form.fields:
+                if row.entry.key == focus:
+                    row.editor.inner.setFocus()
 
     def _say_head(self, things: list[Thing]) -> None:
         if not things:

@@ -13,6 +13,7 @@ QWidget {{ color: {ink}; }}
 QMainWindow, QWidget#notes, QWidget[part="page"], QScrollArea, QScrollArea > QWidget > QWidget {{ background: {card}; }}
 QToolTip {{ background: {card}; color: {ink}; border: 1px solid {ink}; padding: 3px; font-size: {note}px; }}
 
+QFrame#notes {{ border: none; border-left: 2px solid {ink}; }}
 QLabel {{ background: transparent; }}
 QLabel[part="head"] {{ color: {ink2}; font-size: {head}px; letter-spacing: 1px; }}
 QLabel[part="name"] {{ color: {ink2}; }}
@@ -58,7 +59,8 @@ QPushButton[part="figure"], QPushButton[part="fold"], QPushButton[part="link"] {
     border: 2px solid transparent; padding: 0px 1px; text-align: right; }}
 QPushButton[part="fold"], QPushButton[part="link"] {{ text-align: left; color: {ink2}; margin-left: -3px; }}
 QPushButton[part="link"] {{ text-decoration: underline; color: {ink}; }}
-QPushButton[part="figure"][stale="true"] {{ color: {ink2}; }}
+QPushButton[part="figure"][stale="true"] {{ color: {ink2}; font-style: italic; }}
+QPushButton[part="figure"][strong="true"] {{ font-weight: bold; }}
 QPushButton[part="figure"]:hover, QPushButton[part="fold"]:hover, QPushButton[part="link"]:hover {{
     border-bottom: 2px solid {hover}; }}
 QPushButton[part="figure"]:focus, QPushButton[part="fold"]:focus, QPushButton[part="link"]:focus {{

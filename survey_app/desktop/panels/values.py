@@ -26,7 +26,15 @@ __all__ = [
 _FOOT_M = 0.3048
 _MOST = 60
 _MINUS = "\N{MINUS SIGN}"
-_UNIT_WORDS = {"degree": "°", "1": "", "day": "days", "year": "years", "minute": "min"}
+_UNIT_WORDS = {
+    "degree": "°",
+    "1": "",
+    "day": "days",
+    "year": "years",
+    "minute": "min",
+    "1/day": "a day",
+    "1/s": "a second",
+}
 _LONG_WORDS = {"m": "metres", "degree": "degrees", "mm": "millimetres", "ft": "feet"}
 _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})")
 _FEET = re.compile(r"(?P<sign>[+-]?)(?P<feet>[0-9]{1,9}) ?(?:ft|') ?(?P<inches>[0-9]{1,2}(?:\.[0-9]+)?) ?(?:in|\"|'')?")
@@ -192,7 +200,8 @@ def _read_number(shape: FieldShape, plain: str, text: str, *, feet: bool) -> flo
 
 def _spellings(shape: FieldShape) -> tuple[str, ...]:
     extra = {"m": ("ft", "'", "metres", "metre"), "degree": ("deg", "degrees"), "Mbit/s": ("Mbps",)}
-    return (unit_word(shape.unit), shape.unit or "", *extra.get(shape.unit or "", ()))
+    own = shape.unit if shape.unit != "1" else ""
+    return (unit_word(shape.unit), own or "", *extra.get(shape.unit or "", ()))
 
 
 def _in_range(shape: FieldShape, value_m: float, *, feet: bool) -> float:

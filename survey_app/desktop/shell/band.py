@@ -2,55 +2,84 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import (
-    QAbstractButton,
-    QButtonGroup,
-    QHBoxLayout,
-    QStackedWidget,
-    QToolButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
 
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.letters import font
 from survey_app.desktop.palette import current, lights
-from survey_app.desktop.strips.alternatives import AlternativesPanel
-from survey_app.desktop.strips.plan_picture import PlanPicturesPanel
 from survey_app.desktop.strips.section_strip import SectionStrip
 
 __all__ = ["BAND_PAGES", "Band"]
 
-BAND_PAGES = ("section", "plan pictures", "alternatives")
+BAND_PAGES = ("section", "register", "hops", "routes", "tally", "plan pictures", "alternatives")
 """What the band can show, in the order of its words."""
 
 
+def _register(desk: Desk) -> QWidget:
+    from survey_app.desktop.panels.register import Register
+
+    return Register(desk)
+
+
+def _hops(desk: Desk) -> QWidget:
+    from survey_app.desktop.panels.hop_table import HopTable
+
+    return HopTable(desk)
+
+
+def _routes(desk: Desk) -> QWidget:
+    from survey_app.desktop.panels.hop_table import RouteTable
+
+    return RouteTable(desk)
+
+
+def _tally(desk: Desk) -> QWidget:
+    from survey_app.desktop.panels.tally_table import TallyTable
+
+    return TallyTable(desk)
+
+
+def _pictures(desk: Desk) -> QWidget:
+    from survey_app.desktop.strips.plan_picture import PlanPicturesPanel
+
+    return PlanPicturesPanel(desk)
+
+
 class Band(QWidget):
-    """The band and the words that change it."""
+    """The band and the words that change it; a table is made when it is first asked for."""
 
     spot_m = Signal(object)
     """A point of the plane that the section points at, or None."""
     page_changed = Signal(str)
+    opened = Signal(object)
+    """Path of an alternative that a person wants to open."""
 
     def __init__(self, desk: Desk, scale: float = 1.0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("band under the plan")
-        self.section = SectionStrip(desk)
-        self.section.spot_m.connect(self.spot_m)
-        self.pictures = PlanPicturesPanel(desk)
-        self.alternatives = AlternativesPanel(desk)
+        self._desk = desk
+        self._make: Mapping[str, Callable[[Desk], QWidget]] = {
+            "section": self._section,
+            "register": _register,
+            "hops": _hops,
+            "routes": _routes,
+            "tally": _tally,
+            "plan pictures": _pictures,
+            "alternatives": self._alternatives,
+        }
+        self._made: dict[str, QWidget] = {}
+        self._page = ""
         self._pages = QStackedWidget()
         self._words = QButtonGroup(self)
         self._words.setExclusive(True)
         head = QHBoxLayout()
         head.setContentsMargins(round(10 * scale), round(4 * scale), round(10 * scale), 0)
         head.setSpacing(round(2 * scale))
-        for number, (name, page) in enumerate(
-            zip(BAND_PAGES, (self.section, self.pictures, self.alternatives), strict=True)
-        ):
-            self._pages.addWidget(page)
+        for number, name in enumerate(BAND_PAGES):
             button = QToolButton()
             button.setText(name)
             button.setFont(font(12 * scale))
@@ -70,20 +99,38 @@ class Band(QWidget):
         lights().changed.connect(self.update)
         self.show_page("section")
 
+    def _section(self, desk: Desk) -> QWidget:
+        section = SectionStrip(desk)
+        section.spot_m.connect(self.spot_m)
+        return section
+
+    def _alternatives(self, desk: Desk) -> QWidget:
+        from survey_app.desktop.strips.alternatives import AlternativesPanel
+
+        panel = AlternativesPanel(desk)
+        panel.opened.connect(self.opened)
+        return panel
+
     def _chosen(self, number: int) -> None:
         self.show_page(BAND_PAGES[number])
 
     @property
     def page(self) -> str:
         """Name of what is shown."""
-        return BAND_PAGES[self._pages.currentIndex()]
+        return self._page
+
+    def widget(self, name: str) -> QWidget:
+        """Return a page, made if it was never shown."""
+        if name not in self._made:
+            self._made[name] = self._make[name](self._desk)
+            self._pages.addWidget(self._made[name])
+        return self._made[name]
 
     def show_page(self, name: str) -> None:
         """Show the section or a table."""
-        number = BAND_PAGES.index(name)
-        self._pages.setCurrentIndex(number)
-        button: QAbstractButton = self._words.button(number)
-        button.setChecked(True)
+        self._pages.setCurrentWidget(self.widget(name))
+        self._page = name
+        self._words.button(BAND_PAGES.index(name)).setChecked(True)
         self.page_changed.emit(name)
 
     def paintEvent(self, _event: QPaintEvent) -> None:

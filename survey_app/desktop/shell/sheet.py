@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QStackedWidget, QWidget
 
@@ -16,6 +17,7 @@ _NARROW_PX = 1440
 _LOW_PX = 860
 _BAND_PX = 258
 _LOW_BAND_PX = 190
+_TALL = 0.6
 _COLUMN_PX = 300
 
 
@@ -50,6 +52,7 @@ class Sheet(QWidget):
         self._title_wanted = True
         self._alone = False
         self._bare = False
+        self._tall = False
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setSpacing(0)
@@ -59,7 +62,7 @@ class Sheet(QWidget):
         self._grid.addWidget(pages, 2, 1, 1, 2)
         self._grid.addWidget(notes, 2, 3)
         self._grid.addWidget(band, 3, 1)
-        self._grid.addWidget(title, 3, 2, 1, 2)
+        self._grid.addWidget(title, 3, 2, 1, 2, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignRight)
         self._grid.setColumnStretch(1, 1)
         self._grid.setRowStretch(2, 1)
         pages.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -101,6 +104,16 @@ class Sheet(QWidget):
         self._fold()
 
     @property
+    def band_tall(self) -> bool:
+        """Whether the band takes more than half of the height: a long table."""
+        return self._tall
+
+    def show_tall(self, wanted: bool) -> None:
+        """Give the band more than half of the height, or its own again."""
+        self._tall = wanted
+        self._fold()
+
+    @property
     def title_open(self) -> bool:
         """Whether the title block is shown."""
         return self._title_wanted
@@ -137,7 +150,7 @@ class Sheet(QWidget):
         self._notes.setVisible(around and self._notes_wanted)
         self._band.setVisible(around and self._band_wanted)
         self._title.setVisible(around and self._title_wanted)
-        self._band.setFixedHeight(band_px)
+        self._band.setFixedHeight(round(self.height() * _TALL) if self._tall else band_px)
         self._title.setFixedHeight(band_px)
         self._title.setFixedWidth(self._px(_COLUMN_PX))
         if around:

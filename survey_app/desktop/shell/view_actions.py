@@ -96,6 +96,15 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
         checked=lambda w: w.sheet.band_open,
     ),
     ActionEntry(
+        "view.tall",
+        "View",
+        "Tall band",
+        lambda w: w.sheet.show_tall(not w.sheet.band_tall),
+        ("Shift+F7",),
+        enabled=lambda w: w.sheet.band_open,
+        checked=lambda w: w.sheet.band_tall,
+    ),
+    ActionEntry(
         "view.title",
         "View",
         "Title block",

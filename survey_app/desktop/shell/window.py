@@ -119,6 +119,7 @@ class Window(QMainWindow):
         self.assessor.failed.connect(self.trouble.tell)
         self.instruments.chosen.connect(self.take_up)
         self.band.spot_m.connect(self.canvas.show_spot)
+        self.band.opened.connect(self.opening.open)
         self.canvas.scale_changed.connect(self.title.set_scale)
         self.canvas.tool_wanted.connect(self.take_up)
         for page in (self.preview, self.keys_page):
@@ -224,6 +225,11 @@ class Window(QMainWindow):
         document = self.desk.document
         if not document.keep() and document.trouble:
             self.desk.say(document.trouble)
+
+    @property
+    def is_restless(self) -> bool:
+        """Whether the last edits are not kept yet."""
+        return self._rest.isActive()
 
     def _keep_now(self) -> str:
         """Keep the work at once and return the sentence that a person in trouble wants to read."""

@@ -7,13 +7,14 @@ from pathlib import Path
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QListWidget, QListWidgetItem, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QListWidget, QListWidgetItem, QPlainTextEdit, QWidget
 
 from survey_app.assess.difference import Difference, difference
 from survey_app.assess.pipeline import assess
 from survey_app.assess.record import Assessment
 from survey_app.desktop import letters
 from survey_app.desktop.desk import Desk
+from survey_app.desktop.strips.columns import Columns, group
 from survey_app.desktop.strips.words import head_label, sentence_label, word_button
 from survey_app.desktop.strips.worker import Progress, Worker
 from survey_app.errors import SurveyError
@@ -44,7 +45,7 @@ def difference_words(found: Difference) -> tuple[str, ...]:
     return (*told, *found.sentences) or ("Nothing differs in what is assessed.",)
 
 
-class AlternativesPanel(QWidget):
+class AlternativesPanel(Columns):
     """The job's chosen design and its alternatives.
 
     Parameters
@@ -73,7 +74,8 @@ class AlternativesPanel(QWidget):
         self.list = QListWidget()
         self.list.setAccessibleName("Designs of this job")
         self.list.setFont(letters.font(letters.DATA_PX))
-        self.list.setFixedHeight(120)
+        self.list.setMinimumHeight(40)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.open_button = word_button("Open", "Open this design")
         self.compare_button = word_button("Compare", "Say what differs from the open design")
         self.name = QLineEdit()
@@ -81,12 +83,13 @@ class AlternativesPanel(QWidget):
         self.name.setPlaceholderText("name of a new alternative")
         self.name.setFont(letters.font(letters.DATA_PX))
         self.duplicate_button = word_button("Duplicate", "Duplicate the open design as an alternative")
-        self.reason = sentence_label(italic=True, size_px=letters.NOTE_PX)
+        self.reason = sentence_label(part="reason")
         self.words = QPlainTextEdit()
         self.words.setReadOnly(True)
         self.words.setAccessibleName("What differs")
         self.words.setFont(letters.font(letters.NAME_PX))
         self.words.setTabChangesFocus(True)
+        self.words.setMinimumHeight(40)
         self._lay_out()
         self.open_button.clicked.connect(self._open)
         self.list.itemActivated.connect(lambda _item: self._open())
@@ -98,19 +101,20 @@ class AlternativesPanel(QWidget):
         self.refresh()
 
     def _lay_out(self) -> None:
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 8, 12, 8)
-        layout.setSpacing(6)
-        layout.addWidget(head_label("DESIGNS OF THIS JOB"))
-        layout.addWidget(self.list)
-        for row in ((self.open_button, self.compare_button), (self.name, self.duplicate_button)):
-            line = QHBoxLayout()
-            for widget in row:
-                line.addWidget(widget)
-            layout.addLayout(line)
-        layout.addWidget(self.reason)
-        layout.addWidget(head_label("WHAT DIFFERS"))
-        layout.addWidget(self.words, 1)
+        self.list.setMinimumWidth(200)
+        choice = group(head_label("DESIGNS OF THIS JOB"), self.list, stretch=1)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.open_button)
+        buttons.addWidget(self.compare_button)
+        acts = group(
+            head_label("THE MARKED ONE"),
+            buttons,
+            head_label("THE OPEN ONE ONCE MORE"),
+            self.name,
+            self.duplicate_button,
+            self.reason,
+        )
+        self.set_groups(((choice, 2), (acts, 2), (group(head_label("WHAT DIFFERS"), self.words, stretch=1), 5)))
 
     # -- what there is
 

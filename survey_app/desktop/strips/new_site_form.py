@@ -50,10 +50,10 @@ class NewSiteForm(QWidget):
         for words, field in (
             ("name", self.name), ("origin", self.position), ("region", self.region), ("built on", self.date),
         ):  # fmt: skip
-            label = sentence_label(words)
+            label = sentence_label(words, "name")
             label.setBuddy(field)
             self._form.addRow(label, field)
-            reason = sentence_label(italic=True, size_px=letters.NOTE_PX)
+            reason = sentence_label(part="reason")
             reason.setVisible(False)
             self._form.addRow("", reason)
             self.reason[field] = reason
@@ -91,6 +91,9 @@ class NewSiteForm(QWidget):
         self.reason[field].setText(sentence)
         self.reason[field].setVisible(bool(sentence))
         field.setAccessibleDescription(sentence)
+        field.setProperty("refused", "true" if sentence else "false")
+        field.style().unpolish(field)
+        field.style().polish(field)
         if sentence:
             field.setFocus()
 

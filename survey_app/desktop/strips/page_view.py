@@ -111,10 +111,7 @@ class PageView(QScrollArea):
         self.zoomed.emit()
 
     def _dress(self) -> None:
-        colours = self.viewport().palette()
-        colours.setColor(self.viewport().backgroundRole(), palette.current().colour("desk"))
-        self.viewport().setPalette(colours)
-        self.viewport().setAutoFillBackground(True)
+        self.setStyleSheet(f"QScrollArea {{ background: {palette.current().colour('desk').name()}; }}")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the page fitted."""

@@ -17,12 +17,12 @@ from PySide6.QtWidgets import (
     QListWidgetItem,
     QSlider,
     QSpinBox,
-    QVBoxLayout,
     QWidget,
 )
 
 from survey_app.desktop import letters
 from survey_app.desktop.desk import Desk
+from survey_app.desktop.strips.columns import Columns, group
 from survey_app.desktop.strips.known_points import KnownPoints
 from survey_app.desktop.strips.picture_file import PAGE_DPI, picture_size
 from survey_app.desktop.strips.words import head_label, sentence_label, word_button
@@ -47,7 +47,7 @@ def _ask_file(parent: QWidget) -> Path | None:
     return Path(path) if path else None
 
 
-class PlanPicturesPanel(QWidget):
+class PlanPicturesPanel(Columns):
     """Add, place, fade and remove pictures.
 
     Parameters
@@ -70,7 +70,6 @@ class PlanPicturesPanel(QWidget):
         self.list = QListWidget()
         self.list.setAccessibleName("Pictures")
         self.list.setFont(letters.font(letters.DATA_PX))
-        self.list.setMaximumHeight(110)
         self.add_button = word_button("Add …", "Add a picture, PNG, JPEG or a page of a PDF")
         self.remove_button = word_button("Remove", "Remove this picture")
         self.fit = QComboBox()
@@ -91,7 +90,7 @@ class PlanPicturesPanel(QWidget):
         self.add_point_button = word_button("Add a point", "Add a known point")
         self.remove_point_button = word_button("Remove the point", "Remove the known point that is marked")
         self.residual = sentence_label()
-        self.reason = sentence_label(italic=True, size_px=letters.NOTE_PX)
+        self.reason = sentence_label(part="reason")
         self.form = QWidget()
         self._lay_out()
         self._connect()
@@ -101,27 +100,25 @@ class PlanPicturesPanel(QWidget):
         form = QFormLayout(self.form)
         form.setContentsMargins(0, 0, 0, 0)
         form.setVerticalSpacing(4)
-        self._page_row = sentence_label("page")
-        for label, field in (
-            (sentence_label("fit"), self.fit), (self._page_row, self.page), (sentence_label("shows"), self.opacity),
-            (sentence_label(""), self.greyed),
-        ):  # fmt: skip
+        rows = (("fit", self.fit), ("page", self.page), ("shows", self.opacity), ("", self.greyed))
+        for words, field in rows:
+            label = sentence_label(words, "name")
+            if field is self.page:
+                self._page_row = label
             field.setFont(letters.font(letters.DATA_PX))
             form.addRow(label, field)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 8, 12, 8)
-        layout.setSpacing(6)
-        layout.addWidget(head_label("PICTURES UNDER THE PLAN"))
-        layout.addWidget(self.list)
-        layout.addLayout(_row(self.add_button, self.remove_button))
-        layout.addWidget(self.form)
+        self.list.setMinimumHeight(40)
+        self.points.setMinimumHeight(56)
+        choice = group(
+            head_label("PICTURES UNDER THE PLAN"), self.list, _row(self.add_button, self.remove_button), stretch=1
+        )
         self._points_head = head_label("KNOWN POINTS")
-        layout.addWidget(self._points_head)
-        layout.addWidget(self.points, 1)
-        layout.addLayout(_row(self.add_point_button, self.remove_point_button))
-        layout.addWidget(self.residual)
-        layout.addWidget(self.reason)
-        layout.addStretch(0)
+        points = group(self._points_head, self.points, _row(self.add_point_button, self.remove_point_button), stretch=1)
+        self._look_head = head_label("HOW IT SHOWS")
+        look = group(self._look_head, self.form, self.reason)
+        rest = group(head_label("HOW IT FITS"), self.residual)
+        self._of_one = (look, points, rest)
+        self.set_groups(((choice, 2), (look, 3), (points, 4), (rest, 2)))
 
     def _connect(self) -> None:
         self.list.currentRowChanged.connect(lambda _row: self._show())
@@ -171,9 +168,7 @@ class PlanPicturesPanel(QWidget):
 
     def _show(self) -> None:
         picture = self.picture
-        for widget in (
-            self.form, self._points_head, self.points, self.add_point_button, self.remove_point_button, self.residual,
-        ):  # fmt: skip
+        for widget in (self._look_head, self.form, *self._of_one[1:]):
             widget.setVisible(picture is not None)
         self.remove_button.setEnabled(picture is not None)
         self._say("" if picture is not None else _NONE)

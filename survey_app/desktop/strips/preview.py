@@ -125,7 +125,7 @@ class Preview(QWidget):
         self.view.zoomed.connect(lambda: bar.show_fit(self.view.fit, self.view.px_per_mm))
         for keys, act in (
             (Qt.Key.Key_Escape, self.leave),
-            (QKeySequence.StandardKey.Print, self.print_pages),
+            ("Ctrl+Shift+P", self.print_pages),
             (Qt.Key.Key_PageUp, lambda: self.turn(-1)),
             (Qt.Key.Key_PageDown, lambda: self.turn(1)),
         ):
@@ -245,7 +245,11 @@ class Preview(QWidget):
         picture = self._pages.picture(self._thumbs_due, _THUMB_PX * ratio / max(size.width(), size.height()))
         picture.setDevicePixelRatio(ratio)
         item: QListWidgetItem = self.column.thumbs.item(self._thumbs_due)
-        item.setIcon(QIcon(QPixmap.fromImage(picture)))
+        icon = QIcon()
+        for mode in (QIcon.Mode.Normal, QIcon.Mode.Selected):
+            # paper keeps its colour when it is marked
+            icon.addPixmap(QPixmap.fromImage(picture), mode)
+        item.setIcon(icon)
         item.setSizeHint(QSize(0, int(picture.deviceIndependentSize().height()) + 12))
         self._thumbs_due += 1
 

@@ -41,14 +41,17 @@ class SectionStrip(QWidget):
     ----------
     desk : Desk
         Document, assessment, selection.
+    scale : float
+        Interface scale: a millimetre is 4 px wide, times this.
     """
 
     spot_m = Signal(object)
     """The point of the plane (x, y) under the pointer, or None when it has left. [m]"""
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, scale: float = 1.0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
+        self._px_per_mm = _PX_PER_MM * scale
         self._hop = ""
         self._scene: SectionScene | RouteScene | None = None
         self._sentence = _NO_HOP
@@ -154,7 +157,7 @@ class SectionStrip(QWidget):
         return rows.hops.get(self._hop) or next(iter(rows.assessment.hops), None)
 
     def _draw(self) -> None:
-        width_mm, height_mm = self.width() / _PX_PER_MM, self.height() / _PX_PER_MM
+        width_mm, height_mm = self.width() / self._px_per_mm, self.height() / self._px_per_mm
         self._sheet = self._drawing = None
         if isinstance(self._scene, SectionScene):
             self._sheet = section_sheet(self._scene, width_mm, height_mm)
@@ -180,7 +183,7 @@ class SectionStrip(QWidget):
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Show the spot under the pointer here and on the plan."""
         frame = self._sheet.frame if self._sheet is not None else None
-        x_mm = event.position().x() / _PX_PER_MM
+        x_mm = event.position().x() / self._px_per_mm
         inside = frame is not None and frame.left_mm <= x_mm <= frame.right_mm
         self._set_spot(frame.distance_m(x_mm) if frame is not None and inside else None)
 
@@ -244,9 +247,9 @@ class SectionStrip(QWidget):
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), inks.colour("paper"))
             if self._drawing is not None:
-                paint_drawing(painter, self._drawing, inks, _PX_PER_MM)
+                paint_drawing(painter, self._drawing, inks, self._px_per_mm)
             else:
-                painter.setFont(letters.font(letters.DATA_PX, italic=True))
+                painter.setFont(letters.font(letters.DATA_PX * self._px_per_mm / _PX_PER_MM, italic=True))
                 painter.setPen(inks.colour("ink 2"))
                 painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter, self._sentence)
             self._paint_spot(painter, inks)
@@ -277,11 +280,11 @@ class SectionStrip(QWidget):
         if self._spot is None or self._sheet is None:
             return
         frame = self._sheet.frame
-        x = frame.x(self._spot) * _PX_PER_MM
-        top, bottom = ((frame.height_mm - y) * _PX_PER_MM for y in (frame.top_mm, frame.bottom_mm))
+        x = frame.x(self._spot) * self._px_per_mm
+        top, bottom = ((frame.height_mm - y) * self._px_per_mm for y in (frame.top_mm, frame.bottom_mm))
         painter.setPen(QPen(inks.colour("hover"), 1.0))
         painter.drawLine(QPointF(x, top), QPointF(x, bottom + 6.0))
-        painter.setFont(letters.font(letters.NOTE_PX))
+        painter.setFont(letters.font(letters.NOTE_PX * self._px_per_mm / _PX_PER_MM))
         words = self.spot_words()
         width = painter.fontMetrics().horizontalAdvance(words)
         left = min(max(x + 6.0, 4.0), self.width() - width - 8.0)

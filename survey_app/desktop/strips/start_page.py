@@ -11,7 +11,7 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent, QPainter, QPaintEvent, QP
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 import survey_app
-from survey_app.desktop import letters, palette
+from survey_app.desktop import palette
 from survey_app.desktop.strips.new_site_form import NewSiteForm
 from survey_app.desktop.strips.row_button import RowButton
 from survey_app.desktop.strips.words import head_label, sentence_label, word_button
@@ -61,7 +61,7 @@ class StartPage(QWidget):
         self.form.begun.connect(self.begun)
         self.open_button = word_button("Open a site …", "Look for a site to open")
         self.open_button.clicked.connect(self.browsed)
-        self.trouble = sentence_label(italic=True)
+        self.trouble = sentence_label(part="reason")
         self.trouble.setVisible(False)
         self._lists = QWidget()
         self._rows = QVBoxLayout(self._lists)
@@ -73,8 +73,8 @@ class StartPage(QWidget):
 
     def _lay_out(self) -> None:
         title = QLabel("SITE SURVEY")
-        title.setFont(letters.font(26.0, bold=True, tracking_percent=112.0))
-        under = sentence_label("cameras brought home over short radio hops", size_px=letters.DATA_PX)
+        title.setStyleSheet("font-size: 26px; font-weight: bold; letter-spacing: 3px;")
+        under = sentence_label("cameras brought home over short radio hops")
         left = QVBoxLayout()
         left.setSpacing(6)
         for widget in (title, under):
@@ -85,12 +85,10 @@ class StartPage(QWidget):
         left.addSpacing(16)
         left.addWidget(head_label("OPEN ONE"))
         left.addWidget(self.open_button, 0, Qt.AlignmentFlag.AlignLeft)
-        left.addWidget(sentence_label("Or drop a site's folder, or its site.json, on this sheet."))
+        left.addWidget(sentence_label("Or drop a site's folder, or its site.json, on this sheet.", "soft"))
         left.addWidget(self.trouble)
         left.addStretch(1)
-        left.addWidget(
-            sentence_label(f"Program {survey_app.__version__}. Works without a network.", size_px=letters.NOTE_PX)
-        )
+        left.addWidget(sentence_label(f"Program {survey_app.__version__}. Works without a network.", "soft"))
         scroll = QScrollArea()
         scroll.setWidget(self._lists)
         scroll.setWidgetResizable(True)
@@ -99,8 +97,7 @@ class StartPage(QWidget):
         scroll.setAccessibleName("Sites")
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         # the sheet's own paper shows through
-        scroll.viewport().setAutoFillBackground(False)
-        self._lists.setAutoFillBackground(False)
+        scroll.setStyleSheet("QScrollArea, QScrollArea > QWidget > QWidget { background: transparent; }")
         self._sheet = QWidget(self)
         sheet = QHBoxLayout(self._sheet)
         sheet.setContentsMargins(_INSIDE_PX, _INSIDE_PX, _INSIDE_PX, _INSIDE_PX)
@@ -127,7 +124,7 @@ class StartPage(QWidget):
         for recent in latest:
             self._add_recent(recent)
         if not latest:
-            self._rows.addWidget(sentence_label("None yet.", italic=True))
+            self._rows.addWidget(sentence_label("None yet.", "soft"))
         self._rows.addWidget(head_label("DEMONSTRATIONS, OF OUR OWN INVENTION"))
         for demo in demos():
             row = RowButton(demo.name.capitalize(), demo.sentence)

@@ -28,12 +28,15 @@ class TitleBlock(QWidget):
     ----------
     desk : Desk
         Document and assessment.
+    scale : float
+        Interface scale.
     """
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, scale: float = 1.0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
         self._scale: float | None = None
+        self._zoom = scale
         self._rows: tuple[tuple[TitleField, ...], ...] = ()
         self._at = 0
         self.setObjectName("title block")
@@ -47,11 +50,11 @@ class TitleBlock(QWidget):
 
     def sizeHint(self) -> QSize:
         """As high as a section beside it."""
-        return QSize(_WIDTH_PX, _HEIGHT_PX)
+        return QSize(round(_WIDTH_PX * self._zoom), round(_HEIGHT_PX * self._zoom))
 
     def minimumSizeHint(self) -> QSize:
         """Room for site, revision and checksum."""
-        return QSize(_WIDTH_PX, 104)
+        return QSize(round(_WIDTH_PX * self._zoom), round(104 * self._zoom))
 
     def set_scale(self, scale: float | None) -> None:
         """Say at which scale the plan is drawn, as 1 : scale; None = not known."""
@@ -61,7 +64,7 @@ class TitleBlock(QWidget):
 
     def rows(self) -> tuple[tuple[TitleField, ...], ...]:
         """Return the rows that are shown at the present height."""
-        return self._rows if self.height() >= _SHORT_PX else (self._rows[0], self._rows[-1])
+        return self._rows if self.height() >= _SHORT_PX * self._zoom else (self._rows[0], self._rows[-1])
 
     def words(self) -> str:
         """Return everything that is shown as one line of words."""
@@ -73,6 +76,8 @@ class TitleBlock(QWidget):
         if rows != self._rows:
             self._rows = rows
             self.setAccessibleDescription(self.words())
+            # where a value is cut, resting on it shows it whole
+            self.setToolTip(self.words())
             self.update()
 
     # -- what is asked
@@ -136,6 +141,9 @@ class TitleBlock(QWidget):
         inks = palette.current()
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), inks.colour("card"))
+            painter.setPen(QPen(inks.colour("ink"), 1.0))
+            painter.drawLine(0, 0, self.width(), 0)
+            painter.drawLine(0, 0, 0, self.height())
             numbers = self._numbers()
             taken = numbers[self._at % len(numbers)] if numbers and self.hasFocus() else None
             for box, field in self.boxes():
@@ -150,20 +158,24 @@ class TitleBlock(QWidget):
                     painter.drawRect(box.adjusted(3.0, 3.0, -3.0, -3.0))
 
     def _field(self, painter: QPainter, inks: palette.Palette, box: QRectF, field: TitleField) -> None:
-        room = box.width() - 1.6 * _PAD_PX
-        head_font, value_font = letters.head_font(), self._value_font(field)
+        zoom = self._zoom
+        pad = _PAD_PX * zoom
+        room = box.width() - 1.6 * pad
+        head_font = letters.font(letters.HEAD_PX * zoom, tracking_percent=110.0)
+        value_font = self._value_font(field)
         painter.setFont(head_font)
         painter.setPen(inks.colour("ink 2"))
-        head = QFontMetricsF(head_font).elidedText(field.head, Qt.TextElideMode.ElideRight, room + 0.6 * _PAD_PX)
-        left, middle = box.left() + _PAD_PX, box.center().y()
-        painter.drawText(QRectF(left, middle - 20.0, box.width(), 16.0), Qt.AlignmentFlag.AlignVCenter, head)
+        head = QFontMetricsF(head_font).elidedText(field.head, Qt.TextElideMode.ElideRight, room + 0.6 * pad)
+        left, middle = box.left() + pad, box.center().y()
+        line = QRectF(left, middle - 20.0 * zoom, box.width(), 16.0 * zoom)
+        painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, head)
         painter.setFont(value_font)
         painter.setPen(inks.colour("ink 2" if field.is_stale else "ink"))
         words = QFontMetricsF(value_font).elidedText(field.shown, Qt.TextElideMode.ElideRight, room)
-        line = QRectF(left, middle - 1.0, box.width(), 20.0)
+        line = QRectF(left, middle - 1.0 * zoom, box.width(), 20.0 * zoom)
         painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, words)
 
     def _value_font(self, field: TitleField) -> QFont:
         size = letters.SELECTED_PX if field.head in ("SITE", "REV.", "CHECKSUM") else letters.DATA_PX
         plain = field.head in ("DATUM", "SCALE") or bool(field.quantity)
-        return letters.font(size, bold=not plain and not field.is_stale, italic=field.is_stale)
+        return letters.font(size * self._zoom, bold=not plain and not field.is_stale, italic=field.is_stale)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from survey_app.assess.record import Assessment, HopRow, RadioRow
 from survey_app.site.site import Design
+from survey_app.site.thing import Thing
 
 __all__ = ["TitleField", "title_fields"]
 
@@ -68,14 +69,19 @@ def title_fields(
         (TitleField("SITE", design.name),),
         (TitleField("DATUM", _datum(design)), TitleField("SCALE", _scale(scale))),
         (
-            TitleField("RADIOS", str(len(design.radios))),
-            TitleField("HOPS", str(len(design.hops))),
+            TitleField("RADIOS", _count(design.radios)),
+            TitleField("HOPS", _count(design.hops)),
             TitleField("CELLS", cells, stale),
-            TitleField("CAMERAS", str(len(design.cameras))),
+            TitleField("CAMERAS", _count(design.cameras)),
         ),
         (_busiest(assessment, stale=stale), _thinnest(assessment, stale=stale)),
         (TitleField("REV.", design.revision), TitleField("CHECKSUM", checksum, stale)),
     )
+
+
+def _count(things: tuple[Thing, ...]) -> str:
+    """Count what stands or will be built now."""
+    return str(sum(thing.status not in ("removed", "later") for thing in things))
 
 
 def _datum(design: Design) -> str:

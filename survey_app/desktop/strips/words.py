@@ -33,13 +33,23 @@ def head_label(words: str) -> QLabel:
     """Return a head in tracked capitals."""
     label = QLabel(words)
     label.setFont(letters.head_font())
+    label.setProperty("part", "head")
     label.setContentsMargins(0, 6, 0, 0)
     return label
 
 
-def sentence_label(words: str = "", *, italic: bool = False, size_px: float = letters.NAME_PX) -> QLabel:
-    """Return a label that breaks its lines."""
+def sentence_label(words: str = "", part: str = "") -> QLabel:
+    """Return a label that breaks its lines.
+
+    Parameters
+    ----------
+    words : str
+        What it says.
+    part : str
+        How the window's style sheet letters it: "name" of a field, "soft" remark, "reason" why something is refused.
+    """
     label = QLabel(words)
     label.setWordWrap(True)
-    label.setFont(letters.font(size_px, italic=italic))
+    label.setFont(letters.font(letters.NOTE_PX if part in ("soft", "reason") else letters.NAME_PX))
+    label.setProperty("part", part)
     return label

@@ -5,7 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
-from survey_app.desktop.tools import areas, camera, hang, hop, lines, measure, picture, points, select, upright, wire
+from survey_app.desktop.tools import (
+    areas,
+    camera,
+    hang,
+    hop,
+    lines,
+    measure,
+    picture,
+    points,
+    rotate,
+    row,
+    select,
+    upright,
+    wire,
+)
 from survey_app.desktop.tools.tool import Tool
 
 if TYPE_CHECKING:
@@ -55,7 +69,11 @@ TOOLS: tuple[ToolEntry, ...] = (
 )
 """The first thirteen stand in the instruments, in this order; the Place menu has them all."""
 
-OTHER_TOOLS: tuple[ToolEntry, ...] = (ToolEntry("picture", "lay picture", "", picture.PictureTool, "change"),)
+OTHER_TOOLS: tuple[ToolEntry, ...] = (
+    ToolEntry("rotate", "rotate", "", rotate.RotateTool, "change"),
+    ToolEntry("row", "row of copies", "", row.RowTool, "change"),
+    ToolEntry("picture", "lay picture", "", picture.PictureTool, "change"),
+)
 """Tools that change what is there; menus and panels take them up by their names."""
 
 

@@ -188,18 +188,9 @@ class RectangleTool(OutlineTool):
         """A rectangle is whole with its depth."""
         raise UsageError("its depth is not known yet", remedy="press on its far side, or type the depth")
 
-    def typed_length(self, value_m: float) -> Point | None:
-        """Return the point that a typed length means: the depth, away from the first corner's left hand."""
-        if len(self.points) < 2:
-            return None
-        a, b = self.points
-        side = 1.0
-        if self._pointer is not None:
-            corners = rectangle(a, b, self._pointer.at)
-            nx, ny = -(b[1] - a[1]), b[0] - a[0]
-            side = -1.0 if (corners[2][0] - b[0]) * nx + (corners[2][1] - b[1]) * ny < 0.0 else 1.0
-        edge_m = distance_of(a, b)
-        return b[0] - (b[1] - a[1]) / edge_m * value_m * side, b[1] + (b[0] - a[0]) / edge_m * value_m * side
+    def towards(self, at: Point) -> Point:
+        """A bare length is the depth: square to the wall, on the pointer's side."""
+        return at if len(self.points) < 2 else self._corners(at)[2]
 
 
 class TreesTool(OutlineTool):

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 from typing import TYPE_CHECKING, Any
-from weakref import WeakKeyDictionary
 
 from survey_app.desktop.tools.drags.moving import movable, moved
+from survey_app.desktop.tools.drags.turning import turned
+from survey_app.desktop.tools.extent import middle_of
 from survey_app.desktop.tools.figures import bearing_of
 from survey_app.desktop.tools.spoken import some, spoken
-from survey_app.desktop.tools.where import outline_of
-from survey_app.site.edits import Edit, hanging_on, remove, slide
+from survey_app.desktop.tools.where import outline_of, shift_by
+from survey_app.drawing.shapes import Point
+from survey_app.site.edits import Edit, align, distribute, duplicate, hanging_on, remove, set_locked, slide
+from survey_app.site.edits.arranging import Alignment, Axis
 from survey_app.site.edits.sharing import rebuilt
 from survey_app.site.edits.things import change
 from survey_app.site.mount import Mount
@@ -21,11 +24,26 @@ from survey_app.site.site import Site
 if TYPE_CHECKING:
     from survey_app.desktop.desk import Desk
 
-__all__ = ["ARROWS", "nudge", "remove_selection", "select_kind"]
+__all__ = [
+    "ARROWS",
+    "NO_PLACE",
+    "align_selection",
+    "distribute_selection",
+    "duplicate_selection",
+    "lock_selection",
+    "nudge",
+    "remove_selection",
+    "rotate_selection",
+    "select_kind",
+]
 
 ARROWS = {"Left": (-1.0, 0.0), "Right": (1.0, 0.0), "Up": (0.0, 1.0), "Down": (0.0, -1.0)}
 """Arrow keys and the way they push, right and up."""
 
+NOTHING_SELECTED = "Nothing is selected."
+NO_PLACE = "That has no place of its own: it follows what it hangs on or joins."
+DUPLICATE_OFF_M = 2.0
+"""How far a copy stands off what it was copied from, right and down. [m]"""
 _TURN_DEG_PER_M = 5.0
 """A push of a metre turns a mount on its pole by so much."""
 
@@ -34,16 +52,64 @@ def remove_selection(desk: Desk) -> bool:
     """Remove the selection with all that hangs on it, and say in one sentence what went along."""
     ids = desk.selection
     if not ids:
-        desk.say("Nothing is selected.")
+        desk.say(NOTHING_SELECTED)
         return False
     site = desk.site
-    along = hanging_on(site, *ids)
-    name = spoken(site, ids)
+    along, name = hanging_on(site, *ids), spoken(site, ids)
     # what goes along is named below, in one sentence
-    if not desk.perform(lambda now: remove(now, *ids, cascade=True)._replace(label=f"Remove {name}", remarks=())):
+    if not desk.perform(lambda now: remove(now, *ids, cascade=True)._replace(remarks=())):
         return False
-    removed = f"{name[:1].upper()}{name[1:]} removed"
-    desk.say(f"{removed}, and with it {some(along)}." if along else f"{removed}.")
+    desk.say(f"{name} removed, and with it {some(along)}." if along else f"{name} removed.")
+    return True
+
+
+def align_selection(desk: Desk, side: Alignment) -> bool:
+    """Bring sides or middles of the selected things in line."""
+    return desk.perform(lambda site: align(site, desk.selection, side))
+
+
+def distribute_selection(desk: Desk, axis: Axis = "line") -> bool:
+    """Spread the selected things at equal distances between the outermost two."""
+    return desk.perform(lambda site: distribute(site, desk.selection, axis))
+
+
+def rotate_selection(desk: Desk, angle_deg: float, about: Point | None = None) -> bool:
+    """Turn the selection clockwise, about its middle unless a point is given."""
+    pivot = about or middle_of(desk, desk.selection)
+    if pivot is None:
+        desk.say(NOTHING_SELECTED if not desk.selection else NO_PLACE)
+        return False
+    return desk.perform(lambda site: turned(site, desk.selection, angle_deg, pivot))
+
+
+def duplicate_selection(desk: Desk) -> bool:
+    """Copy the selection a little to the right and below, and select the copies."""
+    if not desk.selection:
+        desk.say(NOTHING_SELECTED)
+        return False
+    ids, before = desk.selection, set(desk.things)
+
+    def make(site: Site) -> Edit:
+        off = shift_by(site, DUPLICATE_OFF_M, -DUPLICATE_OFF_M)
+        return duplicate(site, ids, DUPLICATE_OFF_M, -DUPLICATE_OFF_M, shift=off)
+
+    if not desk.perform(make):
+        return False
+    desk.select(one for one in desk.things if one not in before)
+    return True
+
+
+def lock_selection(desk: Desk) -> bool:
+    """Lock the selection, or unlock it where all of it is locked."""
+    if not desk.selection:
+        desk.say(NOTHING_SELECTED)
+        return False
+    ids = desk.selection
+    locked = all(desk.things[one].locked for one in ids)
+    if not desk.perform(lambda site: set_locked(site, ids, not locked)):
+        return False
+    name = spoken(desk.site, ids)
+    desk.say(f"{name} can be moved again." if locked else f"{name} stays where it is until it is unlocked.")
     return True
 
 
@@ -77,30 +143,10 @@ def nudge(desk: Desk, arrow: str, step_m: float) -> bool:
         return desk.perform(lambda site: _pushed(desk, site, mount, way, step_m))
     ids = movable(dict(desk.things), desk.selection)
     if not ids:
-        desk.say("That has no place of its own: it follows what it hangs on or joins.")
+        desk.say(NO_PLACE)
         return False
     key = f"nudge {' '.join(ids)}"
-    dx_m, dy_m = way[0] * step_m, way[1] * step_m
-    whole = _before(desk, key)
-    far = (whole[0] + dx_m, whole[1] + dy_m)
-
-    def make(site: Site) -> Edit:
-        label = moved(site, ids, *far).label
-        return moved(site, ids, dx_m, dy_m)._replace(label=label, merge_key=key)
-
-    done = desk.perform(make)
-    if done:
-        _WAYS[desk] = (key, desk.site, far)
-    return done
-
-
-_WAYS: WeakKeyDictionary[Desk, tuple[str, Site, tuple[float, float]]] = WeakKeyDictionary()
-"""How far the pushes of the last step went together, by desk, and the site that they led to."""
-
-
-def _before(desk: Desk, key: str) -> tuple[float, float]:
-    last = _WAYS.get(desk)
-    return last[2] if last is not None and last[0] == key and last[1] is desk.site else (0.0, 0.0)
+    return desk.perform(lambda site: moved(site, ids, way[0] * step_m, way[1] * step_m)._replace(merge_key=key))
 
 
 def _hung_alone(desk: Desk) -> Mount | None:

@@ -62,7 +62,7 @@ class CameraTool(Placing):
         new_id, name = called(site, "C", "Camera")
         fields: dict[str, Any] = {"id": new_id, "name": name, "gear": gear}
         if perch is None:
-            fields |= {"position": plane_point(*root), "height_m": _HEIGHT_M}
+            fields |= {"position": self.position(root), "height_m": _HEIGHT_M}
         else:
             mount = self.desk.things.get(perch.mount or "")
             height_m = getattr(mount, "height_m", perch.height_m)

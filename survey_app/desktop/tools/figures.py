@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 
 from survey_app.drawing.shapes import Point
+from survey_app.ground.plane import Plane, plan_bearing
 from survey_app.paper import rounding
 from survey_app.site.site import Site
 
-__all__ = ["area", "bearing_of", "distance_of", "height", "leg", "length", "reads_feet"]
+__all__ = ["area", "bearing_of", "distance_of", "height", "leg", "length", "north_deg", "reads_feet"]
 
 _SQUARE_FOOT_M2 = 0.3048**2
 
@@ -51,9 +52,18 @@ def distance_of(a: Point, b: Point) -> float:
     return math.hypot(b[0] - a[0], b[1] - a[1])
 
 
+def north_deg(site: Site, at: Point) -> float:
+    """Return the plan bearing of the north from which bearings count at a point: true north, else plan north. [deg]"""
+    anchor = site.design.plane.anchor
+    if anchor is None:
+        return 0.0
+    north = float(plan_bearing(Plane(anchor.lat_deg, anchor.lon_deg, anchor.rotation_deg), at[0], at[1], 0.0))
+    return 0.0 if math.isnan(north) else north
+
+
 def leg(site: Site, a: Point, b: Point) -> str:
-    """Return plan bearing and distance from one point to another: `127.6° 295.4 m`."""
+    """Return bearing and distance from one point to another, as along a hop: `127.6° 295.4 m`."""
     distance_m = distance_of(a, b)
     if distance_m == 0.0:
         return length(site, 0.0)
-    return f"{rounding.bearing(bearing_of(a, b))} {length(site, distance_m)}"
+    return f"{rounding.bearing(bearing_of(a, b) - north_deg(site, a))} {length(site, distance_m)}"

@@ -11,7 +11,7 @@ from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point, Shape
 from survey_app.site.site import Site
 
-__all__ = ["area_m2", "crosses_itself", "edge_words", "in_progress", "rectangle", "squared"]
+__all__ = ["area_m2", "counter_clockwise", "crosses_itself", "edge_words", "in_progress", "rectangle", "squared"]
 
 
 def area_m2(corners: tuple[Point, ...]) -> float:
@@ -30,6 +30,15 @@ def area_m2(corners: tuple[Point, ...]) -> float:
         for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True)
     )
     return abs(twice) / 2.0
+
+
+def counter_clockwise(corners: tuple[Point, ...]) -> bool:
+    """Whether the corners of an outline run against the clock."""
+    x0, y0 = corners[0]
+    twice = 0.0
+    for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True):
+        twice += (ax - x0) * (by - y0) - (bx - x0) * (ay - y0)
+    return twice > 0.0
 
 
 def squared(before: Point | None, last: Point, at: Point) -> Point:

@@ -5,7 +5,11 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
+
 from survey_app.desktop.tools.figures import bearing_of, distance_of, length
+from survey_app.desktop.tools.outline import counter_clockwise
 from survey_app.desktop.tools.where import outline_of, point_of
 from survey_app.drawing.shapes import Point
 from survey_app.ground.bearings import compass_point
@@ -80,13 +84,41 @@ def perch_at(
     if mount is not None:
         return mount
     best: tuple[float, Perch] | None = None
-    for structure in site.design.structures:
-        if only is not None and structure.id != only:
-            continue
+    for structure in _near(site, placed, at, reach_m, only):
         found = _on(site, placed, structure, at, reach_m if only is None else math.inf, without)
         if found is not None and (best is None or found[0] < best[0]):
             best = found
     return None if best is None else best[1]
+
+
+_BOXES: list[tuple[Placed, NDArray[np.float64]]] = []
+"""The rectangles round all structures of the site that was asked last."""
+
+
+def _boxes(site: Site, placed: Placed) -> NDArray[np.float64]:
+    """Return x_min, y_min, x_max, y_max of every structure, made once for each value of a site. [m]"""
+    if not _BOXES or _BOXES[0][0] is not placed:
+        rows = np.full((len(site.design.structures), 4), np.nan)
+        for number, structure in enumerate(site.design.structures):
+            corners = placed.outlines.get(structure.id)
+            foot = placed.points.get(structure.id)
+            if corners is not None:
+                rows[number] = (*corners.min(axis=0), *corners.max(axis=0))
+            elif foot is not None:
+                rows[number] = (foot.x_m, foot.y_m, foot.x_m, foot.y_m)
+        _BOXES[:] = [(placed, rows)]
+    return _BOXES[0][1]
+
+
+def _near(site: Site, placed: Placed, at: Point, reach_m: float, only: str | None) -> list[Structure]:
+    """Return the structures whose rectangle is within reach of a point, or the one that is asked for."""
+    structures = site.design.structures
+    if only is not None:
+        return [structure for structure in structures if structure.id == only]
+    rows = _boxes(site, placed)
+    with np.errstate(invalid="ignore"):
+        near = (rows[:, :2] - reach_m <= at).all(axis=1) & (rows[:, 2:] + reach_m >= at).all(axis=1)
+    return [structures[number] for number in np.flatnonzero(near).tolist()]
 
 
 def _mount(site: Site, placed: Placed, at: Point, reach_m: float, without: str | None, take: Take) -> Perch | None:
@@ -164,7 +196,7 @@ def _on_building(
     along_m = round(min(max(along_m, 0.0), edge_m), 3)
     a, b = corners[number], corners[(number + 1) % len(corners)]
     ux, uy = (b[0] - a[0]) / edge_m, (b[1] - a[1]) / edge_m
-    outward = (uy, -ux) if _counter_clockwise(corners) else (-uy, ux)
+    outward = (uy, -ux) if counter_clockwise(corners) else (-uy, ux)
     spot = (
         a[0] + ux * along_m + outward[0] * _WALL_STAND_OFF_M,
         a[1] + uy * along_m + outward[1] * _WALL_STAND_OFF_M,
@@ -199,14 +231,6 @@ def _wall(corners: tuple[Point, ...], number: int, at: Point) -> tuple[float, in
     return distance_of(foot, at), number, along_m, edge_m
 
 
-def _counter_clockwise(corners: tuple[Point, ...]) -> bool:
-    x0, y0 = corners[0]
-    twice = 0.0
-    for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True):
-        twice += (ax - x0) * (by - y0) - (bx - x0) * (ay - y0)
-    return twice > 0.0
-
-
 def _inside(corners: tuple[Point, ...], at: Point) -> bool:
     inside = False
     for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True):
@@ -218,7 +242,8 @@ def _inside(corners: tuple[Point, ...], at: Point) -> bool:
 def carrier_at(site: Site, placed: Placed, at: Point, reach_m: float) -> Structure | None:
     """Return the structure that a box at a point is in or at: the pole that is near, else the building round it."""
     nearest: tuple[float, Structure] | None = None
-    for structure in site.design.structures:
+    around = _near(site, placed, at, reach_m, None)
+    for structure in around:
         axis = point_of(placed, structure) if isinstance(structure, Pole | Mast) else None
         if axis is not None and distance_of(axis, at) <= reach_m:
             distance_m = distance_of(axis, at)
@@ -226,7 +251,7 @@ def carrier_at(site: Site, placed: Placed, at: Point, reach_m: float) -> Structu
                 nearest = (distance_m, structure)
     if nearest is not None:
         return nearest[1]
-    for structure in site.design.structures:
+    for structure in around:
         corners = outline_of(placed, structure.id) if isinstance(structure, Building) else ()
         if len(corners) > 2 and _inside(corners, at):
             return structure

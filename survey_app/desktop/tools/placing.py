@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 from survey_app.desktop.tools.catching import Catcher, Caught
 from survey_app.desktop.tools.choice import choice_of
 from survey_app.desktop.tools.figures import distance_of, leg
-from survey_app.desktop.tools.steps import Make
+from survey_app.desktop.tools.steps import Make, plane_point
 from survey_app.desktop.tools.strokes import along, line
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Pointer, Tool
-from survey_app.desktop.tools.writing import Writing
+from survey_app.desktop.tools.writing import Typed, Writing
+from survey_app.drawing.plat.view import Hit
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.errors import SurveyError
+from survey_app.site.place import GeoPoint, Position
 from survey_app.site.site import Site
 
 if TYPE_CHECKING:
@@ -43,6 +45,8 @@ class Placing(Tool):
         self.writing = Writing(desk)
         self._pointer: Pointer | None = None
         self._given: Point | None = None
+        self._hits: tuple[tuple[Site, Point, float], tuple[Hit, ...]] | None = None
+        self._written: tuple[Point, GeoPoint] | None = None
 
     # -- what subclasses say
 
@@ -88,6 +92,19 @@ class Placing(Tool):
         last = self.points[-1]
         return (*line(last, at), *along(last, at, leg(self.site, last, at)))
 
+    def hits(self, at: Point) -> tuple[Hit, ...]:
+        """Return what lies under a point; asked of the plan once while site, point and scale stay."""
+        key = (self.site, at, self.plan.px_per_m)
+        known = self._hits
+        if known is None or known[0][0] is not key[0] or known[0][1:] != key[1:]:
+            known = self._hits = (key, self.plan.hits(*at))
+        return known[1]
+
+    def position(self, at: Point) -> Position:
+        """Return a point as the site keeps it: in degrees where it was typed so, else to the millimetre."""
+        written = self._written
+        return written[1] if written is not None and written[0] == at else plane_point(*at)
+
     def commit(self, make: Make) -> bool:
         """Hand an edit in, select what it added, and begin anew; a refusal stays beside the pointer."""
         before = set(self.desk.things)
@@ -113,24 +130,47 @@ class Placing(Tool):
         )
         return caught._replace(at=self.hold(caught.at, pointer))
 
+    def towards(self, at: Point) -> Point:
+        """Return the point towards which a bare typed length goes; a tool may hold it to a line of its own."""
+        return at
+
+    def _read(self) -> Typed | None:
+        """Return what is typed so far as a point."""
+        if not self.writing.text:
+            return None
+        towards = self.towards(self.catch(self._pointer).at) if self._pointer is not None else None
+        return self.writing.point(self.anchor, towards)
+
     def show(self) -> None:
-        """Show what would be there with the pointer where it was last."""
-        pointer = self._pointer
-        if pointer is None:
+        """Show what would be there with the pointer where it was last, or with what is typed."""
+        read = self._read()
+        if read is not None:
+            self._show_typed(read)
+        elif self._pointer is None:
             self.overlay = Overlay(words=self.hint, typed=self.writing.shown)
+        else:
+            self._show_caught(self._pointer)
+
+    def _show_typed(self, read: Typed) -> None:
+        if read.at is None:
+            self.overlay = Overlay(self._begun(), words=read.wrong, refused=True, typed=self.writing.shown)
             return
+        pointer = self._pointer or Pointer(*read.at, 0.0, 0.0)
+        reason = self.reason(read.at, pointer)
+        shapes = self.ghost(read.at, pointer)
+        self.overlay = Overlay(shapes, words=reason or read.words, refused=bool(reason), typed=self.writing.shown)
+
+    def _begun(self) -> tuple[Shape, ...]:
+        """Return what was begun, with its last point where it is."""
+        return self.ghost(self.points[-1], self._pointer or Pointer(*self.points[-1], 0.0, 0.0)) if self.points else ()
+
+    def _show_caught(self, pointer: Pointer) -> None:
         caught = self.catch(pointer)
-        typed = self.writing.point(self.anchor, self.points[-2] if len(self.points) > 1 else None)
-        at = typed.at if typed is not None and typed.at is not None else caught.at
-        reason = typed.wrong if typed is not None and typed.at is None else self.reason(at, pointer)
-        words = self.words(at, pointer)
-        if typed is not None and typed.at is not None:
-            words = typed.words
-        elif caught.words:
+        reason, words = self.reason(caught.at, pointer), self.words(caught.at, pointer)
+        if caught.words:
             words = f"{words}, {caught.words}" if words and words != self.hint else caught.words
-        marks = () if typed is not None else caught.shapes
-        self.overlay = Overlay((*self.ghost(at, pointer), *marks), words=reason or words, refused=bool(reason),
-                               typed=self.writing.shown)  # fmt: skip
+        shapes = (*self.ghost(caught.at, pointer), *caught.shapes)
+        self.overlay = Overlay(shapes, words=reason or words, refused=bool(reason), typed=self.writing.shown)
 
     # -- the hand
 
@@ -190,22 +230,28 @@ class Placing(Tool):
         return False
 
     def _enter(self) -> bool:
-        if self.writing.text and not self.writing.free:
-            typed = self.writing.point(self.anchor, self.points[-2] if len(self.points) > 1 else None)
-            if typed is not None and typed.at is not None:
-                self.desk.say(_sentence(typed.words))
-                self.writing.clear()
-                pointer = self._pointer or Pointer(*typed.at, 0.0, 0.0)
-                self.give(typed.at, pointer._replace(x_m=typed.at[0], y_m=typed.at[1]))
-            elif typed is not None:
-                self.desk.say(_sentence(typed.wrong))
-                self.show()
+        read = self._read()
+        if read is not None:
+            self._take_typed(read)
             return True
         if not self.points or not self._rests():
             # what is shown is taken: the plan presses where the pointer or the keyboard's cursor is
             return False
         self.finish()
         return True
+
+    def _take_typed(self, read: Typed) -> None:
+        if read.at is None:
+            self.desk.say(_sentence(read.wrong))
+            self.show()
+            return
+        self._written = (read.at, read.position) if read.position is not None else None
+        self.desk.say(_sentence(read.words))
+        self.writing.clear()
+        pointer = self._pointer or Pointer(*read.at, 0.0, 0.0)
+        self.give(read.at, pointer._replace(x_m=read.at[0], y_m=read.at[1]))
+        # the hand rests where it was: the next Enter ends the thing
+        self._given = self._pointer.at if self._pointer is not None else None
 
     def _rests(self) -> bool:
         """Whether the pointer is still where the last point was given."""

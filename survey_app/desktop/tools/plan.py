@@ -18,6 +18,11 @@ class Plan(Protocol):
         ...
 
     @property
+    def interface_scale(self) -> float:
+        """How much larger symbols and letters are than at 100 %: 1 to 2."""
+        ...
+
+    @property
     def window_m(self) -> tuple[float, float, float, float]:
         """The part of the plane in the window: x_min, y_min, x_max, y_max. [m]"""
         ...

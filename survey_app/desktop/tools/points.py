@@ -7,7 +7,7 @@ from typing import Any
 from survey_app.desktop.tools.named_things import called
 from survey_app.desktop.tools.perch import carrier_at
 from survey_app.desktop.tools.placing import Placing
-from survey_app.desktop.tools.steps import Make, copies, in_one_step, made, plane_point
+from survey_app.desktop.tools.steps import Make, copies, in_one_step, made
 from survey_app.desktop.tools.strokes import beside, ring
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.drawing import symbols
@@ -42,10 +42,11 @@ class LandmarkTool(Placing):
 
     def take(self, at: Point, pointer: Pointer) -> None:
         """Mark it."""
+        where = self.position(at)
 
         def make(site: Site) -> Edit:
             new_id, name = called(site, "L", "Landmark")
-            thing = made(Landmark, id=new_id, name=name, status="existing", position=plane_point(*at))
+            thing = made(Landmark, id=new_id, name=name, status="existing", position=where)
             return add(site, thing)._replace(label=f"Add {name}")
 
         self.commit(make)
@@ -82,12 +83,13 @@ class NoteTool(Placing):
     def enough(self) -> None:
         """Put the note down."""
         at, words = self.points[0], self.writing.text.strip()
+        where = self.position(at)
         if not words:
             raise UsageError(_NO_WORDS, remedy="write some, or leave with Esc")
 
         def make(site: Site) -> Edit:
             new_id, _ = called(site, "n")
-            return add(site, made(Note, id=new_id, position=plane_point(*at), words=words))
+            return add(site, made(Note, id=new_id, position=where, words=words))
 
         self.commit(make)
 
@@ -118,7 +120,7 @@ class _IndoorTool(Placing):
     def where(self, at: Point) -> dict[str, Any]:
         """Return the fields that say where it is."""
         carrier = self.carrier(at)
-        return {"position": plane_point(*at), "structure": carrier.id if carrier is not None else None}
+        return {"position": self.position(at), "structure": carrier.id if carrier is not None else None}
 
     def ghost(self, at: Point, pointer: Pointer) -> tuple[Shape, ...]:
         """Return its box."""
@@ -190,7 +192,7 @@ class HeadEndTool(_IndoorTool):
     def _there(self, at: Point) -> Device | None:
         """Return the recorder or switch under a point."""
         kinds = {row.id: row.kind for row in self.site.design.gear if isinstance(row, DeviceType)}
-        for hit in self.plan.hits(*at):
+        for hit in self.hits(at):
             thing = self.desk.things.get(hit.id)
             if isinstance(thing, Device) and kinds.get(thing.gear) in ("recorder", "switch"):
                 return thing

@@ -6,19 +6,21 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from survey_app.assess.live import Lift, Live
-from survey_app.desktop.tools.live_words import hop_words
+from survey_app.desktop.tools.figures import reads_feet
+from survey_app.desktop.tools.fresh_rows import fresh_rows
 from survey_app.desktop.tools.part import followers, part_ids, part_of
-from survey_app.desktop.tools.strokes import along, ghost_outline, ghost_point, line
-from survey_app.desktop.tools.where import outline_of, point_of
-from survey_app.drawing import symbols
-from survey_app.drawing.roles import Role
-from survey_app.drawing.shapes import Path, Point, Shape
+from survey_app.desktop.tools.strokes import ghost_outline, ghost_point
+from survey_app.desktop.tools.where import outline_of
+from survey_app.drawing.plat.plat import things_shapes
+from survey_app.drawing.plat.scene import PlatScene
+from survey_app.drawing.plat.tiers import tier_of
+from survey_app.drawing.plat.view import PlatView, Wish
+from survey_app.drawing.shapes import Shape
 from survey_app.ground.place import Placed, place
 from survey_app.site.collection import every_thing
-from survey_app.site.radio import Hop, Radio
+from survey_app.site.edits.sharing import with_fields
 from survey_app.site.site import Site
-from survey_app.site.structure import Mast, OverheadLine, Pole
-from survey_app.site.thing import Thing
+from survey_app.site.structure import Mast, Pole
 from survey_app.spectrum.regions import Regions, load_regions
 from survey_app.spectrum.user_folder import user_regions_folder
 
@@ -27,6 +29,10 @@ if TYPE_CHECKING:
     from survey_app.desktop.tools.plan import Plan
 
 __all__ = ["Preview", "radio_rules"]
+
+_NOTHING_TO_RADIO = ("cameras", "devices", "wires", "supplies", "head_ends")
+PX_PER_MM = 4.0
+"""Pixels of a millimetre of paper at an interface of 100 %. [px/mm]"""
 
 
 @lru_cache(maxsize=1)
@@ -56,16 +62,19 @@ class Preview:
         self.live: Live | None = None
         """Numbers of the hops in hand, of the site that was shown last."""
         self._plan = plan
+        self._rows = desk.rows
+        self._scene: PlatScene | None = None
+        self._wish = Wish(selection=tuple(self.lifted), hop_words="level", feet=reads_feet(site))
         self._part = part_ids(site, ids)
         radios = {radio.id for radio in site.design.radios} & self.lifted
         known = desk.assessment if desk.is_fresh else None
         self._lift = Lift(site, radios, radio_rules(), known) if radios else None
-        self.ghost = self._old_places(desk.placed, desk.things)
+        self.ghost = self._old_places(desk.placed)
 
-    def _old_places(self, placed: Placed, things: object) -> tuple[Shape, ...]:
+    def _old_places(self, placed: Placed) -> tuple[Shape, ...]:
         """Return the old places, dashed."""
         shapes: list[Shape] = []
-        for thing in _things(part_of(self.site, self.lifted)).values():
+        for _, _, thing in every_thing(part_of(self.site, self.lifted).design):
             corners = outline_of(placed, thing.id)
             at = placed.points.get(thing.id)
             if corners:
@@ -75,7 +84,7 @@ class Preview:
         return tuple(shapes)
 
     def shapes(self, edited: Site, also: frozenset[str] = frozenset()) -> tuple[Shape, ...]:
-        """Return the lifted things as they are in an edited site, hops with their live words.
+        """Return the lifted things as they are in an edited site, as the plan draws them, hops with live words.
 
         Parameters
         ----------
@@ -84,48 +93,20 @@ class Preview:
         also : frozenset of str
             Things that the lifted ones have come to hang on.
         """
-        self.live = self._lift.at(edited) if self._lift is not None else None
+        self.live = self._lift.at(self._carriers_of(edited)) if self._lift is not None else None
         part = part_of(edited, self._part | also)
-        placed, things = place(part), _things(part)
-        shapes: list[Shape] = []
-        for thing in things.values():
-            if thing.id in self.lifted:
-                shapes.extend(_shapes_of(part, placed, thing, things, self.live))
-        return tuple(shapes)
+        placed = place(part)
+        fresher = fresh_rows(part, placed, self._rows, self.live)
+        stale = self.live.stale if self.live is not None else frozenset()
+        self._scene = PlatScene(part, placed, None, self._scene, stale=stale, fresher=fresher)
+        return things_shapes(self._scene, self._view(), self._wish, self.lifted)
 
+    def _carriers_of(self, edited: Site) -> Site:
+        """Return the edited site with boxes and wires as they were: where those stand is nothing to a radio path."""
+        before = {name: getattr(self.site.design, name) for name in _NOTHING_TO_RADIO}
+        return with_fields(edited, design=with_fields(edited.design, **before))
 
-def _things(site: Site) -> dict[str, Thing]:
-    return {thing.id: thing for _, _, thing in every_thing(site.design)}
-
-
-def _shapes_of(
-    site: Site, placed: Placed, thing: Thing, things: dict[str, Thing], live: Live | None
-) -> tuple[Shape, ...]:
-    corners = outline_of(placed, thing.id)
-    if corners:
-        role = Role.OVERHEAD_LINE if isinstance(thing, OverheadLine) else Role.BUILDING
-        return (Path(role, corners, closed=hasattr(thing, "outline")),)
-    if isinstance(thing, Hop):
-        return _hop_shapes(site, placed, thing, things, live)
-    at = point_of(placed, thing, things)
-    return () if at is None else _symbol(thing, at, live)
-
-
-def _hop_shapes(site: Site, placed: Placed, hop: Hop, things: dict[str, Thing], live: Live | None) -> tuple[Shape, ...]:
-    a, b = (point_of(placed, things.get(one), things) for one in (hop.access_point, hop.station))
-    if a is None or b is None or live is None or hop.id not in live.hops:
-        return ()
-    above, below = hop_words(site, live.hops[hop.id], settled=hop.id not in live.stale)
-    return (*line(a, b, Role.HOP), *along(a, b, above), *along(a, b, below, below=True))
-
-
-def _symbol(thing: Thing, at: Point, live: Live | None) -> tuple[Shape, ...]:
-    if isinstance(thing, Radio):
-        row = live.radios.get(thing.id) if live is not None else None
-        bearing_deg = row.bearing_plan_deg if row is not None else None
-        if thing.role == "access_point":
-            return (symbols.access_point(at),)
-        return (symbols.station(at, bearing_deg or 0.0),)
-    if isinstance(thing, Mast):
-        return (symbols.mast(at),)
-    return (symbols.pole(at),) if isinstance(thing, Pole) else ()
+    def _view(self) -> PlatView:
+        scale = self._plan.interface_scale
+        px_per_m = self._plan.px_per_m
+        return PlatView(self._plan.window_m, px_per_m, PX_PER_MM * scale, tier_of(px_per_m / scale))

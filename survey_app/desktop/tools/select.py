@@ -129,7 +129,7 @@ class SelectTool(Tool):
                 return EdgeDrag(desk, plan, thing.id, edge, start)
         ids = movable(dict(desk.things), desk.selection)
         if not ids:
-            desk.say("That has no place of its own: it follows what it hangs on or joins.")
+            desk.say(arranging.NO_PLACE)
             return None
         return MoveDrag(desk, plan, desk.selection, start, pressed.thing)
 

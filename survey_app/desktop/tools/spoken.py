@@ -1,9 +1,10 @@
-"""What people call things in the name of a step: `Pole 3`, `mount M1`, `3 things`."""
+"""Lists of things as part of a sentence."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
+from survey_app.site.edits.moving import titled
 from survey_app.site.edits.sharing import find_all
 from survey_app.site.site import Site
 
@@ -11,14 +12,8 @@ __all__ = ["some", "spoken"]
 
 
 def spoken(site: Site, ids: Iterable[str]) -> str:
-    """Return what people call some things of a site."""
-    found = find_all(site, ids)
-    if len(found) != 1:
-        return f"{len(found)} things"
-    thing, word = found[0].thing, found[0].collection.word
-    if found[0].collection.name == "structures" or thing.title.lower().startswith(word):
-        return thing.title
-    return f"{word} {thing.title}"
+    """Return what people call some things of a site: `Pole 3`, `Mount M1`, `3 things`."""
+    return titled(find_all(site, ids))
 
 
 def some(words: Iterable[str], most: int = 6) -> str:

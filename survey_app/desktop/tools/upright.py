@@ -5,7 +5,7 @@ from __future__ import annotations
 from survey_app.desktop.tools.figures import length
 from survey_app.desktop.tools.named_things import called
 from survey_app.desktop.tools.placing import Placing
-from survey_app.desktop.tools.steps import made, plane_point
+from survey_app.desktop.tools.steps import made
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.drawing import symbols
 from survey_app.drawing.shapes import Point, Shape
@@ -35,11 +35,12 @@ class PoleTool(Placing):
 
     def take(self, at: Point, pointer: Pointer) -> None:
         """Put the pole up."""
+        where = self.position(at)
 
         def make(site: Site) -> Edit:
             new_id, name = called(site, *self._called)
             word = self.name
-            thing = made(self.kind, id=new_id, kind=word, name=name, position=plane_point(*at))
+            thing = made(self.kind, id=new_id, kind=word, name=name, position=where)
             return add_structure(site, thing)._replace(label=f"Add {name}")
 
         self.commit(make)

@@ -67,7 +67,7 @@ class WireTool(Placing):
         self._from: str | None = None
 
     def _under(self, at: Point) -> Thing | None:
-        for hit in self.plan.hits(*at):
+        for hit in self.hits(at):
             if hit.kind in _ENDS:
                 return self.desk.things.get(hit.id)
         return None

@@ -5,16 +5,21 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
-from survey_app.desktop.tools.figures import leg
-from survey_app.desktop.tools.strokes import polar
+from survey_app.desktop.tools.figures import north_deg
+from survey_app.desktop.tools.where import point_of
 from survey_app.drawing.shapes import Point
+from survey_app.errors import SurveyError
+from survey_app.ground import typed as grammar
+from survey_app.site.place import GeoPoint
 
 if TYPE_CHECKING:
     from survey_app.desktop.desk import Desk
 
 __all__ = ["Typed", "Writing", "number_of"]
 
-_BEGIN = frozenset("0123456789.,-−+@=\"'")
+OPENING = "@"
+"""Opens the line when a thing's id comes first: a letter alone would be a tool's key."""
+_BEGIN = frozenset(f"0123456789.-−+{OPENING}")
 _MOST = 120
 
 
@@ -24,6 +29,8 @@ class Typed(NamedTuple):
     at: Point | None
     words: str = ""
     wrong: str = ""
+    position: GeoPoint | None = None
+    """The point as it was written, where that was latitude and longitude."""
 
 
 class Writing:
@@ -41,7 +48,7 @@ class Writing:
         return f"{self.text}_" if self.free else self.text
 
     def write(self, text: str) -> bool:
-        """Add characters; return whether they were taken: a line begins with a figure or a sign."""
+        """Add characters; return whether they were taken: a line begins with a figure, a sign or `@`."""
         clean = "".join(letter for letter in text if letter.isprintable())
         if not clean or (not self.text and not self.free and clean[0] not in _BEGIN):
             return False
@@ -59,26 +66,38 @@ class Writing:
         self.text = ""
         self.free = False
 
-    def point(self, anchor: Point | None, before: Point | None = None) -> Typed | None:
+    def point(self, anchor: Point | None, pointer: Point | None = None) -> Typed | None:
         """Return what was typed as a point; None where nothing was.
 
         Parameters
         ----------
         anchor : (x, y) or None
-            The last point, from which a bearing and a distance count.
-        before : (x, y) or None
-            The point before that.
+            The last point, from which bearings and distances count. [m]
+        pointer : (x, y) or None
+            Where the pointer is: a bare length goes that way. [m]
         """
+        text = self.text.strip().removeprefix(OPENING).strip()
         if self.free or not self.text.strip():
             return None
+        desk = self._desk
+        things = desk.things
         try:
-            bearing_deg, distance_m = (float(part.replace(",", ".")) for part in self.text.replace(";", " ").split())
-        except ValueError:
-            return Typed(None, wrong="two figures are needed")
-        if anchor is None or not math.isfinite(bearing_deg + distance_m):
-            return Typed(None, wrong="there is no point yet to count from")
-        at = polar(anchor, bearing_deg, distance_m)
-        return Typed(at, leg(self._desk.site, anchor, at))
+            read = grammar.parse_typed(text, units=desk.site.design.units, things=things.keys())
+            named = point_of(desk.placed, things.get(read.thing), dict(things)) if read.thing else None
+            origin = named or anchor
+            at = grammar.point_of(
+                read,
+                last=anchor,
+                pointer=pointer,
+                points={read.thing: named} if named is not None else None,
+                plane=desk.placed.plane,
+                north_deg=north_deg(desk.site, origin) if origin is not None else 0.0,
+            )
+        except SurveyError as error:
+            return Typed(None, wrong=error.sentence().rstrip("."))
+        place = read.position
+        written = GeoPoint(lat_deg=place.lat_deg, lon_deg=place.lon_deg) if place is not None else None
+        return Typed(at, read.words, position=written)
 
 
 def number_of(text: str) -> float | None:
@@ -86,11 +105,11 @@ def number_of(text: str) -> float | None:
 
     Examples
     --------
-    >>> number_of(" 162,5 "), number_of("12 m")
+    >>> number_of(" 162.5 "), number_of("12 m")
     (162.5, None)
     """
     try:
-        value = float(text.strip().replace(",", ".").replace("−", "-"))
+        value = float(text.strip().replace("−", "-"))
     except ValueError:
         return None
     return value if math.isfinite(value) else None

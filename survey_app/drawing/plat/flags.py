@@ -15,10 +15,19 @@ __all__ = ["place_flags"]
 _TURNS_DEG = (45.0, 135.0, 315.0, 225.0, 90.0, 270.0, 0.0, 180.0, 20.0, 70.0, 110.0, 160.0, 200.0, 250.0, 290.0, 340.0)
 _REACHES_MM = (9.0, 12.5, 17.0, 22.0)
 _HALF_MM = 3.3
+_MOST = 160
+"""More flags in one view nobody reads: the first by number stand, and all are in the list."""
+_AROUND = tuple(
+    (reach * math.sin(math.radians(turn)), reach * math.cos(math.radians(turn)))
+    for reach in _REACHES_MM
+    for turn in _TURNS_DEG
+)
 
 
 def place_flags(labels: Labelling, ids: frozenset[str] | None) -> None:
     """Place the flags of the findings whose spot lies in the window, by number."""
+    full: set[tuple[int, int]] = set()
+    chosen = frozenset(labels.wish.selection)
     for finding, at in labels.scene.findings:
         subjects = {finding.subject, finding.second_subject}
         if not subjects.isdisjoint(labels.wish.lifted) or (ids is not None and subjects.isdisjoint(ids)):
@@ -26,17 +35,18 @@ def place_flags(labels: Labelling, ids: frozenset[str] | None) -> None:
         if not labels.inside_view(at):
             continue
         x, y = labels.mm(at)
-        places = [
-            (x + reach * math.sin(math.radians(turn)), y + reach * math.cos(math.radians(turn)))
-            for reach in _REACHES_MM
-            for turn in _TURNS_DEG
-        ]
+        corner = (int(x // 4.0), int(y // 4.0))
+        selected = not subjects.isdisjoint(chosen)
+        if (corner in full or len(labels.flags) >= _MOST) and not selected:
+            continue
+        places = [(x + dx, y + dy) for dx, dy in _AROUND]
         inside = [p for p in places if 4.0 < p[0] < labels.width_mm - 4.0 and 4.0 < p[1] < labels.height_mm - 4.0]
         place = labels.placer.first_free(inside, _HALF_MM, _HALF_MM)
         if place is None:
-            if not inside:
+            # no room: the list has it, and the plan shows it when its subject is selected
+            full.add(corner)
+            if not selected or not inside:
                 continue
-            # a finding is never left out of the plan: where it covers the least
             place = labels.placer.least_taken(inside, _HALF_MM, _HALF_MM)
         spot = labels.m(*place)
         stack = labels.stack

@@ -11,17 +11,18 @@ from numpy.typing import NDArray
 from survey_app.drawing.hatch import BAND_MM, hatch_pitch_mm
 from survey_app.drawing.plat.areas import Area, inside, middle_of
 from survey_app.drawing.plat.hatching import hatch_bands
-from survey_app.drawing.plat.lines import Level, Piece, Stack, piece, ring_piece, segments
+from survey_app.drawing.plat.lines import Level, Piece, Stack, dots, piece, ring_piece, segments
 from survey_app.drawing.plat.scene import PlatScene
 from survey_app.drawing.plat.view import PlatView, Wish
 from survey_app.drawing.roles import Role
-from survey_app.drawing.shapes import Arc, Disc, Path, Symbol, Words
+from survey_app.drawing.shapes import Arc, Path, Symbol, Words
 from survey_app.drawing.symbols import struck, tree_star
 
 __all__ = ["draw_areas", "is_dot", "layer_of", "shown_areas"]
 
 Floats = NDArray[np.float64]
 _DOT_PX = 6.0
+_DOT_RADIUS_MM = 0.5
 _LININGS_MM = (1.2, 3.0, 5.0, 7.5, 11.0, 15.0)
 _WHOLE_MM = 4000.0
 """Outlines longer than this on paper are made for the window alone, and not kept. [mm]"""
@@ -39,13 +40,16 @@ def layer_of(area: Area) -> str:
 
 def shown_areas(scene: PlatScene, view: PlatView, wish: Wish, ids: frozenset[str] | None = None) -> list[Area]:
     """Return the outlines and routes that meet the window and that nobody hid or lifted."""
-    window = view.window_m
-    found = []
-    for area in scene.areas.values():
-        if area.id in wish.lifted or (ids is not None and area.id not in ids) or not area.meets(window):
-            continue
-        if _LAYERS[area.kind] not in wish.hidden:
-            found.append(area)
+    if not scene.areas:
+        return []
+    areas, boxes = scene.area_table
+    x0, y0, x1, y1 = view.window_m
+    meets = (boxes[:, 0] <= x1) & (boxes[:, 2] >= x0) & (boxes[:, 1] <= y1) & (boxes[:, 3] >= y0)
+    found = [areas[k] for k in np.flatnonzero(meets).tolist()]
+    if wish.lifted or ids is not None:
+        found = [area for area in found if area.id not in wish.lifted and (ids is None or area.id in ids)]
+    if wish.hidden:
+        found = [area for area in found if _LAYERS[area.kind] not in wish.hidden]
     return found
 
 
@@ -57,9 +61,10 @@ def is_dot(area: Area, view: PlatView, wish: Wish) -> bool:
 def draw_areas(stack: Stack, scene: PlatScene, view: PlatView, wish: Wish, areas: Iterable[Area]) -> None:
     """Draw outlines and routes."""
     buildings: list[Area] = []
+    small: list[Area] = []
     for area in areas:
         if area.closed and is_dot(area, view, wish):
-            stack.add(Level.BUILDINGS, _dot(area))
+            small.append(area)
             continue
         if area.status == "removed":
             stack.add(Level.OBSTACLES, struck(middle_of(area.ring), subject=area.id))
@@ -70,11 +75,8 @@ def draw_areas(stack: Stack, scene: PlatScene, view: PlatView, wish: Wish, areas
         else:
             _DRAWN[area.kind](stack, scene, view, area)
     _buildings(stack, scene, view, buildings)
-
-
-def _dot(area: Area) -> Symbol:
-    x0, y0, x1, y1 = area.bounds
-    return Symbol("dot", ((x0 + x1) / 2.0, (y0 + y1) / 2.0), (Disc(Role.SOLID, (0.0, 0.0), 0.5),), subject=area.id)
+    middles = [((a.bounds[0] + a.bounds[2]) / 2.0, (a.bounds[1] + a.bounds[3]) / 2.0) for a in small]
+    stack.line(Level.BUILDINGS, Role.SOLID, dots(middles, _DOT_RADIUS_MM / view.mm_per_m), filled=True)
 
 
 def _outline(area: Area) -> Piece:

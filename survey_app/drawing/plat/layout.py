@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from survey_app.drawing.plat.records import RadioMark
 from survey_app.drawing.shapes import Point
 from survey_app.site.network import Camera
@@ -72,6 +75,8 @@ class Layout:
         self.scene = scene
         self.mm_per_m = mm_per_m
         self.tier = tier
+        self.wires: dict[str, NDArray[np.float64]] = {}
+        """Runs of wires between the symbols, as `marks.draw_wires` has made them. [m]"""
 
     @cached_property
     def radios(self) -> dict[str, RadioSpot]:

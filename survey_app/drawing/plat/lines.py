@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from survey_app.drawing.roles import PENS, Role
 from survey_app.drawing.shapes import Point, Shape, Strokes
 
-__all__ = ["Level", "Piece", "Stack", "cut_to_window", "piece", "ring_piece", "segments"]
+__all__ = ["Level", "Piece", "Stack", "cut_to_window", "dots", "piece", "ring_piece", "segments"]
 
 Floats = NDArray[np.float64]
 Piece = tuple[Floats, NDArray[np.bool_]]
@@ -100,6 +100,16 @@ def _inside_part(a: Floats, b: Floats, window: tuple[float, float, float, float]
             first = np.where(level, first, np.maximum(first, enter))
             last = np.where(beside, -1.0, np.where(level, last, np.minimum(last, leave)))
     return first, last
+
+
+def dots(points: Iterable[Point], radius_m: float) -> Piece:
+    """Return small eight-sided outlines round points, to be filled."""
+    centres = np.array(list(points), dtype=np.float64).reshape(-1, 1, 2)
+    turn = np.radians(22.5 + 45.0 * np.arange(9))
+    ring = np.stack((np.sin(turn), np.cos(turn)), axis=1) * radius_m
+    joined = np.ones((len(centres), 9), dtype=np.bool_)
+    joined[:, -1] = False
+    return (centres + ring[None, :, :]).reshape(-1, 2), joined.reshape(-1)
 
 
 class Stack:

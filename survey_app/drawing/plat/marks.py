@@ -10,7 +10,7 @@ import numpy as np
 
 from survey_app.drawing.plat.areas import middle_of
 from survey_app.drawing.plat.layout import Layout, RadioSpot
-from survey_app.drawing.plat.lines import Level, Stack, piece
+from survey_app.drawing.plat.lines import Level, Stack, dots, piece
 from survey_app.drawing.plat.scene import PlatScene
 from survey_app.drawing.plat.view import PlatView, Wish
 from survey_app.drawing.roles import Role
@@ -37,6 +37,7 @@ from survey_app.site.thing import Thing
 __all__ = ["Mark", "box_marks", "box_places", "draw_marks", "draw_wires", "marks", "radio_spots", "wire_points"]
 
 _DOT_MM = 0.625
+_DOT = (Disc(Role.RADIO_SOLID, (0.0, 0.0), _DOT_MM),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,12 +84,9 @@ def _radio_marks(
 ) -> Iterator[tuple[RadioSpot, Mark]]:
     for spot in radio_spots(layout, view, wish, ids):
         subject = spot.ids[-1]
-        if view.tier >= 4 and wish.selection and not set(wish.selection).isdisjoint(spot.ids):
-            small = False
-        else:
-            small = view.tier >= 4
+        small = view.tier >= 4 and set(wish.selection).isdisjoint(spot.ids)
         if small:
-            symbol = Symbol("radio", spot.at, (Disc(Role.RADIO_SOLID, (0.0, 0.0), _DOT_MM),), subject=subject)
+            symbol = Symbol("radio", spot.at, _DOT, subject=subject)
         elif spot.shape == "relay":
             symbol = relay(spot.at, spot.turn_deg, subject)
         elif spot.shape == "access point":
@@ -247,8 +245,11 @@ _BESIDE = tuple(
 
 def draw_marks(stack: Stack, scene: PlatScene, layout: Layout, view: PlatView, drawn: list[Mark]) -> None:
     """Draw symbols, and leaders from those that stand beside their true place."""
+    small = [mark.symbol.at for mark in drawn if mark.symbol.name == "radio"]
+    stack.line(Level.RADIOS, Role.RADIO_SOLID, dots(small, _DOT_MM / view.mm_per_m), filled=True)
     for mark in drawn:
-        stack.add(mark.level, *with_status(mark.symbol, mark.status))
+        if mark.symbol.name != "radio":
+            stack.add(mark.level, *with_status(mark.symbol, mark.status))
         true_at = scene.point(mark.id)
         if mark.collection == "radios":
             spot = layout.radios[mark.id]
@@ -319,10 +320,13 @@ def draw_wires(
             continue
         if view.tier >= 3 and wire.id not in wish.selection:
             continue
-        points = wire_points(scene, layout, boxes, wire.id)
-        if not points:
+        line = layout.wires.get(wire.id)
+        if line is None or ids is not None or wish.selection:
+            line = np.array(wire_points(scene, layout, boxes, wire.id)).reshape(-1, 2)
+            if ids is None and not wish.selection:
+                layout.wires[wire.id] = line
+        if len(line) == 0:
             continue
-        line = np.array(points)
         low, high = line.min(axis=0), line.max(axis=0)
         if low[0] > x1 or high[0] < x0 or low[1] > y1 or high[1] < y0:
             continue

@@ -1,4 +1,4 @@
-"""Radios and hops as a plan knows them: record, place and row of the assessment together."""
+"""Radios, hops and what a radio covers as a plan knows them: record, place and row of the assessment together."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from survey_app.assess.record import HopRow, RadioRow
 from survey_app.drawing.shapes import Point
 from survey_app.site.radio import Hop, Radio
 
-__all__ = ["HopMark", "RadioMark"]
+__all__ = ["Fan", "HopMark", "RadioMark"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,3 +38,44 @@ class HopMark:
     row: HopRow | None
     access_point: RadioMark
     station: RadioMark
+
+
+@dataclass(frozen=True, slots=True)
+class Fan:
+    """What a radio covers on the plan.
+
+    Attributes
+    ----------
+    centre : (x, y)
+        The radio. [m]
+    reach_m : float
+        Where the wanted rate ends. [m]
+    left_deg, right_deg : float
+        Plan bearings of the beam's −3 dB points; a whole circle apart for an all-round antenna. [deg]
+    axis_deg : float or None
+        Plan bearing of the beam's axis; None all round. [deg]
+    arcs_m : tuple of float
+        Where the other rates end. [m]
+    near_in_m : float or None
+        Where the beam comes down to the ground: nearer it passes over. [m]
+    """
+
+    radio: RadioMark
+    row: RadioRow
+    centre: Point
+    reach_m: float
+    left_deg: float
+    right_deg: float
+    axis_deg: float | None
+    arcs_m: tuple[float, ...]
+    near_in_m: float | None
+
+    @property
+    def sweep_deg(self) -> float:
+        """Angle between its edges. [deg]"""
+        return self.right_deg - self.left_deg
+
+    @property
+    def is_ring(self) -> bool:
+        """Whether it goes all round."""
+        return self.axis_deg is None

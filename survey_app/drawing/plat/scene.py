@@ -8,10 +8,13 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from survey_app.assess.record import Assessment, CameraRow, CellRow, Finding, HopRow, RadioRow
 from survey_app.drawing.plat.areas import Area, areas_of
 from survey_app.drawing.plat.layout import Layout
-from survey_app.drawing.plat.records import HopMark, RadioMark
+from survey_app.drawing.plat.records import Fan, HopMark, RadioMark
 from survey_app.drawing.plat.store import Store
 from survey_app.drawing.plat.view import Wish
 from survey_app.drawing.shapes import Point
@@ -65,8 +68,16 @@ class PlatScene:
         self._fresher: Mapping[str, Any] = fresher or {}
         shared = before if before is not None and before.site.design.plane == site.design.plane else None
         self.areas: dict[str, Area] = areas_of(site.design, placed.outlines, shared.areas if shared is not None else {})
+        self.fans: dict[str, Fan | None] = {}
+        """Wedges and rings by radio, as `wedges.fan_of` has made them."""
         self._layouts: dict[tuple[float, int], Layout] = {}
         self.store: Store = before.store if before is not None else Store()
+
+    @cached_property
+    def area_table(self) -> tuple[list[Area], NDArray[np.float64]]:
+        """Outlines and routes in a row, with their bounds, shape (n, 4). [m]"""
+        rows = list(self.areas.values())
+        return rows, np.array([area.bounds for area in rows], dtype=np.float64).reshape(-1, 4)
 
     @cached_property
     def things(self) -> dict[str, tuple[str, Thing]]:

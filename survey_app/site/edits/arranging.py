@@ -152,7 +152,8 @@ def distribute(site: Site, ids: Iterable[str], axis: Axis = "line") -> Edit:
     boxes = _boxes(site, ids, 3, "Distribute")
     first, last = _outermost(boxes, axis)
     start, end = first.middle, last.middle
-    ux, uy = end[0] - start[0], end[1] - start[1]
+    ux = end[0] - start[0] if axis != "y" else 0.0
+    uy = end[1] - start[1] if axis != "x" else 0.0
     between = [box for box in boxes if box is not first and box is not last]
     between.sort(
         key=lambda box: ((box.middle[0] - start[0]) * ux + (box.middle[1] - start[1]) * uy, box.found.thing.id)

@@ -16,8 +16,9 @@ from survey_app.site.edits.together import with_things
 from survey_app.site.fragment import Fragment, fragment_from_text, fragment_to_text
 from survey_app.site.gear_type import GearType
 from survey_app.site.place import PlanePoint
+from survey_app.site.plan_picture import PlanPicture
 from survey_app.site.reference_table import KINDS, named, references_of
-from survey_app.site.site import Design, Site
+from survey_app.site.site import Design, Photograph, Site
 from survey_app.site.thing import Thing
 
 __all__ = ["copy_things", "paste"]
@@ -174,11 +175,11 @@ def _parts(design: Design) -> Iterator[Part]:
 
 def _files(site: Site, parts: list[Part]) -> Iterator[str]:
     """Yield a remark on every file that a pasted thing shows and nothing here does."""
-    known = {row.file for row in (*site.design.photographs, *site.design.plan_pictures)}
+    known = {row.file for row in site.design.photographs} | {row.file for row in site.design.plan_pictures}
     for part in parts:
-        file = getattr(part.thing, "file", "")
-        if file and file not in known:
-            yield f"the file '{file}' of '{part.thing.id}' does not come along, put it into the site's assets"
+        thing = part.thing
+        if isinstance(thing, Photograph | PlanPicture) and thing.file not in known:
+            yield f"the file '{thing.file}' of '{thing.id}' does not come along, put it into the site's assets"
 
 
 def _gear_for(site: Site, design: Design, label: str) -> tuple[tuple[GearType, ...], list[str]]:

@@ -10,7 +10,7 @@ from survey_app.desktop.tools.drags.drag import Drag
 from survey_app.desktop.tools.figures import bearing_of
 from survey_app.desktop.tools.live_words import end_words
 from survey_app.desktop.tools.part import part_ids, part_of
-from survey_app.desktop.tools.strokes import along, beside, line, polar
+from survey_app.desktop.tools.strokes import beside, grip, line, polar
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.desktop.tools.where import point_of
 from survey_app.desktop.tools.writing import Writing, number_of
@@ -76,8 +76,7 @@ class AimDrag(Drag):
         end = polar(self.root, bearing_plan_deg, 96.0 / self.plan.px_per_m)
         shown_deg, north = self._stored()
         self.words = f"{rounding.bearing(shown_deg)} {north}{f', {what}' if what else ''}"
-        shapes: tuple[Shape, ...] = (*line(self.root, end, Role.AXIS), *along(self.root, end, self.words))
-        self.marks = shapes
+        self.marks = (*line(self.root, end, Role.RUBBER), grip(end))
 
     def live_marks(self) -> tuple[Shape, ...]:
         """Return at each far end what it loses by this aim, and the level that is left."""

@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from survey_app.desktop.tools.drags.drag import Drag
-from survey_app.desktop.tools.figures import distance_of, leg, length
-from survey_app.desktop.tools.spoken import spoken
-from survey_app.desktop.tools.strokes import along, line
+from survey_app.desktop.tools.figures import distance_of, leg
+from survey_app.desktop.tools.strokes import along, is_long, line
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.desktop.tools.where import outline_of, point_of, shift_by
 from survey_app.desktop.tools.writing import Writing
@@ -47,10 +46,8 @@ def movable(things: dict[str, Thing], ids: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def moved(site: Site, ids: tuple[str, ...], dx_m: float, dy_m: float) -> Edit:
-    """Return the move of things by metres of the plane, named with how far."""
-    distance_m = distance_of((0.0, 0.0), (dx_m, dy_m))
-    edit = move(site, ids, shift_by(site, dx_m, dy_m))
-    return edit._replace(label=f"Move {spoken(site, ids)} by {length(site, distance_m)}")
+    """Return the move of things by metres of the plane, also of those whose position is in degrees."""
+    return move(site, ids, shift_by(site, dx_m, dy_m))
 
 
 class MoveDrag(Drag):
@@ -86,7 +83,9 @@ class MoveDrag(Drag):
         self.at = at
         site = self.desk.site
         words = leg(site, self.origin, at)
-        self.marks = (*line(self.origin, at, Role.TRAIL), *along(self.origin, at, words))
+        # a short trail has no room for them, and they stand beside the pointer too
+        told = along(self.origin, at, words) if is_long(self.origin, at, self.plan.px_per_m, 120.0) else ()
+        self.marks = (*line(self.origin, at, Role.TRAIL), *told)
         self.words = f"{words}, {what}" if what else words
 
     def set_typed(self, text: str) -> str:

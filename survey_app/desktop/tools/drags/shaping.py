@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from survey_app.desktop.tools.catching import round_step_m
 from survey_app.desktop.tools.drags.drag import Drag
-from survey_app.desktop.tools.figures import distance_of, leg, length
-from survey_app.desktop.tools.outline import crosses_itself, edge_words, outline_words, squared
+from survey_app.desktop.tools.figures import distance_of, leg, length, reads_feet
+from survey_app.desktop.tools.outline import counter_clockwise, crosses_itself, edge_words, outline_words, squared
 from survey_app.desktop.tools.spoken import spoken
-from survey_app.desktop.tools.steps import Make, in_one_step, plane_point
+from survey_app.desktop.tools.steps import plane_point
 from survey_app.desktop.tools.strokes import along, line
 from survey_app.desktop.tools.tool import Pointer
-from survey_app.desktop.tools.where import outline_of, shift_by
-from survey_app.desktop.tools.writing import Writing
+from survey_app.desktop.tools.where import outline_of
+from survey_app.desktop.tools.writing import Writing, number_of
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.errors import UsageError
-from survey_app.site.edits import Edit, insert_corner, move_corner
-from survey_app.site.edits.sharing import find
-from survey_app.site.place import Position
+from survey_app.site.edits import Edit, insert_corner, move_corner, move_edge
 from survey_app.site.site import Site
 
 if TYPE_CHECKING:
@@ -26,6 +25,8 @@ if TYPE_CHECKING:
     from survey_app.desktop.tools.plan import Plan
 
 __all__ = ["CornerDrag", "EdgeDrag", "InsertDrag"]
+
+_ROUND_PX = 4.0
 
 
 class CornerDrag(Drag):
@@ -99,7 +100,8 @@ class CornerDrag(Drag):
             raise UsageError("the lines of the outline would cross", remedy="move the corner elsewhere")
         edit = move_corner(site, self.thing_id, self.corner, plane_point(*self.at))
         name = spoken(site, (self.thing_id,))
-        return edit._replace(label=f"Move corner of {name} by {length(site, distance_of(self.origin, self.at))}")
+        label = f"Move corner of {name} by {length(site, distance_of(self.origin, self.at))}"
+        return edit._replace(label=label, relabel=None)
 
 
 class InsertDrag(CornerDrag):
@@ -122,66 +124,57 @@ class InsertDrag(CornerDrag):
 
 
 class EdgeDrag(Drag):
-    """Moves an edge in parallel."""
+    """Moves an edge in parallel; its neighbours keep their directions."""
 
     def __init__(self, desk: Desk, plan: Plan, thing_id: str, edge: int, start: Point) -> None:
         super().__init__(desk, plan, (thing_id,), start)
         self.thing_id, self.edge = thing_id, edge
         self.corners = outline_of(desk.placed, thing_id)
-        a, b = self.corners[edge], self.corners[(edge + 1) % len(self.corners)]
+        a, b = self.ends
         edge_m = distance_of(a, b) or 1.0
-        self.normal = (b[1] - a[1]) / edge_m, -(b[0] - a[0]) / edge_m
+        side = 1.0 if counter_clockwise(self.corners) else -1.0
+        self.outward = side * (b[1] - a[1]) / edge_m, side * (a[0] - b[0]) / edge_m
         self.offset_m = 0.0
 
+    @property
+    def ends(self) -> tuple[Point, Point]:
+        """Both ends of the edge before it is moved."""
+        return self.corners[self.edge], self.corners[(self.edge + 1) % len(self.corners)]
+
     def aim(self, pointer: Pointer) -> None:
-        """Follow the pointer square to the edge."""
-        caught = self.catcher.catch(pointer.at, off=pointer.alt)
-        dx, dy = caught.at[0] - self.start[0], caught.at[1] - self.start[1]
-        self._go(dx * self.normal[0] + dy * self.normal[1])
-        self.marks = (*self.marks, *caught.shapes)
+        """Follow the pointer square to the edge; whole steps are liked, and what it catches."""
+        caught = self.catcher.catch(pointer.at, grid=False, off=pointer.alt)
+        at = caught.at if caught.id else pointer.at
+        offset_m = self._out(at)
+        if not caught.id and not pointer.alt:
+            step_m = round_step_m(self.plan.px_per_m, feet=reads_feet(self.desk.site))
+            whole_m = round(offset_m / step_m) * step_m
+            offset_m = whole_m if abs(whole_m - offset_m) * self.plan.px_per_m <= _ROUND_PX else offset_m
+        self._go(offset_m)
+        if caught.id:
+            self.marks = (*self.marks, *caught.shapes)
+
+    def _out(self, at: Point) -> float:
+        return (at[0] - self.start[0]) * self.outward[0] + (at[1] - self.start[1]) * self.outward[1]
 
     def _go(self, offset_m: float) -> None:
         self.offset_m = round(offset_m, 6)
         site = self.desk.site
-        a, b = self.corners[self.edge], self.corners[(self.edge + 1) % len(self.corners)]
-        middle = ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
-        there = (middle[0] + self.normal[0] * self.offset_m, middle[1] + self.normal[1] * self.offset_m)
-        words = leg(site, middle, there)
-        self.marks = (*line(middle, there, Role.TRAIL), *along(middle, there, words))
-        self.words = ", ".join(part for part in (words, outline_words(site, self._shape())) if part)
-
-    def _shape(self) -> tuple[Point, ...]:
-        moved = list(self.corners)
-        for number in (self.edge, (self.edge + 1) % len(moved)):
-            x, y = moved[number]
-            moved[number] = (x + self.normal[0] * self.offset_m, y + self.normal[1] * self.offset_m)
-        return tuple(moved)
+        (ax, ay), (bx, by) = self.ends
+        middle = ((ax + bx) / 2.0, (ay + by) / 2.0)
+        there = (middle[0] + self.outward[0] * self.offset_m, middle[1] + self.outward[1] * self.offset_m)
+        words = f"{length(site, abs(self.offset_m))} {'out' if self.offset_m >= 0.0 else 'in'}"
+        self.marks = (*line(middle, there, Role.TRAIL), *along(middle, there, length(site, abs(self.offset_m))))
+        self.words = words
 
     def set_typed(self, text: str) -> str:
-        """Take a typed offset, or bearing and distance of which the part square to the edge counts."""
-        writing = Writing(self.desk)
-        writing.text = text
-        typed = writing.point(self.start)
-        if typed is None or typed.at is None:
-            return typed.wrong if typed is not None else ""
-        dx, dy = typed.at[0] - self.start[0], typed.at[1] - self.start[1]
-        self._go(dx * self.normal[0] + dy * self.normal[1])
+        """Take a typed offset, outwards positive."""
+        value = number_of(text)
+        if value is None:
+            return "a length is needed, outwards positive"
+        self._go(value)
         return ""
 
     def make(self, site: Site) -> Edit:
         """Return the edit as it stands."""
-        if crosses_itself(self._shape()):
-            raise UsageError("the lines of the outline would cross", remedy="move the edge less far")
-        count = len(self.corners)
-        shift = shift_by(site, self.normal[0] * self.offset_m, self.normal[1] * self.offset_m)
-        name = "outline" if hasattr(find(site, self.thing_id).thing, "outline") else "route"
-
-        def step(corner: int) -> Make:
-            def make(now: Site) -> Edit:
-                old: Position = getattr(find(now, self.thing_id).thing, name)[corner]
-                return move_corner(now, self.thing_id, corner, shift(old))
-
-            return make
-
-        label = f"Move edge of {spoken(site, (self.thing_id,))} by {length(site, abs(self.offset_m))}"
-        return in_one_step(label, [step(self.edge), step((self.edge + 1) % count)])(site)
+        return move_edge(site, self.thing_id, self.edge, self.offset_m)

@@ -22,6 +22,7 @@ from survey_app.desktop.canvas.frame import Frame, on_screen
 from survey_app.desktop.canvas.hand import Hand, is_letters
 from survey_app.desktop.canvas.live import Live
 from survey_app.desktop.canvas.painter import Brushes, ShapePainter
+from survey_app.desktop.canvas.plan_pictures import PlanPictures
 from survey_app.desktop.canvas.plane_view import PlaneView
 from survey_app.desktop.canvas.plat_drawer import PlatDrawer
 from survey_app.desktop.canvas.recording import Recording
@@ -66,12 +67,14 @@ class PlatCanvas(PlaneView):
         self._drawer: Drawer = drawer if drawer is not None else PlatDrawer()
         super().__init__(scale, parent)
         self._brushes = Brushes(current())
+        self._hidden: frozenset[str] = frozenset()
+        self._pictures = PlanPictures(desk, self)
+        self._pictures.changed.connect(self.look_changed)
         self.sheet = Sheet(desk, self._drawer, self._brushes, self._paint_below)
         self._live = Live(desk)
         self._hand = Hand(self)
         self._document = desk.document
         self._lifted: frozenset[str] = frozenset()
-        self._hidden: frozenset[str] = frozenset()
         self._hop_words = "bearing"
         self._hover = _timer(self, _HOVER_MS, self._show_hover)
         self._beyond = _timer(self, _BEYOND_MS, self._make_beyond)
@@ -227,7 +230,8 @@ class PlatCanvas(PlaneView):
             self._beyond.start()
 
     def _paint_below(self, painter: QPainter, frame: Frame) -> None:
-        pass
+        if "picture" not in self._hidden:
+            self._pictures.paint(painter, frame, self._brushes)
 
     def paint_plan(self, painter: QPainter) -> None:
         """Paint all, low to high."""

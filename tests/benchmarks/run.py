@@ -1,11 +1,11 @@
-"""Run all benchmarks and print their ratios: `python -m tests.benchmarks.run [assess] [sheets] [aim] [history]`."""
+"""Run all benchmarks and print their ratios: `python -m tests.benchmarks.run [assess] [sheets] [aim] [history] [snap]`."""
 
 from __future__ import annotations
 
 import importlib
 import sys
 
-_ALL = ("assess", "sheets", "aim", "history")
+_ALL = ("assess", "sheets", "aim", "history", "snap")
 
 
 def main() -> int:

@@ -215,7 +215,7 @@ SCENE = st.builds(
 GESTURE = st.fixed_dictionaries(
     {"anchor": st.none() | POINT, "previous": st.none() | POINT, "grid_m": st.none() | st.just(1.0)}
 )
-MANY = settings(max_examples=150, deadline=None)
+MANY = settings(max_examples=60, deadline=None)
 
 
 @MANY

@@ -119,6 +119,42 @@ class DocumentMachine(RuleBasedStateMachine):
             else:
                 self._try(edits.remove_corner, one, corner)
 
+    @rule(data=st.data(), angle_deg=st.sampled_from([0.0, 15.0, -90.0, 33.3]))
+    def turn_some(self, data: st.DataObject, angle_deg: float) -> None:
+        if ids := self._ids():
+            some = data.draw(st.lists(st.sampled_from(ids), min_size=1, max_size=4))
+            self._try(edits.rotate, some, angle_deg, at(3.0, -4.0))
+
+    @rule(data=st.data(), how=st.sampled_from(["left", "top", "middle_x"]), axis=st.sampled_from(["x", "line"]))
+    def put_some_in_line(self, data: st.DataObject, how: Any, axis: Any) -> None:
+        if ids := self._ids():
+            some = data.draw(st.lists(st.sampled_from(ids), min_size=1, max_size=5))
+            self._try(edits.align, some, how)
+            self._try(edits.distribute, some, axis)
+
+    @rule(data=st.data(), edge=st.integers(0, 4), offset_m=st.sampled_from([0.5, -0.25]))
+    def move_an_edge(self, data: st.DataObject, edge: int, offset_m: float) -> None:
+        if ids := self._ids():
+            self._try(edits.move_edge, data.draw(st.sampled_from(ids)), edge, offset_m)
+
+    @rule(data=st.data(), locked=st.booleans())
+    def lock_or_unlock(self, data: st.DataObject, locked: bool) -> None:
+        if ids := self._ids():
+            some = data.draw(st.lists(st.sampled_from(ids), min_size=1, max_size=3, unique=True))
+            self._try(edits.set_locked, some, locked)
+
+    @rule(data=st.data())
+    def copy_some(self, data: st.DataObject) -> None:
+        # a copy of copies of copies would grow without end
+        if (ids := self._ids()) and len(ids) < 60:
+            some = data.draw(st.lists(st.sampled_from(ids), min_size=1, max_size=2, unique=True))
+            self._try(edits.duplicate, some, 2.5, 0.0)
+            self._try(self._copied_and_pasted, some)
+
+    @staticmethod
+    def _copied_and_pasted(site: Site, ids: list[str]) -> Edit:
+        return edits.paste(site, edits.copy_things(site, ids), dx_m=-1.0)
+
     @rule(data=st.data())
     def hang_on_another_mount(self, data: st.DataObject) -> None:
         mounts = [one.id for one in self.history.current.design.mounts if isinstance(one, Mount)]

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLay
 from survey_app.desktop.panels.editors import Editor
 from survey_app.desktop.panels.entries import Entry
 from survey_app.desktop.panels.figures import Figure
+from survey_app.desktop.panels.scale import px_of
 from survey_app.desktop.panels.values import null_words, unit_word
 from survey_app.errors import InternalError
 from survey_app.site.place import Anchor, GeoPoint
@@ -49,7 +50,8 @@ class FieldRow(QFrame):
         grid.setContentsMargins(0, 1, 0, 1)
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(1)
-        if is_wide(entry):
+        self._wide = is_wide(entry)
+        if self._wide:
             grid.addWidget(self._name, 0, 0, 1, 2)
             grid.addWidget(editor, 1, 0, 1, 2)
         else:
@@ -63,6 +65,11 @@ class FieldRow(QFrame):
         editor.inner.installEventFilter(self)
         editor.refused.connect(self.refuse)
         editor.let_go.connect(self.clear_reason)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and not self._wide:
+            self.editor.setFixedWidth(px_of(self, _VALUE_PX))
 
     @property
     def reason(self) -> str:

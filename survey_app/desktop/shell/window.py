@@ -226,6 +226,11 @@ class Window(QMainWindow):
         if not document.keep() and document.trouble:
             self.desk.say(document.trouble)
 
+    @property
+    def is_restless(self) -> bool:
+        """Whether the last edits are not kept yet."""
+        return self._rest.isActive()
+
     def _keep_now(self) -> str:
         """Keep the work at once and return the sentence that a person in trouble wants to read."""
         self._rest.stop()

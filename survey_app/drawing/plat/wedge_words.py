@@ -10,7 +10,7 @@ from survey_app.drawing.labels import LINE_PLACES
 from survey_app.drawing.plat.labelling import Labelling, Run
 from survey_app.drawing.plat.lines import polar
 from survey_app.drawing.plat.records import Fan
-from survey_app.drawing.plat.wedges import shown_fans
+from survey_app.drawing.plat.wedges import seen_fans
 from survey_app.drawing.plat.wording import bearing_words, length_words
 from survey_app.drawing.roles import Role
 
@@ -21,10 +21,12 @@ _WORDS_MM = 2.09
 
 def place_wedge_words(labels: Labelling, ids: frozenset[str] | None) -> None:
     """Write the end of reach along the arc and the bearings along the limits."""
-    for fan in shown_fans(labels.scene, labels.wish, ids):
+    for seen in seen_fans(labels.scene, labels.view, labels.wish, ids):
+        fan = seen.fan
         if labels.view.tier >= 4 and fan.radio.id not in labels.wish.selection:
             continue
-        _on_arc(labels, fan)
+        if seen.crosses(fan.reach_m, 4.0 / labels.scale):
+            _on_arc(labels, fan)
         if not fan.is_ring and (labels.view.tier < 3 or fan.radio.id in labels.wish.selection):
             for edge_deg in (fan.left_deg, fan.right_deg):
                 _on_limit(labels, fan, edge_deg)
@@ -68,8 +70,10 @@ def _on_limit(labels: Labelling, fan: Fan, edge_deg: float) -> None:
     shift = _true_shift(fan)
     run = _run(labels, fan, f"{bearing_words(edge_deg + shift)} 3 dB")
     end = polar(fan.centre, fan.reach_m, np.array([edge_deg]))[0]
-    a, b = labels.mm(fan.centre), labels.mm((float(end[0]), float(end[1])))
-    a, b = labels.clipped(a, b)
+    part = labels.clipped(labels.mm(fan.centre), labels.mm((float(end[0]), float(end[1]))))
+    if part is None:
+        return
+    a, b = part
     if math.hypot(b[0] - a[0], b[1] - a[1]) < run.width_mm + 8.0:
         return
     placed = labels.placer.along_line(a, b, run.text, run.height_mm, 0.9, (0.66, 0.58, 0.74, *LINE_PLACES))

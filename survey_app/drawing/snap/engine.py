@@ -141,7 +141,8 @@ def _free(
         middle = edge.point(edge.high_m / 2.0)
         yield _candidate(Kind.MIDDLE, middle, pointer, reach_m, (edge,))
     yield from _crossings(lines, pointer, reach_m)
-    if grid_m:
+    # at the anchor itself every direction is as near as can be, and the grid no better
+    if grid_m and pointer != anchor:
         at = (_rounded(pointer[0], grid_m), _rounded(pointer[1], grid_m))
         yield _candidate(Kind.GRID, at, pointer, reach_m)
 
@@ -229,7 +230,7 @@ def _on_line(line: Line, pointer: Point, reach_m: float, step_m: float | None) -
 def _whole_along(
     line: Line, along_m: float, pointer: Point, reach_m: float, step_m: float | None
 ) -> Iterator[Candidate]:
-    whole_m = _rounded(along_m, step_m) if step_m else 0.0
+    whole_m = max(_rounded(along_m, step_m), step_m) if step_m else 0.0
     if line.is_direction and whole_m > 0:
         at = line.point(whole_m)
         yield _candidate(line.kind, at, pointer, reach_m, (line,), ROUND_LENGTH)._replace(length_m=whole_m)
@@ -248,8 +249,8 @@ def _feet(edges: list[Line], pointer: Point, reach_m: float, anchor: Point) -> I
 def _whole_length(pointer: Point, reach_m: float, anchor: Point, step_m: float) -> Iterator[Candidate]:
     dx, dy = pointer[0] - anchor[0], pointer[1] - anchor[1]
     length_m = math.hypot(dx, dy)
-    whole_m = _rounded(length_m, step_m)
-    if whole_m > 0:
+    whole_m = max(_rounded(length_m, step_m), step_m)
+    if length_m > 0:
         at = (anchor[0] + dx / length_m * whole_m, anchor[1] + dy / length_m * whole_m)
         yield _candidate(Kind.METRES, at, pointer, reach_m)._replace(length_m=whole_m)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import numpy as np
@@ -71,10 +71,15 @@ class SnapField:
     edge_number: Ints
     points: Floats
     point_owner: Ints
+    edge_boxes: Floats = field(init=False)
+    """Least x and y, then greatest, of every edge; shape (m, 4). [m]"""
 
     def __post_init__(self) -> None:
         for name in ("corners", "edges", "points"):
             object.__setattr__(self, name, np.asfortranarray(getattr(self, name)))
+        ends = self.edges[:, :2], self.edges[:, 2:]
+        boxes = np.hstack((np.minimum(*ends), np.maximum(*ends)))
+        object.__setattr__(self, "edge_boxes", np.asfortranarray(boxes))
 
     def without(self, ids: Collection[str]) -> SnapField:
         """Return the field without some things, such as those that are being dragged."""

@@ -65,13 +65,10 @@ def _nearest(distance_m: Floats, reach_m: float) -> Ints:
 
 def near_edges(field: SnapField, x_m: float, y_m: float, reach_m: float) -> list[Line]:
     """Return the edges that come within reach of a point, the nearest dozen."""
-    x0, y0, x1, y1 = (field.edges[:, n] for n in range(4))
+    left, bottom, right, top = (field.edge_boxes[:, n] for n in range(4))
     # boxes first: they cost a comparison each, and leave a handful of two thousand outlines
     some = np.flatnonzero(
-        (np.minimum(x0, x1) <= x_m + reach_m)
-        & (np.maximum(x0, x1) >= x_m - reach_m)
-        & (np.minimum(y0, y1) <= y_m + reach_m)
-        & (np.maximum(y0, y1) >= y_m - reach_m)
+        (left <= x_m + reach_m) & (right >= x_m - reach_m) & (bottom <= y_m + reach_m) & (top >= y_m - reach_m)
     )
     x0, y0, x1, y1 = field.edges[some].T
     length = np.hypot(x1 - x0, y1 - y0)

@@ -175,11 +175,11 @@ def _parts(design: Design) -> Iterator[Part]:
 
 def _files(site: Site, parts: list[Part]) -> Iterator[str]:
     """Yield a remark on every file that a pasted thing shows and nothing here does."""
-    known = {row.file for row in (*site.design.photographs, *site.design.plan_pictures)}
+    known = {row.file for row in site.design.photographs} | {row.file for row in site.design.plan_pictures}
     for part in parts:
-        file = part.thing.file if isinstance(part.thing, Photograph | PlanPicture) else None
-        if file is not None and file not in known:
-            yield f"the file '{file}' of '{part.thing.id}' does not come along, put it into the site's assets"
+        thing = part.thing
+        if isinstance(thing, Photograph | PlanPicture) and thing.file not in known:
+            yield f"the file '{thing.file}' of '{thing.id}' does not come along, put it into the site's assets"
 
 
 def _gear_for(site: Site, design: Design, label: str) -> tuple[tuple[GearType, ...], list[str]]:

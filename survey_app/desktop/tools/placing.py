@@ -212,7 +212,7 @@ class Placing(Tool):
         try:
             work()
         except SurveyError as error:
-            self.desk.say(error.sentence())
+            self.desk.say(_sentence(error.sentence()))
 
     # -- the keyboard
 

@@ -16,6 +16,11 @@ ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv-tests"
 # what Qt asks of Debian for a window that nobody sees
 _LIBRARIES = ("libegl1", "libgl1", "libxkbcommon0", "libdbus-1-3", "libfontconfig1", "libglib2.0-0")
+# and for one on a virtual display
+_DISPLAY = (
+    "xvfb", "xauth", "libxcb-cursor0", "libxcb-icccm4", "libxcb-image0", "libxcb-keysyms1", "libxcb-randr0",
+    "libxcb-render-util0", "libxcb-shape0", "libxcb-xinerama0", "libxcb-xkb1", "libxkbcommon-x11-0",
+)  # fmt: skip
 
 
 def _python() -> str:
@@ -44,14 +49,15 @@ def _qt_loads() -> bool:
 
 def _libraries() -> None:
     """Install what Qt needs of the system where that can be done, or say what is missing and stop."""
-    if _qt_loads():
+    has_display = shutil.which("xvfb-run") is not None
+    if _qt_loads() and has_display:
         return
-    may_install = hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get")
-    if may_install:
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
         print("== system libraries for Qt", flush=True)
         quiet = {"env": os.environ | {"DEBIAN_FRONTEND": "noninteractive"}, "stdout": subprocess.DEVNULL}
         subprocess.run(["apt-get", "update", "-q"], check=False, **quiet)  # type: ignore[call-overload]
-        subprocess.run(["apt-get", "install", "-y", "-q", *_LIBRARIES], check=False, **quiet)  # type: ignore[call-overload]
+        wanted = (*_LIBRARIES, *_DISPLAY)
+        subprocess.run(["apt-get", "install", "-y", "-q", *wanted], check=False, **quiet)  # type: ignore[call-overload]
     if not _qt_loads():
         raise SystemExit(
             f"Qt does not load: its system libraries are missing; on Debian or Ubuntu install {' '.join(_LIBRARIES)}."

@@ -41,6 +41,8 @@ def same(one: Any, other: Any) -> bool:
         )
     if kind in _PLAIN:
         return bool(one == other)
+    if isinstance(one, datetime.date):
+        return bool(one == other)
     if isinstance(one, np.ndarray | np.generic):
         return bool(one.dtype == other.dtype and one.shape == other.shape and one.tobytes() == other.tobytes())
     if isinstance(one, tuple | list):
@@ -65,8 +67,6 @@ def alike(one: Any, other: Any) -> bool:
         return all(alike(value, other.__dict__[name]) for name, value in one.__dict__.items())
     if isinstance(one, tuple):
         return len(one) == len(other) and all(map(alike, one, other))
-    if isinstance(one, datetime.date):
-        return bool(one == other)
     if dataclasses.is_dataclass(one):
         return all(alike(getattr(one, f.name), getattr(other, f.name)) for f in dataclasses.fields(one))
     return same(one, other)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
+from survey_app.assess.memo import Memo
 from survey_app.errors import OutputError, UsageError
 from survey_app.session.alternatives import alternative_file
 from survey_app.session.assets import Shelf
@@ -52,10 +53,18 @@ class Document:
         Its file; None = it was never saved.
     keeper : Keeper or None
         Keeps unsaved work; None = nothing is kept.
+
+    Attributes
+    ----------
+    read_only_reason : str
+        Why edits are refused, as one clause; empty where they are not.
+    memo : Memo
+        What assessments of this document know already; one assessment at a time may use it.
     """
 
     def __init__(self, site: Site, path: Path | None = None, *, keeper: Keeper | None = None) -> None:
         self.read_only_reason = ""
+        self.memo = Memo()
         self._keeper = keeper
         self._state = StateFolder() if keeper is None else keeper.state
         self._types: tuple[GearType, ...] = ()

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import datetime
+import errno
 import hashlib
 import os
 import re
 import sys
+import time
 import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
@@ -19,6 +21,8 @@ from survey_app.site.atomic import write_atomically
 __all__ = ["StateFolder"]
 
 _TRIES = 1000
+_GUARD_TRIES = 300
+_PAUSE_S = 0.01
 
 
 class StateFolder:
@@ -158,7 +162,16 @@ def _locked(handle: int) -> Iterator[None]:
     else:
         import fcntl
 
-        # some network folders know no locks; there two windows within the same instant are the lesser evil
-        with contextlib.suppress(OSError):
-            fcntl.flock(handle, fcntl.LOCK_EX)
+        for attempt in range(_GUARD_TRIES):
+            try:
+                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except BlockingIOError:
+                if attempt == _GUARD_TRIES - 1:
+                    raise TimeoutError(errno.ETIMEDOUT, "another window does not let go of it") from None
+                time.sleep(_PAUSE_S)
+            except OSError:
+                # some network folders know no locks; there two windows within the same instant are the lesser evil
+                break
+            else:
+                break
         yield

@@ -27,11 +27,13 @@ class FakePlan:
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
         self.refreshed = 0
+        self.scale = PX_PER_M
+        self.middle_m = (0.0, 0.0)
         self.asked_for: list[str] = []
 
     @property
     def px_per_m(self) -> float:
-        return PX_PER_M
+        return self.scale
 
     @property
     def interface_scale(self) -> float:
@@ -39,7 +41,8 @@ class FakePlan:
 
     @property
     def window_m(self) -> tuple[float, float, float, float]:
-        return -50.0, -40.0, 50.0, 40.0
+        (x, y), half_x, half_y = self.middle_m, 2000.0 / self.scale, 1600.0 / self.scale
+        return x - half_x, y - half_y, x + half_x, y + half_y
 
     def hits(self, x_m: float, y_m: float) -> tuple[Hit, ...]:
         order = (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,14 +13,22 @@ import pypdfium2
 import pytest
 from geographiclib.geodesic import Geodesic
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from survey_app.desktop.shell.application import Judge
 from survey_app.desktop.shell.preferences import Preferences
 from survey_app.desktop.shell.window import Window
+from survey_app.desktop.tools.grips import grips_of
+from survey_app.gear.catalogue import load_catalogue
 from survey_app.session.document import Document
+from survey_app.site.edits import add, add_gear, join
 from survey_app.site.file import read_site
+from survey_app.site.mount import Mount
 from survey_app.site.new import new_site
-from survey_app.site.place import Anchor
+from survey_app.site.place import Anchor, PlanePoint, PolePlace
+from survey_app.site.radio import Radio
+from survey_app.site.site import Site
+from survey_app.site.structure import Pole
 from tests.desktop.hand import Hand
 
 pytestmark = pytest.mark.desktop
@@ -128,3 +137,57 @@ def test_labels_on_the_plan_carry_the_numbers_of_the_assessment(hand: Hand) -> N
     bearing = f"{hop.ends.access_point.bearing_true_deg:.1f}°"
     distance = f"{hop.ground_distance_m:.1f} m"
     assert any(bearing in word and distance in word for word in words), words
+
+
+def _pair() -> Site:
+    """A sector and a panel at the same height, the panel 150 m to the east."""
+    catalogue = load_catalogue()
+    site = new_site(
+        "Test range", as_of=datetime.date(2026, 12, 1), anchor=Anchor(lat_deg=LAT, lon_deg=LON), region="EU"
+    )
+    for gear in ("clove-s20", "bowline-p16"):
+        site = add_gear(site, catalogue.find(gear)).after
+    for key, role, gear, x_m in (("A1", "access_point", "clove-s20", 0.0), ("S1", "station", "bowline-p16", 150.0)):
+        pole = Pole(kind="pole", id=f"P-{key}", position=PlanePoint(x_m=x_m, y_m=0.0), height_m=10.0)
+        mount = Mount(id=f"M-{key}", structure=pole.id, place=PolePlace(kind="pole"), height_m=9.0)
+        radio = Radio(id=key, role=role, gear=gear, mount=mount.id, channel=100 if role == "access_point" else None)
+        for thing in (pole, mount, radio):
+            site = add(site, thing).after
+    return join(site, "A1", "S1").after
+
+
+@pytest.mark.parametrize(("turn_deg", "loss_db"), [(30.0, 1.33), (45.0, 3.00)])
+def test_turning_a_sector_by_its_handle_shows_the_loss_of_the_recommendation(
+    qtbot: Any, turn_deg: float, loss_db: float
+) -> None:
+    # [F1336] ITU-R F.1336-5 (2019), recommends 3: inside the beam 12 (angle / beamwidth)^2 dB; the sector is 90 degrees wide.
+    # Its built-in downtilt is taken up by the bracket, which leans the beam by 2 (1 - cos turn) degrees to the side (recommends 3.5)
+    loss_db += 12.0 * (2.0 * (1.0 - math.cos(math.radians(turn_deg))) / 4.0) ** 2
+    window = _window(qtbot, Document.new(_pair()))
+    hand = Hand(window, qtbot)
+    hand.settle()
+    hand.look(60, 0, 5.0)
+    hand.click(0, 0)
+    if "A1" not in window.desk.selection:
+        window.desk.select(["A1"])
+    hand.settle()
+    (grip,) = [one for one in grips_of(window.desk, hand.canvas.px_per_m) if one.kind == "boresight"]
+    assert grip.at[1] == pytest.approx(0.0, abs=0.5)  # it looks east, at its station
+    view, reach = hand.canvas.viewport(), grip.at[0]
+    hand.move(*grip.at)
+    QTest.mousePress(view, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, hand.px(*grip.at))
+    for part in (0.4, 0.8, 1.0):
+        angle = math.radians(90.0 + turn_deg * part)
+        there = hand.px(reach * math.sin(angle), reach * math.cos(angle))
+        QTest.mouseMove(view, there)
+    QTest.keyClicks(hand.canvas, f"{90.0 + turn_deg:.1f}")
+    words = " ".join(hand.canvas.recorded().words())
+    shown = re.search(r"S1 loses ([0-9.]+) dB", words)
+    assert shown is not None, words
+    assert float(shown[1]) == pytest.approx(loss_db, abs=0.1)
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, there)
+    hand.settle()
+    end = window.desk.rows.hops["H1"].ends.access_point
+    assert end.pointing_loss_db == pytest.approx(loss_db, abs=0.05)
+    assert window.desk.document.history.undo_label == f"Aim A1 at {90.0 + turn_deg:.1f}° true"
+    window.close()

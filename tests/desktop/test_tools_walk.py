@@ -6,6 +6,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from survey_app.assess.pipeline import assess
+from survey_app.data import demo_sites_folder
+from survey_app.site.file import read_site
 from survey_app.site.references import check_references
 from survey_app.site.site import Site
 from tests.desktop.tool_hand import Hand
@@ -33,6 +36,17 @@ def test_a_long_walk_leaves_a_sound_site_and_undo_leads_back(qapp, seed):
     while hand.desk.document.history.undo_label:
         hand.desk.undo()
     assert hand.site.design is first
+
+
+def test_a_walk_over_a_whole_site_leaves_it_sound(qapp):
+    hand = Hand(read_site(demo_sites_folder() / "boatyard"))
+    hand.desk.put_assessment(hand.site, assess(hand.site))
+    hand.plan.middle_m, hand.plan.scale = (60.0, 30.0), 5.0
+    walker = Walker(hand.desk, hand.plan)
+    for event in events(7, 250):
+        walker.play(event)
+    assert sound(hand.site)
+    assert len(hand.steps) > 10
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -13,6 +13,7 @@ from typing import NamedTuple
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.tools.all_tools import TOOLS
 from survey_app.desktop.tools.tool import Pointer, Tool
+from survey_app.desktop.tools.where import point_of
 
 __all__ = ["Event", "Walker", "events"]
 
@@ -30,6 +31,8 @@ class Event(NamedTuple):
     name: str = ""
     shift: bool = False
     alt: bool = False
+    thing: float = -1.0
+    """Which thing it is aimed at, 0 to 1 over all of them by id; negative = at the place."""
 
 
 def events(seed: int, count: int) -> Iterator[Event]:
@@ -55,7 +58,8 @@ def events(seed: int, count: int) -> Iterator[Event]:
             name = chance.choice(_KEYS)
         elif kind == "type":
             name = chance.choice(_TYPED)
-        yield Event(kind, at, name, chance.random() < 0.2, chance.random() < 0.1)
+        thing = chance.random() if chance.random() < 0.5 else -1.0
+        yield Event(kind, at, name, chance.random() < 0.2, chance.random() < 0.1, thing)
 
 
 class Walker:
@@ -86,13 +90,26 @@ class Walker:
 
     def pointer(self, event: Event) -> Pointer:
         x0, y0, x1, y1 = self.plan.window_m
-        x_m, y_m = x0 + event.at[0] * (x1 - x0), y0 + event.at[1] * (y1 - y0)
+        x_m, y_m = self._thing_at(event) or (x0 + event.at[0] * (x1 - x0), y0 + event.at[1] * (y1 - y0))
         scale = self.plan.px_per_m
         return Pointer(x_m, y_m, (x_m - x0) * scale, (y1 - y_m) * scale, event.shift, False, event.alt)
 
-    def play(self, event: Event) -> None:
-        """Do one event."""
-        tool, pointer = self._tool, self.pointer(event)
+    def _thing_at(self, event: Event) -> tuple[float, float] | None:
+        """Return a point a little beside the thing that an event is aimed at, if that is in the window."""
+        things = dict(self.desk.things)
+        if event.thing < 0.0 or not things:
+            return None
+        ids = sorted(things)
+        point = point_of(self.desk.placed, things[ids[min(int(event.thing * len(ids)), len(ids) - 1)]], things)
+        x0, y0, x1, y1 = self.plan.window_m
+        if point is None or not (x0 <= point[0] <= x1 and y0 <= point[1] <= y1):
+            return None
+        beside = 4.0 / self.plan.px_per_m
+        return point[0] + (event.at[0] - 0.5) * beside, point[1] + (event.at[1] - 0.5) * beside
+
+    def play(self, event: Event, tool: Tool | None = None) -> None:
+        """Do one event, with the tool that is in hand unless another is named."""
+        tool, pointer = tool or self._tool, self.pointer(event)
         if event.kind == "tool":
             self._tool = self._take_up(event.name)
         elif event.kind in ("move", "press", "release", "double"):

@@ -60,6 +60,21 @@ def test_set_that_was_interrupted_is_completed(tmp_path):
     assert [file.read_bytes() for file in files] == whole
 
 
+def test_set_that_is_called_off_half_way_writes_nothing(tmp_path):
+    site, assessment = demo("boatyard")
+    told = []
+
+    def progress(done, whole):
+        told.append((done, whole))
+        if done == 3:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        write_paper_set(site, assessment, tmp_path / "A", progress=progress)
+    assert told == [(n, len(NAMES)) for n in range(4)]
+    assert not (tmp_path / "A").exists()
+
+
 def test_folder_that_cannot_be_made_is_refused_with_a_sentence(tmp_path):
     (tmp_path / "paper").write_text("a file stands where the folder should")
     with pytest.raises(OutputError, match="cannot be"):

@@ -12,7 +12,7 @@ import pytest
 
 from survey_app.errors import InputError, OutputError, UsageError
 from survey_app.gear.catalogue import load_catalogue
-from survey_app.session import ChangedBehindError, Document
+from survey_app.session import ChangedBehindError, Document, state_folder
 from survey_app.session.hold import claim, holder
 from survey_app.session.owner import Owner, is_running, start_of, this_process
 from survey_app.session.state_folder import StateFolder
@@ -214,6 +214,24 @@ def test_a_damaged_hold_holds_nobody_out(yard: Path, state: Path, text: str) -> 
     assert not other.is_read_only
     document.close()
     assert holder(StateFolder(state), StateFolder.key(yard / "site.json")) is not None
+
+
+def test_a_window_that_hangs_over_the_state_folder_stops_nobody(
+    yard: Path, state: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(state_folder, "_GUARD_TRIES", 3)
+    with StateFolder(state).guarded():
+        document = opened(yard, state)
+        assert "does not let go of it" in document.trouble
+        document.apply(revised(document.site, "B"))
+        assert not document.keep()
+    assert document.keep()
+    assert document.trouble == ""
+    assert opened(yard, state).is_read_only
+
+
+def test_every_document_has_a_memo_of_its_own(yard: Path, state: Path) -> None:
+    assert opened(yard, state).memo is not opened(yard, state).memo
 
 
 # -- processes

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.record import CellRow, Cure, Severity
 from survey_app.assess.rules.channel_offer import channel_cures
+from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 
 __all__ = ["CODES", "RULES"]
@@ -30,33 +31,34 @@ _WORDS = {
 }
 
 
-def cell_full(view: View) -> Iterator[Draft]:
+@about_each("cells")
+def cell_full(view: View, cell_id: str) -> Iterator[Draft]:
     """Load above one, above the warning, or above the note; the heaviest station is named."""
     defaults = view.job.defaults
-    for cell in view.cells.values():
-        load = cell.load_fraction
-        if load is None or load <= defaults.load_note_fraction:
-            continue
-        severity: Severity = "stop" if load > 1.0 else "warn" if load > defaults.load_warn_fraction else "note"
-        limit = {"stop": 1.0, "warn": defaults.load_warn_fraction, "note": defaults.load_note_fraction}[severity]
-        part = (cell.heaviest_share_fraction or 0.0) * load
-        heaviest = f" {cell.heaviest_station} alone takes {part * 100:.0f} %." if len(cell.stations) > 1 else ""
-        yield Draft(
-            code="cell-full",
-            severity=severity,
-            subject=cell.id,
-            message=(
-                f"Its load is {load * 100:.0f} % of what its air can carry, {limit * 100:.0f} % is the mark.{heaviest}"
-            ),
-            source="HEUSSE" if len(cell.stations) > 1 else "PRACTICE",
-            value=load,
-            limit=limit,
-            unit="1",
-            radio=cell.access_point,
-            place=view.at_radio(cell.access_point),
-            cures=_air_cures(view, cell, load, limit),
-            concerns=cell.stations,
-        )
+    cell = view.cells[cell_id]
+    load = cell.load_fraction
+    if load is None or load <= defaults.load_note_fraction:
+        return
+    severity: Severity = "stop" if load > 1.0 else "warn" if load > defaults.load_warn_fraction else "note"
+    limit = {"stop": 1.0, "warn": defaults.load_warn_fraction, "note": defaults.load_note_fraction}[severity]
+    part = (cell.heaviest_share_fraction or 0.0) * load
+    heaviest = f" {cell.heaviest_station} alone takes {part * 100:.0f} %." if len(cell.stations) > 1 else ""
+    yield Draft(
+        code="cell-full",
+        severity=severity,
+        subject=cell.id,
+        message=(
+            f"Its load is {load * 100:.0f} % of what its air can carry, {limit * 100:.0f} % is the mark.{heaviest}"
+        ),
+        source="HEUSSE" if len(cell.stations) > 1 else "PRACTICE",
+        value=load,
+        limit=limit,
+        unit="1",
+        radio=cell.access_point,
+        place=view.at_radio(cell.access_point),
+        cures=_air_cures(view, cell, load, limit),
+        concerns=cell.stations,
+    )
 
 
 def _air_cures(view: View, cell: CellRow, load: float, limit: float) -> tuple[Cure, ...]:
@@ -73,33 +75,37 @@ def _air_cures(view: View, cell: CellRow, load: float, limit: float) -> tuple[Cu
     return tuple(cures)
 
 
-def carries_nothing(view: View) -> Iterator[Draft]:
-    """Hops that no camera's video crosses: their needed rate is only the lowest."""
-    idle = [hop.id for hop in view.hops.values() if not view.numbers.demand[hop.id].cameras]
-    if idle and len(idle) == len(view.hops):
+def all_carry_nothing(view: View) -> Iterator[Draft]:
+    """No camera's video crosses any hop: the site is still without cameras."""
+    if view.idle and len(view.idle) == len(view.hops):
         yield Draft(
             code="carries-nothing",
             severity="note",
             subject="site",
             message="No camera's video crosses any hop, so every hop is planned for its lowest rate.",
             source="PRACTICE",
-            value=float(len(idle)),
+            value=float(len(view.idle)),
             limit=0.0,
             cures=(work_on_site("Draw the cameras, their wires and the head end."),),
-            concerns=tuple(idle),
+            concerns=tuple(view.idle),
         )
+
+
+@about_each("idle")
+def carries_nothing(view: View, hop_id: str) -> Iterator[Draft]:
+    """Hops that no camera's video crosses, where others carry some: their needed rate is only the lowest."""
+    if len(view.idle) == len(view.job.hops):
         return
-    for hop_id in idle:
-        yield Draft(
-            code="carries-nothing",
-            severity="note",
-            subject=hop_id,
-            message="No camera's video crosses it, so it is planned for its lowest rate.",
-            source="PRACTICE",
-            hop=hop_id,
-            place=view.at_hop(hop_id),
-            cures=(work_on_site("Draw the wire from its station to the camera, or remove the hop."),),
-        )
+    yield Draft(
+        code="carries-nothing",
+        severity="note",
+        subject=hop_id,
+        message="No camera's video crosses it, so it is planned for its lowest rate.",
+        source="PRACTICE",
+        hop=hop_id,
+        place=view.at_hop(hop_id),
+        cures=(work_on_site("Draw the wire from its station to the camera, or remove the hop."),),
+    )
 
 
 def weak_protection(view: View) -> Iterator[Draft]:
@@ -130,23 +136,24 @@ def weak_protection(view: View) -> Iterator[Draft]:
         )
 
 
-def nobody_can_read(view: View) -> Iterator[Draft]:
+@about_each("radios")
+def nobody_can_read(view: View, radio_id: str) -> Iterator[Draft]:
     """A radio without lights of its own: somebody else must read the level."""
-    for row in view.radios.values():
-        radio = view.job.radios[row.id]
-        found = view.job.radio_type(radio)
-        if found is None or found.lights_dbm or radio.shows_level_at or not row.hops:
-            continue
-        yield Draft(
-            code="nobody-can-read",
-            severity="note",
-            subject=row.id,
-            message="The unit shows no level by itself, and where it is read while aiming is not noted.",
-            source="PRACTICE",
-            radio=row.id,
-            place=view.at_radio(row.id),
-            cures=(work_on_site("Note who reads the level, on which page, and how the two talk."),),
-        )
+    row = view.radios[radio_id]
+    radio = view.job.radios[row.id]
+    found = view.job.radio_type(radio)
+    if found is None or found.lights_dbm or radio.shows_level_at or not row.hops:
+        return
+    yield Draft(
+        code="nobody-can-read",
+        severity="note",
+        subject=row.id,
+        message="The unit shows no level by itself, and where it is read while aiming is not noted.",
+        source="PRACTICE",
+        radio=row.id,
+        place=view.at_radio(row.id),
+        cures=(work_on_site("Note who reads the level, on which page, and how the two talk."),),
+    )
 
 
-RULES = (cell_full, carries_nothing, weak_protection, nobody_can_read)
+RULES = (cell_full, all_carry_nothing, carries_nothing, weak_protection, nobody_can_read)

@@ -63,36 +63,37 @@ def _toward(view: View, end: HopEndRow) -> tuple[Cure, ...]:
     return (work_on_site("Take a wider sector, or give the far end a panel of its own."),)
 
 
-def over_the_heads(view: View) -> Iterator[Draft]:
+@about_each("hops")
+def over_the_heads(view: View, hop_id: str) -> Iterator[Draft]:
     """An omni whose flat beam passes over, or under, a near far end."""
-    for hop in view.hops.values():
-        margin = worst_margin_db(hop)
-        for end, other, _ in ends_of(hop):
-            row = view.radios[end.radio]
-            loss, width = end.pointing_loss_db, row.beamwidth_elevation_deg
-            if row.pattern_model != "omni" or loss is None or width is None or loss <= _OVER_DB:
-                continue
-            angle = abs(end.off_axis_elevation_deg or 0.0)
-            deep = angle > _OVER_BEAMWIDTHS * width
-            thin = margin is not None and margin < _OVER_MARGIN_DB
-            null = ", where a null may lie" if deep else ""
-            yield Draft(
-                code="over-the-heads",
-                severity="warn" if deep or thin else "note",
-                subject=hop.id,
-                second_subject=end.radio,
-                message=f"{other.radio} lies {angle:.1f}° off the flat beam of {end.radio}{null}: {loss:.1f} dB lost.",
-                source="F1336",
-                value=loss,
-                limit=_OVER_DB,
-                unit="dB",
-                hop=hop.id,
-                radio=end.radio,
-                place=view.at_radio(end.radio),
-                cures=(
-                    work_on_site("Hang it lower, take an omni with less gain, or give the far end a panel of its own."),
-                ),
-            )
+    hop = view.hops[hop_id]
+    margin = worst_margin_db(hop)
+    for end, other, _ in ends_of(hop):
+        row = view.radios[end.radio]
+        loss, width = end.pointing_loss_db, row.beamwidth_elevation_deg
+        if row.pattern_model != "omni" or loss is None or width is None or loss <= _OVER_DB:
+            continue
+        angle = abs(end.off_axis_elevation_deg or 0.0)
+        deep = angle > _OVER_BEAMWIDTHS * width
+        thin = margin is not None and margin < _OVER_MARGIN_DB
+        null = ", where a null may lie" if deep else ""
+        yield Draft(
+            code="over-the-heads",
+            severity="warn" if deep or thin else "note",
+            subject=hop.id,
+            second_subject=end.radio,
+            message=f"{other.radio} lies {angle:.1f}° off the flat beam of {end.radio}{null}: {loss:.1f} dB lost.",
+            source="F1336",
+            value=loss,
+            limit=_OVER_DB,
+            unit="dB",
+            hop=hop.id,
+            radio=end.radio,
+            place=view.at_radio(end.radio),
+            cures=(
+                work_on_site("Hang it lower, take an omni with less gain, or give the far end a panel of its own."),
+            ),
+        )
 
 
 def mixed_slant(view: View) -> Iterator[Draft]:

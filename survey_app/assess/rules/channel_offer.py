@@ -105,7 +105,7 @@ def _ranks(view: View, access_point: str, channels: list[int], width_mhz: int) -
     fitting = [channel for channel, sets in rules.items() if sets and _clear(view, members, channel, width_mhz)]
     spare = _spare_db(view, access_point, members, fitting, width_mhz, rules)
     here = view.radios[access_point].channel or 0
-    elsewhere = {cell.channel for cell in view.cells.values() if cell.id != access_point}
+    elsewhere = {channel for cell, channel in view.channels.items() if cell != access_point}
     found = view.job.radio_type(view.job.radios[access_point])
     noted = found is not None and found.radar_certified is True
     ranks: dict[int, _Rank] = {}
@@ -149,10 +149,11 @@ def _rules(view: View, members: tuple[str, ...], channel: int, width_mhz: int) -
 
 def _clear(view: View, members: tuple[str, ...], channel: int, width_mhz: int) -> bool:
     """Return whether no near radio of another cell is within three widths of a channel."""
-    radios, pairs = view.numbers.radios, view.near_pairs
-    own = np.array([radios.row[key] for key in members], dtype=np.intp)
-    near = np.concatenate([pairs.b[np.isin(pairs.a, own)], pairs.a[np.isin(pairs.b, own)]])
-    near = near[~np.isin(near, own)]
+    radios = view.numbers.radios
+    own = {radios.row[key] for key in members}
+    near = sorted({other for row in own for other in view.neighbours.get(row, ())} - own)
+    if not near:
+        return True
     apart = np.abs(radios.centre_mhz[near] - float(centre_mhz(channel)))
     wanted = _WIDTHS_APART * (radios.width_mhz[near] + width_mhz) / 2.0
     return not bool(np.any(apart < wanted))

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.record import Cure, DirectionRow, HopEndRow, HopRow, RadioRow
+from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 from survey_app.assess.rules.words import joined
 from survey_app.site.gear_type import RadioType
@@ -77,36 +78,33 @@ def levels_unknown(view: View) -> Iterator[Draft]:
         )
 
 
-def thin_margin(view: View) -> Iterator[Draft]:
+@about_each("hops")
+def thin_margin(view: View, hop_id: str) -> Iterator[Draft]:
     """Less than the wanted margin at the needed rate, in the worse direction."""
-    for hop in view.hops.values():
-        enough = _rate_is_enough(view, hop)
-        rows = [(_judged_db(direction, at_needed=enough), end.radio, direction) for end, _, direction in ends_of(hop)]
-        known = [(margin, receiver, direction) for margin, receiver, direction in rows if margin is not None]
-        if len(known) < len(rows):
-            continue
-        worst, receiver, direction = min(known, key=lambda row: row[0])
-        if worst >= hop.wanted_margin_db - _SLACK_DB:
-            continue
-        stop = worst < view.job.defaults.thin_margin_db
-        at = (
-            f"the needed rate (MCS {direction.needed_mcs})"
-            if enough
-            else f"the rate that it runs (MCS {direction.mcs})"
-        )
-        yield Draft(
-            code="thin-margin",
-            severity="stop" if stop else "warn",
-            subject=hop.id,
-            message=f"{worst:.1f} dB of margin into {receiver} at {at}, {hop.wanted_margin_db:.0f} dB wanted.",
-            source="PRACTICE",
-            value=worst,
-            limit=hop.wanted_margin_db,
-            unit="dB",
-            hop=hop.id,
-            place=view.at_hop(hop.id),
-            cures=_margin_cures(view, hop),
-        )
+    hop = view.hops[hop_id]
+    enough = _rate_is_enough(view, hop)
+    rows = [(_judged_db(direction, at_needed=enough), end.radio, direction) for end, _, direction in ends_of(hop)]
+    known = [(margin, receiver, direction) for margin, receiver, direction in rows if margin is not None]
+    if len(known) < len(rows):
+        return
+    worst, receiver, direction = min(known, key=lambda row: row[0])
+    if worst >= hop.wanted_margin_db - _SLACK_DB:
+        return
+    stop = worst < view.job.defaults.thin_margin_db
+    at = f"the needed rate (MCS {direction.needed_mcs})" if enough else f"the rate that it runs (MCS {direction.mcs})"
+    yield Draft(
+        code="thin-margin",
+        severity="stop" if stop else "warn",
+        subject=hop.id,
+        message=f"{worst:.1f} dB of margin into {receiver} at {at}, {hop.wanted_margin_db:.0f} dB wanted.",
+        source="PRACTICE",
+        value=worst,
+        limit=hop.wanted_margin_db,
+        unit="dB",
+        hop=hop.id,
+        place=view.at_hop(hop.id),
+        cures=_margin_cures(view, hop),
+    )
 
 
 def _rate_is_enough(view: View, hop: HopRow) -> bool:
@@ -151,41 +149,41 @@ def _raised_ceiling_dbm(view: View, sender: RadioRow, direction: DirectionRow, s
     return float(wanted) if wanted <= most + 1e-9 else None
 
 
-def too_strong(view: View) -> Iterator[Draft]:
+@about_each("hops")
+def too_strong(view: View, hop_id: str) -> Iterator[Draft]:
     """A receiver so near that it is deafened, while aiming or at full power."""
     limit = view.job.defaults.strong_level_dbm
-    for hop in view.hops.values():
-        for end, other, _ in ends_of(hop):
-            found, sender = view.job.radio_type(view.job.radios[end.radio]), view.radios[other.radio]
-            aiming, sent, full = end.expected_reading_dbm, sender.tx_power_total_dbm, sender.tx_power_full_dbm
-            if found is None or aiming is None or sent is None or full is None:
-                continue
-            states = (("while aiming", sent, aiming), ("at full power", full, aiming + full - sent))
-            # the first state that is too much is named, unless only full power is more than the unit stands
-            over = [row for row in states if row[2] > found.max_input_dbm] or [row for row in states if row[2] > limit]
-            if not over:
-                continue
-            when, power, worst = over[0]
-            stop = worst > found.max_input_dbm
-            bearable = found.max_input_dbm if stop else limit
-            yield Draft(
-                code="too-strong",
-                severity="stop" if stop else "warn",
-                subject=hop.id,
-                second_subject=end.radio,
-                message=(
-                    f"{end.radio} hears {other.radio} at {worst:.1f} dBm {when}, "
-                    f"{bearable:.0f} dBm is the most it should."
-                ),
-                source="IEEE80211" if stop else "PRACTICE",
-                value=worst,
-                limit=bearable,
-                unit="dBm",
-                hop=hop.id,
-                radio=end.radio,
-                place=view.at_radio(end.radio),
-                cures=_softer(view, sender, power - (worst - limit)),
-            )
+    hop = view.hops[hop_id]
+    for end, other, _ in ends_of(hop):
+        found, sender = view.job.radio_type(view.job.radios[end.radio]), view.radios[other.radio]
+        aiming, sent, full = end.expected_reading_dbm, sender.tx_power_total_dbm, sender.tx_power_full_dbm
+        if found is None or aiming is None or sent is None or full is None:
+            continue
+        states = (("while aiming", sent, aiming), ("at full power", full, aiming + full - sent))
+        # the first state that is too much is named, unless only full power is more than the unit stands
+        over = [row for row in states if row[2] > found.max_input_dbm] or [row for row in states if row[2] > limit]
+        if not over:
+            continue
+        when, power, worst = over[0]
+        stop = worst > found.max_input_dbm
+        bearable = found.max_input_dbm if stop else limit
+        yield Draft(
+            code="too-strong",
+            severity="stop" if stop else "warn",
+            subject=hop.id,
+            second_subject=end.radio,
+            message=(
+                f"{end.radio} hears {other.radio} at {worst:.1f} dBm {when}, {bearable:.0f} dBm is the most it should."
+            ),
+            source="IEEE80211" if stop else "PRACTICE",
+            value=worst,
+            limit=bearable,
+            unit="dBm",
+            hop=hop.id,
+            radio=end.radio,
+            place=view.at_radio(end.radio),
+            cures=_softer(view, sender, power - (worst - limit)),
+        )
 
 
 def _softer(view: View, sender: RadioRow, most_dbm: float) -> tuple[Cure, ...]:
@@ -218,38 +216,39 @@ def _carries(view: View, sender: RadioRow, ceiling_dbm: float, found: RadioType)
     return True
 
 
-def floor_reached(view: View) -> Iterator[Draft]:
+@about_each("hops")
+def floor_reached(view: View, hop_id: str) -> Iterator[Draft]:
     """Automatic power would send less than the unit can."""
     target = view.job.defaults.target_level_dbm
-    for hop in view.hops.values():
-        for end, other, _ in ends_of(hop):
-            radio = view.job.radios[other.radio]
-            found, row = view.job.radio_type(radio), view.radios[other.radio]
-            level = end.expected_reading_auto_dbm
-            if found is None or level is None or radio.power_mode != "automatic" or row.tx_power_auto_dbm is None:
-                continue
-            if row.tx_power_auto_dbm > found.power_floor_dbm:
-                continue
-            if level < target + _STEPS_OVER_TARGET * found.power_step_db:
-                continue
-            yield Draft(
-                code="floor-reached",
-                severity="note",
-                subject=hop.id,
-                second_subject=other.radio,
-                message=(
-                    f"{other.radio} sends its least, {found.power_floor_dbm:.0f} dBm, and is still heard "
-                    f"at {level:.0f} dBm; automatic power aims for {target:.0f} dBm."
-                ),
-                source="PRACTICE",
-                value=level,
-                limit=target,
-                unit="dBm",
-                hop=hop.id,
-                radio=other.radio,
-                place=view.at_radio(other.radio),
-                cures=(work_on_site("Nothing need be done; a smaller unit would serve."),),
-            )
+    hop = view.hops[hop_id]
+    for end, other, _ in ends_of(hop):
+        radio = view.job.radios[other.radio]
+        found, row = view.job.radio_type(radio), view.radios[other.radio]
+        level = end.expected_reading_auto_dbm
+        if found is None or level is None or radio.power_mode != "automatic" or row.tx_power_auto_dbm is None:
+            continue
+        if row.tx_power_auto_dbm > found.power_floor_dbm:
+            continue
+        if level < target + _STEPS_OVER_TARGET * found.power_step_db:
+            continue
+        yield Draft(
+            code="floor-reached",
+            severity="note",
+            subject=hop.id,
+            second_subject=other.radio,
+            message=(
+                f"{other.radio} sends its least, {found.power_floor_dbm:.0f} dBm, and is still heard "
+                f"at {level:.0f} dBm; automatic power aims for {target:.0f} dBm."
+            ),
+            source="PRACTICE",
+            value=level,
+            limit=target,
+            unit="dBm",
+            hop=hop.id,
+            radio=other.radio,
+            place=view.at_radio(other.radio),
+            cures=(work_on_site("Nothing need be done; a smaller unit would serve."),),
+        )
 
 
 RULES = (levels_unknown, thin_margin, too_strong, floor_reached)

@@ -13,12 +13,13 @@ from survey_app.assess.rules.boxes import CODES as BOX_CODES
 from survey_app.assess.rules.boxes import RULES as BOX_RULES
 from survey_app.assess.rules.cables import CODES as CABLE_CODES
 from survey_app.assess.rules.cables import RULES as CABLE_RULES
+from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.sources import CODES as SOURCE_CODES
 from survey_app.assess.rules.sources import RULES as SOURCE_RULES
 from survey_app.assess.rules.spots import at_thing, on_sheet_of, several
 from survey_app.assess.rules.view import View
 from survey_app.assess.supply import Fed
-from survey_app.assess.wires import cable_type, mount_of
+from survey_app.assess.wires import cable_type
 from survey_app.physics.supply import load_voltage_v
 from survey_app.site.gear_type import CableType, DeviceType
 
@@ -43,18 +44,11 @@ _HUNG = frozenset({"existing", "hung", "accepted"})
 # --- no supply at all -------------------------------------------------------------------------------------------
 
 
-def no_power_there(view: View) -> Iterator[Draft]:
-    """Loads from which no chain leads to a source, by place; sources that are switched off part of the day."""
-    places: dict[str, list[str]] = {}
-    roots: dict[str, list[str]] = {}
-    for root, things in view.network.supplied.forest.unfed.items():
-        mounts = (mount_of(view.job, thing) for thing in (*things, root))
-        subject = next((mount for mount in mounts if mount is not None), root)
-        places.setdefault(subject, []).extend(things)
-        roots.setdefault(subject, []).append(root)
-    for subject, unfed in places.items():
-        yield _unfed(view, subject, unfed, roots[subject])
-    yield from _switched(view)
+@about_each("unfed")
+def no_power_there(view: View, place: str) -> Iterator[Draft]:
+    """Loads from which no chain leads to a source, one finding a place."""
+    things, roots = view.unfed[place]
+    yield _unfed(view, place, things, roots)
 
 
 def _status(view: View, thing_id: str) -> str:
@@ -63,7 +57,7 @@ def _status(view: View, thing_id: str) -> str:
     return thing.status if thing else "planned"
 
 
-def _unfed(view: View, subject: str, things: list[str], roots: list[str]) -> Draft:
+def _unfed(view: View, subject: str, things: tuple[str, ...], roots: tuple[str, ...]) -> Draft:
     watts = math.fsum(view.supplies[key].load_w for key in things if key in view.supplies)
     hangs = all(_status(view, key) in _HUNG for key in things)
     one = len(things) == 1
@@ -124,7 +118,8 @@ def _supply_words(view: View, subject: str) -> tuple[Cure, ...]:
     return (work_on_site("Have a spur laid, feed it from a neighbouring mount, or set up a battery with its charge."),)
 
 
-def _switched(view: View) -> Iterator[Draft]:
+def switched_off(view: View) -> Iterator[Draft]:
+    """Sources that are switched off part of the day."""
     forest = view.network.supplied.forest
     behind: dict[str, int] = {}
     for source in forest.source.values():
@@ -382,6 +377,7 @@ def fed_twice(view: View) -> Iterator[Draft]:
 
 RULES = (
     no_power_there,
+    switched_off,
     no_volts,
     wrong_supply,
     fed_twice,

@@ -9,6 +9,7 @@ import numpy as np
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.record import CellRow, Cure, RadioRow
 from survey_app.assess.rules.channel_offer import channel_cures, members_of, tunes
+from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 from survey_app.assess.rules.words import joined, verb
 from survey_app.site.gear_type import RadioType
@@ -105,31 +106,40 @@ def _cannot(view: View, access_point: str) -> tuple[str, tuple[str, ...], tuple[
     return None
 
 
-def unit_cannot(view: View) -> Iterator[Draft]:
-    """Channel or width beyond the units of a cell, certificate or antenna missing on one radio."""
-    access_points = [row.id for row in view.radios.values() if row.role == "access_point"]
-    for access_point in access_points:
-        found = _cannot(view, access_point)
-        if found is None:
-            continue
-        sentence, radios, cures = found
-        yield Draft(
-            code="unit-cannot",
-            severity="stop",
-            subject=access_point,
-            message=sentence,
-            source="PRACTICE",
-            radio=access_point,
-            place=view.at_radio(radios[0]),
-            cures=cures or (work_on_site("Take units that can do this, or put the cell on another channel."),),
-            concerns=tuple(key for key in radios if key != access_point),
-        )
-    for row in view.radios.values():
-        yield from _unit_alone(view, row)
-    yield from _chosen_rate(view)
+@about_each("channels")
+def unit_cannot(view: View, access_point: str) -> Iterator[Draft]:
+    """Channel or width of a cell beyond its units."""
+    yield from _said(view, access_point)
 
 
-def _chosen_rate(view: View) -> Iterator[Draft]:
+@about_each("radios")
+def unit_alone_cannot(view: View, radio_id: str) -> Iterator[Draft]:
+    """Certificate or antenna missing on one radio; an access point without a station that cannot do what is set."""
+    row = view.radios[radio_id]
+    if row.role == "access_point" and radio_id not in view.channels:
+        yield from _said(view, radio_id)
+    yield from _unit_alone(view, row)
+
+
+def _said(view: View, access_point: str) -> Iterator[Draft]:
+    found = _cannot(view, access_point)
+    if found is None:
+        return
+    sentence, radios, cures = found
+    yield Draft(
+        code="unit-cannot",
+        severity="stop",
+        subject=access_point,
+        message=sentence,
+        source="PRACTICE",
+        radio=access_point,
+        place=view.at_radio(radios[0]),
+        cures=cures or (work_on_site("Take units that can do this, or put the cell on another channel."),),
+        concerns=tuple(key for key in radios if key != access_point),
+    )
+
+
+def chosen_rate_cannot(view: View) -> Iterator[Draft]:
     """A rate index fixed by hand that the two units of a hop do not have in common."""
     rates = view.numbers.rates.rate_mbps
     for n, hop in enumerate(view.job.hops.values()):
@@ -236,31 +246,40 @@ def certificate_not_noted(view: View) -> Iterator[Draft]:
         )
 
 
-def beyond_timing(view: View) -> Iterator[Draft]:
+@about_each("hops")
+def beyond_timing(view: View, hop_id: str) -> Iterator[Draft]:
     """A hop longer than the unit's acknowledgement timing can be set to."""
-    for hop in view.hops.values():
-        for end in (hop.ends.access_point, hop.ends.station):
-            found = view.job.radio_type(view.job.radios[end.radio])
-            if found is None or hop.distance_m * _TIMING_FACTOR <= found.ack_distance_m:
-                continue
-            yield Draft(
-                code="beyond-timing",
-                severity="stop",
-                subject=hop.id,
-                second_subject=end.radio,
-                message=(
-                    f"{hop.distance_m:.0f} m and a tenth more is beyond the timing of {end.radio}, "
-                    f"which reaches {found.ack_distance_m:.0f} m."
-                ),
-                source="PRACTICE",
-                value=hop.distance_m,
-                limit=found.ack_distance_m / _TIMING_FACTOR,
-                unit="m",
-                hop=hop.id,
-                radio=end.radio,
-                place=view.at_radio(end.radio),
-                cures=(work_on_site("Take a unit with longer timing, or divide the hop."),),
-            )
+    hop = view.hops[hop_id]
+    for end in (hop.ends.access_point, hop.ends.station):
+        found = view.job.radio_type(view.job.radios[end.radio])
+        if found is None or hop.distance_m * _TIMING_FACTOR <= found.ack_distance_m:
+            continue
+        yield Draft(
+            code="beyond-timing",
+            severity="stop",
+            subject=hop.id,
+            second_subject=end.radio,
+            message=(
+                f"{hop.distance_m:.0f} m and a tenth more is beyond the timing of {end.radio}, "
+                f"which reaches {found.ack_distance_m:.0f} m."
+            ),
+            source="PRACTICE",
+            value=hop.distance_m,
+            limit=found.ack_distance_m / _TIMING_FACTOR,
+            unit="m",
+            hop=hop.id,
+            radio=end.radio,
+            place=view.at_radio(end.radio),
+            cures=(work_on_site("Take a unit with longer timing, or divide the hop."),),
+        )
 
 
-RULES = (over_limit, unit_cannot, radar_wait, certificate_not_noted, beyond_timing)
+RULES = (
+    over_limit,
+    unit_cannot,
+    unit_alone_cannot,
+    chosen_rate_cannot,
+    radar_wait,
+    certificate_not_noted,
+    beyond_timing,
+)

@@ -23,6 +23,7 @@ from survey_app.assess.record import (
     SupplyRow,
     WireRow,
 )
+from survey_app.assess.wires import mount_of
 from survey_app.site.gear_type import ClampType
 from survey_app.spectrum.channels import centre_mhz
 from survey_app.spectrum.permission import RuleSet, resolve
@@ -89,6 +90,36 @@ class View:
     def near_pairs(self) -> NearPairs:
         """Pairs of radios that hang near each other."""
         return near_pairs(self.numbers.radios)
+
+    @cached_property
+    def neighbours(self) -> dict[int, tuple[int, ...]]:
+        """Rows of the radios that hang near each radio, by its row."""
+        found: dict[int, list[int]] = {}
+        for a, b in zip(self.near_pairs.a.tolist(), self.near_pairs.b.tolist(), strict=True):
+            found.setdefault(a, []).append(b)
+            found.setdefault(b, []).append(a)
+        return {row: tuple(others) for row, others in found.items()}
+
+    @cached_property
+    def idle(self) -> dict[str, str]:
+        """Hops that no camera's video crosses, each by its own name."""
+        return {key: key for key in self.hops if not self.numbers.demand[key].cameras}
+
+    @cached_property
+    def channels(self) -> dict[str, int | None]:
+        """Channel of each cell."""
+        return {key: row.channel for key, row in self.cells.items()}
+
+    @cached_property
+    def unfed(self) -> dict[str, tuple[tuple[str, ...], tuple[str, ...]]]:
+        """Loads from which no chain leads to a source, and where their chains break off, by place."""
+        places: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {}
+        for root, things in self.network.supplied.forest.unfed.items():
+            mounts = (mount_of(self.job, thing) for thing in (*things, root))
+            subject = next((mount for mount in mounts if mount is not None), root)
+            loads, roots = places.get(subject, ((), ()))
+            places[subject] = ((*loads, *things), (*roots, root))
+        return places
 
     def at_radio(self, radio_id: str) -> Place:
         """Return the spot of a radio's antenna."""

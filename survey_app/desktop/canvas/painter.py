@@ -8,13 +8,24 @@ from functools import lru_cache
 from typing import NamedTuple, Protocol
 
 import numpy as np
-from PySide6.QtCore import QPointF, Qt
+from pyqtgraph.Qt.internals import PrimitiveArray
+from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPainterPath, QPen
 
 from survey_app.desktop.canvas.frame import Frame
-from survey_app.desktop.canvas.paths import arc_path, arc_points, fill_path, line_path, outline_rows, small_path
+from survey_app.desktop.canvas.paths import (
+    arc_path,
+    arc_points,
+    fill_path,
+    fill_paths,
+    line_path,
+    small_path,
+    split_rows,
+)
 from survey_app.desktop.canvas.pens import Pens
+from survey_app.desktop.canvas.segments import dashed, segments_of, thinned
 from survey_app.desktop.canvas.sprites import Sprites
+from survey_app.desktop.canvas.tints import paint_tint
 from survey_app.desktop.palette import Palette
 from survey_app.drawing.letters import CAPITAL_EM, letters_width_mm
 from survey_app.drawing.roles import Role
@@ -22,7 +33,13 @@ from survey_app.drawing.shapes import Arc, Disc, Path, Shape, Strokes, Symbol, W
 
 __all__ = ["Brushes", "ShapePainter", "Surface"]
 
+Box = tuple[float, float, float, float]
+
 _RIM_PX = 32.0
+_FEW_POINTS = 400
+_THIN_PX = 1.1
+_MANY_OUTLINES = 8
+_FILLED_AT_ONCE = 24
 _NO_PEN = QPen(Qt.PenStyle.NoPen)
 _NO_BRUSH = QBrush(Qt.BrushStyle.NoBrush)
 
@@ -95,46 +112,72 @@ class ShapePainter:
             else:
                 self._disc(shape, frame, pens)
 
-    def _strokes(self, shape: Strokes, frame: Frame, pens: Pens, box: tuple[float, float, float, float]) -> None:
+    def _strokes(self, shape: Strokes, frame: Frame, pens: Pens, box: Box) -> None:
         if len(shape.points) == 0:
             return
         points = frame.px_of(shape.points)
         fill = pens.fill(shape.role) if shape.filled else None
         if fill is not None:
-            self._painter.fillPath(fill_path(outline_rows(shape, points), box), fill)
-        pen = pens.line(shape.role)
-        if pen is not None:
-            self._painter.strokePath(line_path(points, shape.joined, box), pen)
+            self._fill(points, shape.joined, fill, pens.width_px(shape.role), box)
+        self._lines(points, shape.joined, shape.role, pens, box)
 
-    def _path(self, shape: Path, frame: Frame, pens: Pens, box: tuple[float, float, float, float]) -> None:
+    def _fill(self, points: np.ndarray, joined: np.ndarray, fill: QBrush, line_px: float, box: Box) -> None:
+        """Fill outlines; where many overlap under a tint, what they cover is tinted once."""
+        painter = self._painter
+        if fill.color().alpha() < 255 and np.count_nonzero(~joined) > _MANY_OUTLINES:
+            paint_tint(painter, split_rows(points, joined), fill.color(), box)
+            return
+        # under a line the edge of a fill is not seen: it needs no smoothing
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, line_px < 1.0)
+        for path in fill_paths(points, joined, box, _FILLED_AT_ONCE):
+            painter.fillPath(path, fill)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+
+    def _lines(self, points: np.ndarray, joined: np.ndarray, role: Role, pens: Pens, box: Box) -> None:
+        """Draw lines: few wide ones as paths with corners, all others segment by segment."""
+        pen = pens.line(role)
+        if pen is None:
+            return
+        if len(points) <= _FEW_POINTS and not pens.dash_px(role) and pen.widthF() > _THIN_PX:
+            self._painter.strokePath(line_path(points, joined, box), pen)
+            return
+        ends, start, length = segments_of(*thinned(points, joined), box)
+        if pens.dash_px(role):
+            ends = dashed(ends, start, length, pens.dash_px(role))
+        if len(ends) == 0:
+            return
+        self._painter.setPen(pens.segment(role))
+        lines = PrimitiveArray(QLineF, 4)
+        lines.resize(len(ends))
+        lines.ndarray()[:] = ends
+        self._painter.drawLines(*lines.drawargs())
+
+    def _path(self, shape: Path, frame: Frame, pens: Pens, box: Box) -> None:
         points = frame.px_of(np.array(shape.points, dtype=np.float64))
         self._outline(points, shape.closed, shape.role, pens, box)
 
-    def _outline(
-        self, points: np.ndarray, closed: bool, role: Role, pens: Pens, box: tuple[float, float, float, float]
-    ) -> None:
+    def _outline(self, points: np.ndarray, closed: bool, role: Role, pens: Pens, box: Box) -> None:
         fill = pens.fill(role) if closed else None
         if fill is not None:
             self._painter.fillPath(fill_path([points], box), fill)
         pen = pens.line(role)
         if pen is None:
             return
-        inside = _within(points, box)
-        if closed and not inside:
-            points = np.concatenate((points, points[:1]))
-        joined = np.ones(len(points), dtype=np.bool_)
-        joined[-1] = False
-        path = line_path(points, joined, box)
-        if closed and inside:
+        if closed and not pens.dash_px(role) and _within(points, box):
+            path = line_path(points, _all_joined(points), box)
             path.closeSubpath()
-        self._painter.strokePath(path, pen)
+            self._painter.strokePath(path, pen)
+            return
+        if closed:
+            points = np.concatenate((points, points[:1]))
+        self._lines(points, _all_joined(points), role, pens, box)
 
-    def _arc(self, shape: Arc, frame: Frame, pens: Pens, box: tuple[float, float, float, float]) -> None:
+    def _arc(self, shape: Arc, frame: Frame, pens: Pens, box: Box) -> None:
         x, y = frame.px(*shape.centre)
         radius = shape.radius * frame.px_per_m
         path = arc_path(x, y, radius, shape.start_deg, shape.sweep_deg)
         whole = abs(shape.sweep_deg) >= 360.0
-        if path is None:
+        if path is None or pens.dash_px(shape.role):
             self._outline(frame.px_of(arc_points(shape, radius)), whole, shape.role, pens, box)
             return
         if x + radius < box[0] or x - radius > box[2] or y + radius < box[1] or y - radius > box[3]:
@@ -151,7 +194,7 @@ class ShapePainter:
         radius = shape.radius * frame.px_per_m
         self._painter.drawEllipse(QPointF(*frame.px(*shape.centre)), radius, radius)
 
-    def _symbol(self, shape: Symbol, frame: Frame, pens: Pens, box: tuple[float, float, float, float]) -> None:
+    def _symbol(self, shape: Symbol, frame: Frame, pens: Pens, box: Box) -> None:
         x, y = frame.px(*shape.at)
         if not (box[0] <= x <= box[2] and box[1] <= y <= box[3]):
             return
@@ -171,7 +214,7 @@ class ShapePainter:
             painter.rotate(-shape.turn_deg)
         painter.translate(-x, -y)
 
-    def _words(self, shape: Words, frame: Frame, pens: Pens, box: tuple[float, float, float, float]) -> None:
+    def _words(self, shape: Words, frame: Frame, pens: Pens, box: Box) -> None:
         x, y, width = _middle(shape, frame)
         if not (box[0] - width <= x <= box[2] + width and box[1] - width <= y <= box[3] + width):
             return
@@ -208,7 +251,13 @@ def _middle(shape: Words, frame: Frame) -> tuple[float, float, float]:
     )
 
 
-def _within(points: np.ndarray, box: tuple[float, float, float, float]) -> bool:
+def _all_joined(points: np.ndarray) -> np.ndarray:
+    joined = np.ones(len(points), dtype=np.bool_)
+    joined[-1] = False
+    return joined
+
+
+def _within(points: np.ndarray, box: Box) -> bool:
     low, high = points.min(axis=0), points.max(axis=0)
     return bool(low[0] >= box[0] and low[1] >= box[1] and high[0] <= box[2] and high[1] <= box[3])
 

@@ -20,6 +20,8 @@ class Pens:
         self.palette = palette
         self.px_per_mm = px_per_mm
         self._lines: dict[Role, QPen | None] = {}
+        self._segments: dict[Role, QPen] = {}
+        self._dashes: dict[Role, tuple[float, ...]] = {}
         self._fills: dict[Role, QBrush | None] = {}
 
     def line(self, role: Role) -> QPen | None:
@@ -36,9 +38,26 @@ class Pens:
         pen = QPen(self.palette.colour(drawn.ink), width_px)
         pen.setCapStyle(Qt.PenCapStyle.RoundCap if drawn.round_ends else Qt.PenCapStyle.FlatCap)
         pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin if drawn.round_ends else Qt.PenJoinStyle.MiterJoin)
-        if drawn.dash_mm:
-            pen.setDashPattern([length * self.px_per_mm / width_px for length in drawn.dash_mm])
         return pen
+
+    def dash_px(self, role: Role) -> tuple[float, ...]:
+        """Return lengths of line and gap in turn, empty for a continuous line. [px]"""
+        if role not in self._dashes:
+            self._dashes[role] = tuple(length * self.px_per_mm for length in PENS[role].dash_mm)
+        return self._dashes[role]
+
+    def segment(self, role: Role) -> QPen:
+        """Return the pen that draws a line segment by segment: ends of continuous ones fill their corners."""
+        pen = self.line(role)
+        if pen is None:
+            return QPen(Qt.PenStyle.NoPen)
+        if role not in self._segments:
+            made = QPen(pen)
+            fills = not self.dash_px(role) and pen.widthF() > 1.0
+            square = fills or PENS[role].round_ends
+            made.setCapStyle(Qt.PenCapStyle.SquareCap if square else Qt.PenCapStyle.FlatCap)
+            self._segments[role] = made
+        return self._segments[role]
 
     def fill(self, role: Role) -> QBrush | None:
         """Return what fills an outline of a role; None fills nothing."""

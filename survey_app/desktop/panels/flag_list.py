@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QEvent,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPointF,
+    QRect,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
@@ -14,6 +24,8 @@ from survey_app.desktop.letters import NAME_PX, NOTE_PX, font
 from survey_app.desktop.palette import current
 from survey_app.desktop.panels.flag_marks import paint_flag
 from survey_app.desktop.panels.guide_pages import source_words, title_of
+from survey_app.desktop.panels.own_keys import keeps
+from survey_app.desktop.panels.scale import px_of, scale_of
 
 __all__ = ["FINDING", "FlagList", "FlagModel", "spoken"]
 
@@ -84,20 +96,19 @@ class _Delegate(QStyledItemDelegate):
     def __init__(self, view: QListView) -> None:
         super().__init__(view)
         self._view = view
-        self._bold = font(NAME_PX, bold=True)
-        self._plain = font(NOTE_PX)
-        self._italic = font(NOTE_PX, italic=True)
         self._heights: dict[tuple[Any, ...], tuple[int, ...]] = {}
 
     def _parts(self, finding: Finding, width: int) -> list[tuple[Any, str, str, int]]:
+        scale = scale_of(self._view)
+        plain = font(NOTE_PX * scale)
         parts = [
-            (self._bold, f"{finding.subject} {_lower(title_of(finding.code))}", "ink"),
-            (self._plain, _body(finding), "ink"),
-            (self._italic, _source(finding), "ink 2"),
+            (font(NAME_PX * scale, bold=True), f"{finding.subject} {_lower(title_of(finding.code))}", "ink"),
+            (plain, _body(finding), "ink"),
+            (font(NOTE_PX * scale, italic=True), _source(finding), "ink 2"),
         ]
         if finding.accepted is not None:
-            parts.append((self._plain, _accepted_words(finding), "ink 2"))
-        key = (finding.id, finding.message, finding.accepted, len(finding.cures), width)
+            parts.append((plain, _accepted_words(finding), "ink 2"))
+        key = (finding.id, finding.message, finding.accepted, len(finding.cures), width, scale)
         if key not in self._heights:
             if len(self._heights) > _KEPT:
                 self._heights.clear()
@@ -109,8 +120,8 @@ class _Delegate(QStyledItemDelegate):
 
     def sizeHint(self, _option: QStyleOptionViewItem, index: Index) -> QSize:
         width = self._view.viewport().width()
-        parts = self._parts(index.data(FINDING), max(40, width - _LEFT_PX - _RIGHT_PX))
-        return QSize(width, max(34, sum(height for *_, height in parts) + 2 * _PAD_PX))
+        parts = self._parts(index.data(FINDING), max(40, width - px_of(self._view, _LEFT_PX) - _RIGHT_PX))
+        return QSize(width, max(px_of(self._view, 34), sum(height for *_, height in parts) + 2 * _PAD_PX))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         finding: Finding = index.data(FINDING)
@@ -122,18 +133,18 @@ class _Delegate(QStyledItemDelegate):
             painter.fillRect(area.adjusted(0, 1, 0, -1), palette.colour("selected row"))
         paint_flag(
             painter,
-            QPointF(area.left() + 14.0, area.top() + 18.0),
+            QPointF(area.left() + px_of(self._view, 14), area.top() + px_of(self._view, 18)),
             finding.severity,
             str(finding.number),
-            10.0,
+            10.0 * scale_of(self._view),
             accepted=finding.accepted is not None,
         )
-        top = area.top() + _PAD_PX
-        width = max(40, area.width() - _LEFT_PX - _RIGHT_PX)
+        top, left = area.top() + _PAD_PX, px_of(self._view, _LEFT_PX)
+        width = max(40, area.width() - left - _RIGHT_PX)
         for face, words, ink, height in self._parts(finding, width):
             painter.setFont(face)
             painter.setPen(palette.colour(ink))
-            painter.drawText(QRect(area.left() + _LEFT_PX, top, width, height + 2), _WRAP, words)
+            painter.drawText(QRect(area.left() + left, top, width, height + 2), _WRAP, words)
             top += height
         painter.setPen(QPen(palette.colour("hair"), 1.0))
         painter.drawLine(area.bottomLeft(), area.bottomRight())
@@ -185,6 +196,9 @@ class FlagList(QListView):
         if now.isValid():
             self.scrollTo(now)
         self.came_to.emit(now.data(FINDING) if now.isValid() else None)
+
+    def event(self, event: QEvent) -> bool:
+        return keeps(event, (Qt.Key.Key_Return, Qt.Key.Key_Enter)) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

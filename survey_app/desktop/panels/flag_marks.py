@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPen, QPolygonF
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from survey_app.assess.record import Severity
 from survey_app.desktop.letters import font
 from survey_app.desktop.palette import Palette, current
+from survey_app.desktop.panels.scale import px_of, scale_of
 
 __all__ = ["FlagCount", "count_words", "paint_flag"]
 
 _NUMBER_OF_RADIUS = 1.2  # em of the number over the radius of its flag
 _BAR_PX = 2.5
+_COUNT_PX = 46
 
 
 def paint_flag(
@@ -55,7 +57,7 @@ def paint_flag(
     painter.restore()
 
 
-def _number_ink(palette: Palette, severity: Severity):  # type: ignore[no-untyped-def]
+def _number_ink(palette: Palette, severity: Severity) -> QColor:
     if severity == "note":
         return palette.colour("ink")
     dark = severity == "warn" or palette.is_night
@@ -98,7 +100,7 @@ class FlagCount(QWidget):
     def __init__(self, severity: Severity, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.severity, self.count = severity, 0
-        self.setFixedHeight(46)
+        self.setFixedHeight(_COUNT_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.say(0)
 
@@ -108,11 +110,19 @@ class FlagCount(QWidget):
         self.setAccessibleName(f"{count} {self.severity}{'' if count == 1 else 's'}")
         self.update()
 
-    def paintEvent(self, _event: object) -> None:
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self.setFixedHeight(px_of(self, _COUNT_PX))
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
-        middle = self.width() / 2.0
+        scale = scale_of(self)
+        painter.scale(scale, scale)
+        width = self.width() / scale
+        middle = width / 2.0
         paint_flag(painter, QPointF(middle, 14.0), self.severity, "", 9.2)
         painter.setFont(font(12, bold=True))
         painter.setPen(current().colour("ink"))
-        painter.drawText(QRectF(0, 26, self.width(), 16), Qt.AlignmentFlag.AlignCenter, str(self.count))
+        painter.drawText(QRectF(0, 26, width, 16), Qt.AlignmentFlag.AlignCenter, str(self.count))
         painter.end()

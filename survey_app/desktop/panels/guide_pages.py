@@ -13,6 +13,7 @@ from survey_app.assess.explain import documents
 from survey_app.data import resources_folder
 from survey_app.desktop.letters import DATA_PX, SELECTED_PX, font
 from survey_app.desktop.panels.form import heading
+from survey_app.desktop.panels.scale import scale_of
 
 __all__ = ["GuidePage", "page_text", "source_words", "title_of"]
 
@@ -101,7 +102,7 @@ class GuidePage(QWidget):
             cursor.select(QTextCursor.SelectionType.BlockUnderCursor)
             letters = QTextCharFormat()
             level = block.blockFormat().headingLevel()
-            letters.setFont(font(_SIZES.get(level, DATA_PX), bold=level > 0))
+            letters.setFont(font(_SIZES.get(level, DATA_PX) * scale_of(self), bold=level > 0))
             letters.setProperty(QTextFormat.Property.FontSizeAdjustment, 0)
             cursor.mergeCharFormat(letters)
             block = block.next()

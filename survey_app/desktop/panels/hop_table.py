@@ -104,7 +104,7 @@ class HopTable(SheetPage):
             return
         sources = Sources(self._desk.site, assessment)
         self.table.put(hop_columns(sources), hop_rows(sources))
-        self.foot.setText(" ".join((_north_words(sources), *(_cell_words(cell) for cell in assessment.cells))))
+        self.foot.say(" ".join((_north_words(sources), *(_cell_words(cell) for cell in assessment.cells))))
 
 
 def _north_words(sources: Sources) -> str:
@@ -165,7 +165,7 @@ class RouteTable(SheetPage):
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, "routes", parent)
-        self.foot.setText("From each camera to the head end; the narrowest leg decides.")
+        self.foot.say("From each camera to the head end; the narrowest leg decides.")
 
     def fill(self) -> None:
         assessment = self._desk.assessment

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from survey_app.desktop.letters import NOTE_PX, font
 from survey_app.desktop.palette import Palette, current
+from survey_app.desktop.panels.scale import px_of, scale_of
 from survey_app.drawing.roles import PENS, Role
 
 __all__ = ["LINES", "LineTypes"]
@@ -39,13 +40,20 @@ class LineTypes(QWidget):
         self.setAccessibleName("line types: " + ", ".join(words for _, words in LINES))
 
     def sizeHint(self) -> QSize:
-        return QSize(240, _ROW_PX * ((len(LINES) + 1) // 2))
+        return QSize(px_of(self, 240), px_of(self, _ROW_PX) * ((len(LINES) + 1) // 2))
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self.updateGeometry()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        palette = current()
-        half = self.width() * 0.47
+        scale, palette = scale_of(self), current()
+        painter.scale(scale, scale)
+        width = self.width() / scale
+        half = width * 0.47
         for number, (role, words) in enumerate(LINES):
             left = 0.0 if number % 2 == 0 else half
             middle = _ROW_PX * (number // 2 + 0.5)
@@ -53,7 +61,7 @@ class LineTypes(QWidget):
             painter.setPen(palette.colour("ink"))
             painter.setFont(font(NOTE_PX))
             at = left + _LINE_PX + _GAP_PX
-            box = QRectF(at, middle - _ROW_PX / 2, self.width() - at, _ROW_PX)
+            box = QRectF(at, middle - _ROW_PX / 2, width - at, _ROW_PX)
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, words)
         painter.end()
 

@@ -3,24 +3,27 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from survey_app.assess.record import Severity
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import lights
 from survey_app.desktop.panels.flag_marks import FlagCount, count_words
 from survey_app.desktop.panels.flag_notes import FlagNotes
-from survey_app.desktop.panels.form import heading
+from survey_app.desktop.panels.form import FieldRow, FigureRow, heading
 from survey_app.desktop.panels.guide_pages import GuidePage
 from survey_app.desktop.panels.line_types import LineTypes
+from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.particulars import Particulars
+from survey_app.desktop.panels.scale import px_of
 from survey_app.desktop.panels.why import WhyPage
 from survey_app.gear.catalogue import Catalogue
 
 __all__ = ["COLUMN_PX", "SPINE_PX", "NotesColumn", "Spine"]
 
 COLUMN_PX, SPINE_PX = 300, 36
+_LEGEND_FROM_PX = 600
 _SEVERITIES: tuple[Severity, ...] = ("stop", "warn", "note")
 
 
@@ -72,13 +75,21 @@ class _Body(QFrame):
     """The column itself, in its place or over the plan."""
 
     closed = Signal()
+    grown = Signal(int)
+    over = False
 
     def __init__(self) -> None:
         super().__init__()
         self.setObjectName("notes")
         self.setProperty("part", "page")
-        self.over = False
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.grown.emit(event.size().height())
+
+    def event(self, event: QEvent) -> bool:
+        return (self.over and keeps(event, (Qt.Key.Key_Escape,))) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if self.over and event.key() == Qt.Key.Key_Escape:
@@ -126,6 +137,8 @@ class NotesColumn(QWidget):
         self.setFixedWidth(COLUMN_PX)
         self.spine.pressed.connect(self.turn)
         self.body.closed.connect(self.turn)
+        # in a low window what is found matters more than what the lines mean
+        self.body.grown.connect(lambda height: self.legend.setVisible(height >= px_of(self, _LEGEND_FROM_PX)))
         desk.explained.connect(self.explain)
         self.flags.guide_wanted.connect(self.show_guide)
         self.why.back.connect(self.show_notes)
@@ -145,10 +158,14 @@ class NotesColumn(QWidget):
         self.split.setSizes([500, 400])
         rule = QFrame()
         rule.setProperty("part", "rule")
+        self.legend = QWidget()
+        legend = QVBoxLayout(self.legend)
+        legend.setContentsMargins(0, 0, 0, 0)
+        legend.setSpacing(6)
+        for widget in (heading("line types"), rule, self.lines):
+            legend.addWidget(widget)
         box.addWidget(self.split, 1)
-        box.addWidget(heading("line types"))
-        box.addWidget(rule)
-        box.addWidget(self.lines)
+        box.addWidget(self.legend)
         self.particulars.setMinimumHeight(120)
         self.flags.setMinimumHeight(150)
         return page
@@ -157,6 +174,17 @@ class NotesColumn(QWidget):
         self.update()
         for one in (self.lines, self.flags.list.viewport(), *self.spine.counts.values()):
             one.update()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._set_width()
+
+    def _set_width(self) -> None:
+        self.spine.setFixedWidth(px_of(self, SPINE_PX))
+        self.setFixedWidth(px_of(self, SPINE_PX if self._folded else COLUMN_PX))
+        if self._folded and self.is_open:
+            self._lay_over()
 
     @property
     def is_folded(self) -> bool:
@@ -174,7 +202,7 @@ class NotesColumn(QWidget):
             return
         self._folded = folded
         self.spine.setVisible(folded)
-        self.setFixedWidth(SPINE_PX if folded else COLUMN_PX)
+        self._set_width()
         window = self.window()
         if folded:
             self._box.removeWidget(self.body)
@@ -210,7 +238,8 @@ class NotesColumn(QWidget):
 
     def _lay_over(self) -> None:
         corner = self.mapTo(self.window(), QPoint(0, 0))
-        self.body.setGeometry(corner.x() - COLUMN_PX, corner.y(), COLUMN_PX, self.height())
+        width = px_of(self, COLUMN_PX)
+        self.body.setGeometry(corner.x() - width, corner.y(), width, self.height())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Resize and self._folded and self.is_open:
@@ -227,6 +256,22 @@ class NotesColumn(QWidget):
         if self.why.ask(subject, quantity):
             self.pages.setCurrentWidget(self.why)
             self.open()
+
+    def ask_about_focus(self) -> bool:
+        """Ask why the value that has the focus is what it is.
+
+        Returns
+        -------
+        bool
+            Whether a value of the form has the focus.
+        """
+        widget = QApplication.focusWidget()
+        while widget is not None and not isinstance(widget, FieldRow | FigureRow):
+            widget = widget.parentWidget()
+        if widget is None:
+            return False
+        widget.ask()
+        return True
 
     def show_guide(self, code: str) -> None:
         """Show the guide's page on a finding."""

@@ -6,6 +6,7 @@ from typing import Any
 
 from PySide6.QtCore import (
     QAbstractTableModel,
+    QEvent,
     QItemSelection,
     QItemSelectionModel,
     QModelIndex,
@@ -13,7 +14,7 @@ from PySide6.QtCore import (
     QSortFilterProxyModel,
     Qt,
 )
-from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -30,6 +31,8 @@ from survey_app.desktop.desk import Desk
 from survey_app.desktop.letters import NAME_PX, font
 from survey_app.desktop.panels.field_words import kind_words
 from survey_app.desktop.panels.form import heading
+from survey_app.desktop.panels.own_keys import keeps
+from survey_app.desktop.panels.scale import px_of, scale_of
 from survey_app.desktop.panels.sheet_table import FLAGS, FlagDelegate, order_key
 from survey_app.site.edits import change, rename
 from survey_app.site.thing import Thing
@@ -51,6 +54,7 @@ class RegisterModel(QAbstractTableModel):
         super().__init__(parent)
         self._desk = desk
         self.things: tuple[Thing, ...] = ()
+        self.letters_px = NAME_PX
         desk.site_changed.connect(self.refresh)
         desk.assessed.connect(self._flags_changed)
         self.refresh()
@@ -116,7 +120,7 @@ class RegisterModel(QAbstractTableModel):
             case Qt.ItemDataRole.DisplayRole | Qt.ItemDataRole.EditRole:
                 return self.words(thing, column)
             case Qt.ItemDataRole.FontRole:
-                return font(NAME_PX, bold=column == _ID)
+                return font(self.letters_px, bold=column == _ID)
             case Qt.ItemDataRole.AccessibleTextRole if column == _FLAGS:
                 return ", ".join(f"{one.severity} {one.number}" for one in self.findings(thing)) or "no flags"
             case _ if role == FLAGS and column == _FLAGS:
@@ -160,17 +164,17 @@ class _Filter(QSortFilterProxyModel):
 
     def __init__(self, source: RegisterModel) -> None:
         super().__init__(source)
-        self._source = source
+        self.source = source
         self.words: tuple[str, ...] = ()
         self.kind = self.status = ""
         self.setSourceModel(source)
         self.setDynamicSortFilter(True)
 
     def filterAcceptsRow(self, row: int, _parent: Index) -> bool:
-        thing = self._source.things[row]
+        thing = self.source.things[row]
         if self.kind and kind_words(thing) != self.kind:
             return False
-        if self.status == _FLAGGED and not self._source.findings(thing):
+        if self.status == _FLAGGED and not self.source.findings(thing):
             return False
         if self.status not in ("", _FLAGGED, thing.status):
             return False
@@ -189,6 +193,7 @@ class _View(QTableView):
     def __init__(self, desk: Desk, rows: _Filter) -> None:
         super().__init__()
         self._desk = desk
+        self._things = rows.source
         self.setModel(rows)
         self.setAccessibleName("register")
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -200,16 +205,25 @@ class _View(QTableView):
         self.setTabKeyNavigation(False)
         self.setSortingEnabled(True)
         self.verticalHeader().hide()
-        self.verticalHeader().setDefaultSectionSize(23)
         head = self.horizontalHeader()
         head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         head.setHighlightSections(False)
         head.setStretchLastSection(True)
         head.setSortIndicatorClearable(True)
-        for column, width in ((_FLAGS, 88), (_ID, 120), (_NAME, 190), (_KIND, 96), (_STATUS, 76)):
-            self.setColumnWidth(column, width)
+        self._size()
         self.sortByColumn(-1, Qt.SortOrder.AscendingOrder)
         self.doubleClicked.connect(self.show_chosen)
+
+    def _size(self) -> None:
+        self.verticalHeader().setDefaultSectionSize(px_of(self, 23))
+        for column, width in ((_FLAGS, 116), (_ID, 120), (_NAME, 190), (_KIND, 96), (_STATUS, 76)):
+            self.setColumnWidth(column, px_of(self, width))
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._things.letters_px = NAME_PX * scale_of(self)
+            self._size()
 
     def chosen(self) -> tuple[str, ...]:
         """Return the ids of the marked rows."""
@@ -218,6 +232,10 @@ class _View(QTableView):
     def show_chosen(self) -> None:
         """Bring the marked rows into view on the plan."""
         self._desk.show(self.chosen())
+
+    def event(self, event: QEvent) -> bool:
+        own = (QKeySequence.StandardKey.Copy, QKeySequence.StandardKey.SelectAll)
+        return keeps(event, (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2), own) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Copy):
@@ -315,6 +333,11 @@ class Register(QWidget):
     def _say_count(self) -> None:
         shown, every = self.rows.rowCount(), len(self.things.things)
         self.count.setText(f"{every} things" if shown == every else f"{shown} of {every} things")
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        for index in self.view.selectionModel().selectedRows()[:1]:
+            self.view.scrollTo(index)
 
     def follow(self) -> None:
         """Mark the rows of what is selected."""

@@ -8,20 +8,22 @@ from typing import Any
 
 from PySide6.QtCore import (
     QAbstractTableModel,
+    QEvent,
     QItemSelection,
     QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
     QPointF,
-    QSize,
     QSortFilterProxyModel,
     Qt,
 )
-from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QPainter, QShowEvent
+from PySide6.QtGui import QFontMetrics, QGuiApplication, QKeyEvent, QKeySequence, QPainter, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QHBoxLayout,
     QHeaderView,
     QLabel,
+    QSizePolicy,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
@@ -31,10 +33,12 @@ from PySide6.QtWidgets import (
 
 from survey_app.assess.record import Assessment, Finding
 from survey_app.desktop.desk import Desk
-from survey_app.desktop.letters import NAME_PX, font
+from survey_app.desktop.letters import HEAD_PX, NAME_PX, font
 from survey_app.desktop.palette import colour
 from survey_app.desktop.panels.flag_marks import paint_flag
 from survey_app.desktop.panels.form import heading
+from survey_app.desktop.panels.own_keys import keeps
+from survey_app.desktop.panels.scale import px_of, scale_of
 
 __all__ = ["FLAGS", "Cell", "Column", "FlagDelegate", "Row", "SheetPage", "SheetTable", "TableModel", "order_key"]
 
@@ -44,7 +48,7 @@ Index = QModelIndex | QPersistentModelIndex
 _FLAG_STEP_PX = 23
 _MOST_FLAGS = 4
 _ROW_PX = 23
-_PAD_PX, _WIDEST_PX = 8, 330
+_PAD_PX, _WIDEST_PX = 20, 330
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +103,7 @@ class TableModel(QAbstractTableModel):
         self.columns: tuple[Column, ...] = ()
         self.rows: tuple[Row, ...] = ()
         self._fresh = True
+        self.letters_px = NAME_PX
 
     def put(self, columns: Sequence[Column], rows: Sequence[Row]) -> None:
         """Show other rows; nothing happens where they are the same."""
@@ -141,7 +146,7 @@ class TableModel(QAbstractTableModel):
                 side = Qt.AlignmentFlag.AlignRight if column.figures else Qt.AlignmentFlag.AlignLeft
                 return int(side | Qt.AlignmentFlag.AlignVCenter)
             case Qt.ItemDataRole.FontRole:
-                return font(NAME_PX, bold=column.strong, italic=column.figures and not self._fresh)
+                return font(self.letters_px, bold=column.strong, italic=column.figures and not self._fresh)
             case Qt.ItemDataRole.ForegroundRole if column.figures and not self._fresh:
                 return colour("ink 2")
             case _:
@@ -161,25 +166,30 @@ class SortModel(QSortFilterProxyModel):
 class FlagDelegate(QStyledItemDelegate):
     """Paints the flags of a row in their shapes, with their numbers."""
 
+    def __init__(self, view: QTableView) -> None:
+        super().__init__(view)
+        self._view = view
+
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         super().paint(painter, option, index)
         findings: tuple[Finding, ...] = index.data(FLAGS) or ()
+        scale = scale_of(self._view)
         middle = option.rect.center().y() + 0.5
         for place, finding in enumerate(findings[:_MOST_FLAGS]):
-            at = QPointF(option.rect.left() + 14.0 + _FLAG_STEP_PX * place, middle)
-            paint_flag(painter, at, finding.severity, str(finding.number), 8.6, accepted=finding.accepted is not None)
+            at = QPointF(option.rect.left() + (14.0 + _FLAG_STEP_PX * place) * scale, middle)
+            paint_flag(
+                painter, at, finding.severity, str(finding.number), 8.6 * scale, accepted=finding.accepted is not None
+            )
         if len(findings) > _MOST_FLAGS:
             painter.save()
             painter.setPen(colour("ink 2"))
-            left = option.rect.left() + 6 + _FLAG_STEP_PX * _MOST_FLAGS
-            rest = option.rect.adjusted(left - option.rect.left(), 0, 0, 0)
+            rest = option.rect.adjusted(round((6 + _FLAG_STEP_PX * _MOST_FLAGS) * scale), 0, 0, 0)
             painter.drawText(rest, int(Qt.AlignmentFlag.AlignVCenter), f"+{len(findings) - _MOST_FLAGS}")
             painter.restore()
 
-    def sizeHint(self, _option: QStyleOptionViewItem, index: Index) -> QSize:
-        findings = index.data(FLAGS) or ()
-        shown = min(len(findings), _MOST_FLAGS)
-        return QSize(16 + _FLAG_STEP_PX * max(shown, 1) + (22 if len(findings) > _MOST_FLAGS else 0), _ROW_PX)
+
+def _flags_px(count: int) -> int:
+    return _FLAG_STEP_PX * min(count, _MOST_FLAGS) + (22 if count > _MOST_FLAGS else 0)
 
 
 class SheetTable(QTableView):
@@ -235,10 +245,27 @@ class SheetTable(QTableView):
                 self.setItemDelegateForColumn(number, FlagDelegate(self))
         if self._sized != tuple(columns) and rows:
             self._sized = tuple(columns)
-            self.resizeColumnsToContents()
-            for number in range(len(columns)):
-                self.setColumnWidth(number, min(self.columnWidth(number) + _PAD_PX, _WIDEST_PX))
+            self._size_columns()
         self.follow()
+
+    def _size_columns(self) -> None:
+        """Make each column as wide as its widest words, within reason."""
+        scale = scale_of(self)
+        head_letters = QFontMetrics(font(HEAD_PX * scale))
+        for number, column in enumerate(self.table.columns):
+            letters = QFontMetrics(font(NAME_PX * scale, bold=column.strong))
+            heads = [head_letters.horizontalAdvance(line) for line in column.head.split("\n")]
+            cells = [letters.horizontalAdvance(row.cells[number].text) for row in self.table.rows]
+            flags = [_flags_px(len(row.cells[number].flags)) for row in self.table.rows]
+            width = max(*heads, *cells, *(flag * scale for flag in flags), 0) + _PAD_PX
+            self.setColumnWidth(number, round(min(width, _WIDEST_PX * scale)))
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self.table.letters_px = NAME_PX * scale_of(self)
+            self.verticalHeader().setDefaultSectionSize(px_of(self, _ROW_PX))
+            self._size_columns()
 
     def follow(self) -> None:
         """Mark the rows of what is selected."""
@@ -273,6 +300,10 @@ class SheetTable(QTableView):
             lines.append("\t".join(_flat(cell) for cell in row.cells))
         return "\n".join(lines) + "\n"
 
+    def event(self, event: QEvent) -> bool:
+        own = (QKeySequence.StandardKey.Copy, QKeySequence.StandardKey.SelectAll)
+        return keeps(event, (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2), own) or super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Copy):
             QGuiApplication.clipboard().setText(self.text())
@@ -296,8 +327,32 @@ def _flat(cell: Cell) -> str:
     return " ".join(words.split())
 
 
+class Foot(QLabel):
+    """What a reader must know of a table, on one line; all of it under the pointer."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setProperty("part", "soft")
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.words = ""
+
+    def say(self, words: str) -> None:
+        """Show other words."""
+        self.words = words
+        self.setToolTip(words)
+        self.setAccessibleName(words)
+        self._cut()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._cut()
+
+    def _cut(self) -> None:
+        self.setText(self.fontMetrics().elidedText(self.words, Qt.TextElideMode.ElideRight, self.width()))
+
+
 class SheetPage(QWidget):
-    """A table with its head above it and what a reader must know below."""
+    """A table with its head above it, and what a reader must know beside the head."""
 
     def __init__(self, desk: Desk, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -305,15 +360,16 @@ class SheetPage(QWidget):
         self._filled: Assessment | None = None
         self.setProperty("part", "page")
         self.table = SheetTable(desk, title)
-        self.foot = QLabel()
-        self.foot.setProperty("part", "soft")
-        self.foot.setWordWrap(True)
+        self.foot = Foot()
+        head = QHBoxLayout()
+        head.setSpacing(16)
+        head.addWidget(heading(title))
+        head.addWidget(self.foot, 1)
         box = QVBoxLayout(self)
-        box.setContentsMargins(12, 8, 12, 8)
-        box.setSpacing(5)
-        box.addWidget(heading(title))
+        box.setContentsMargins(12, 6, 12, 8)
+        box.setSpacing(4)
+        box.addLayout(head)
         box.addWidget(self.table, 1)
-        box.addWidget(self.foot)
         desk.assessed.connect(self.refresh)
         desk.went_stale.connect(self._say_fresh)
         self.refresh()

@@ -13,6 +13,7 @@ QWidget {{ color: {ink}; }}
 QMainWindow, QWidget#notes, QWidget[part="page"], QScrollArea, QScrollArea > QWidget > QWidget {{ background: {card}; }}
 QToolTip {{ background: {card}; color: {ink}; border: 1px solid {ink}; padding: 3px; font-size: {note}px; }}
 
+QFrame#notes {{ border: none; border-left: 2px solid {ink}; }}
 QLabel {{ background: transparent; }}
 QLabel[part="head"] {{ color: {ink2}; font-size: {head}px; letter-spacing: 1px; }}
 QLabel[part="name"] {{ color: {ink2}; }}

@@ -66,4 +66,4 @@ class TallyTable(SheetPage):
             return
         site = self._desk.site
         self.table.put(_COLUMNS, tally_rows(tally_lines(site, assessment)))
-        self.foot.setText(" ".join(about_lines(site, assessment)[1:]))
+        self.foot.say(" ".join(about_lines(site, assessment)[1:]))

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPen, QPolygonF, QResizeEvent
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QLabel,
@@ -28,6 +28,8 @@ from survey_app.desktop.palette import current
 from survey_app.desktop.panels.entries import Entry, entries_of, site_entries
 from survey_app.desktop.panels.field_words import label_of
 from survey_app.desktop.panels.form import description_of, heading
+from survey_app.desktop.panels.own_keys import keeps
+from survey_app.desktop.panels.scale import scale_of
 from survey_app.desktop.panels.values import written_position, written_value
 from survey_app.errors import SurveyError, UnknownNameError
 from survey_app.site.place import GeoPoint, PlanePoint
@@ -95,7 +97,10 @@ class _Delegate(QStyledItemDelegate):
     def __init__(self, tree: QTreeWidget) -> None:
         super().__init__(tree)
         self._tree = tree
-        self._plain, self._bold = font(NOTE_PX), font(NAME_PX, bold=True)
+
+    def _faces(self) -> tuple[QFont, QFont]:
+        scale = scale_of(self._tree)
+        return font(NOTE_PX * scale), font(NAME_PX * scale, bold=True)
 
     def _area(self, index: Index) -> int:
         depth, parent = 1, index.parent()
@@ -106,9 +111,10 @@ class _Delegate(QStyledItemDelegate):
     def _heights(self, index: Index, width: int) -> tuple[int, int]:
         name, value = index.data(Qt.ItemDataRole.DisplayRole).split("\n", 1)
         box = QRect(0, 0, width, 10000)
+        plain, bold = self._faces()
         return (
-            QFontMetrics(self._plain).boundingRect(box, _WRAP, name).height(),
-            QFontMetrics(self._bold).boundingRect(box, _WRAP, value).height(),
+            QFontMetrics(plain).boundingRect(box, _WRAP, name).height(),
+            QFontMetrics(bold).boundingRect(box, _WRAP, value).height(),
         )
 
     def sizeHint(self, _option: QStyleOptionViewItem, index: Index) -> QSize:
@@ -124,7 +130,8 @@ class _Delegate(QStyledItemDelegate):
         width = self._area(index)
         first, second = self._heights(index, width)
         left, top = option.rect.left() + 3, option.rect.top() + 2
-        for words, face, ink, height in ((name, self._plain, "ink 2", first), (value, self._bold, "ink", second)):
+        plain, bold = self._faces()
+        for words, face, ink, height in ((name, plain, "ink 2", first), (value, bold, "ink", second)):
             painter.setFont(face)
             painter.setPen(palette.colour(ink))
             painter.drawText(QRect(left, top, width, height + 2), _WRAP, words)
@@ -202,6 +209,9 @@ class WhyPage(QWidget):
         self._go_back.clicked.connect(self.back)
         self.tree.currentItemChanged.connect(self._say_item)
         self.tree.itemExpanded.connect(self._fill)
+
+    def event(self, event: QEvent) -> bool:
+        return keeps(event, (Qt.Key.Key_Escape,)) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from survey_app.desktop.shell.actions import ActionEntry
 from survey_app.desktop.tools import arranging, clipboard
+from survey_app.site.edits.arranging import Alignment
 
 if TYPE_CHECKING:
     from survey_app.desktop.shell.window import Window
@@ -36,11 +37,11 @@ def _redo_words(window: Window) -> str:
     return f"Do again: {label}" if label else "Do again"
 
 
-def _align(side: str, window: Window) -> None:
+def _align(side: Alignment, window: Window) -> None:
     arranging.align_selection(window.desk, side)
 
 
-_SIDES = (
+_SIDES: tuple[tuple[Alignment, str], ...] = (
     ("left", "Left edges"),
     ("right", "Right edges"),
     ("top", "Upper edges"),

@@ -83,7 +83,7 @@ class Window(QMainWindow):
         self.canvas: PlatCanvas = PlatCanvas(self.desk, scale)
         self.notes: NotesColumn = NotesColumn(self.desk, load_catalogue())
         self.band: Band = Band(self.desk, scale)
-        self.title = TitleBlock(self.desk)
+        self.title = TitleBlock(self.desk, scale)
         self.preview: Preview = Preview(self.desk)
         self.start_page: StartPage = StartPage()
         self.pages = QStackedWidget()
@@ -226,6 +226,11 @@ class Window(QMainWindow):
         if not document.keep() and document.trouble:
             self.desk.say(document.trouble)
 
+    @property
+    def is_restless(self) -> bool:
+        """Whether the last edits are not kept yet."""
+        return self._rest.isActive()
+
     def _keep_now(self) -> str:
         """Keep the work at once and return the sentence that a person in trouble wants to read."""
         self._rest.stop()
@@ -244,6 +249,7 @@ class Window(QMainWindow):
         self.preferences.keep_geometry("size", self.saveGeometry())
         self.preferences.write()
         self.preview.stop()
+        self.band.stop()
         self.assessor.stop()
         self.trouble.remove()
         self.desk.document.close()

@@ -125,7 +125,7 @@ class Preview(QWidget):
         self.view.zoomed.connect(lambda: bar.show_fit(self.view.fit, self.view.px_per_mm))
         for keys, act in (
             (Qt.Key.Key_Escape, self.leave),
-            (QKeySequence.StandardKey.Print, self.print_pages),
+            ("Ctrl+Shift+P", self.print_pages),
             (Qt.Key.Key_PageUp, lambda: self.turn(-1)),
             (Qt.Key.Key_PageDown, lambda: self.turn(1)),
         ):

@@ -45,7 +45,7 @@ class PreviewBar(QWidget):
         self.smaller = word_button("\N{MINUS SIGN}", "Smaller")
         self.larger = word_button("+", "Larger")
         self.percent = QLabel()
-        self.print = word_button("Print …", "Print this document")
+        self.print = word_button("Print …", "Print this document, Ctrl+Shift+P")
         self.save = word_button("Save as PDF …", "Save this document as PDF")
         self.write_set = word_button("Write the set", "Write the whole set into the site's folder")
         self.back = word_button("Back to the plan", "Back to the plan, Esc")

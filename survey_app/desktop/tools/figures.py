@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from survey_app.drawing.shapes import Point
 from survey_app.ground.plane import Plane, plan_bearing
@@ -57,7 +58,13 @@ def north_deg(site: Site, at: Point) -> float:
     anchor = site.design.plane.anchor
     if anchor is None:
         return 0.0
-    north = float(plan_bearing(Plane(anchor.lat_deg, anchor.lon_deg, anchor.rotation_deg), at[0], at[1], 0.0))
+    return _north_deg(anchor.lat_deg, anchor.lon_deg, anchor.rotation_deg, at)
+
+
+@lru_cache(maxsize=256)
+def _north_deg(lat_deg: float, lon_deg: float, rotation_deg: float, at: Point) -> float:
+    # a line that is being dragged asks for the same end again and again
+    north = float(plan_bearing(Plane(lat_deg, lon_deg, rotation_deg), at[0], at[1], 0.0))
     return 0.0 if math.isnan(north) else north
 
 

@@ -38,7 +38,7 @@ class MeasureTool(Placing):
         return self.chain.text()
 
     def _under(self, at: Point) -> str | None:
-        for hit in self.plan.hits(*at):
+        for hit in self.hits(at):
             if hit.part != "area" and elevation_of(self.desk.placed, self.desk.things.get(hit.id)) is not None:
                 return hit.id
         return None

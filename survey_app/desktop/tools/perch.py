@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
+
 from survey_app.desktop.tools.figures import bearing_of, distance_of, length
 from survey_app.desktop.tools.outline import counter_clockwise
 from survey_app.desktop.tools.where import outline_of, point_of
@@ -81,13 +84,41 @@ def perch_at(
     if mount is not None:
         return mount
     best: tuple[float, Perch] | None = None
-    for structure in site.design.structures:
-        if only is not None and structure.id != only:
-            continue
+    for structure in _near(site, placed, at, reach_m, only):
         found = _on(site, placed, structure, at, reach_m if only is None else math.inf, without)
         if found is not None and (best is None or found[0] < best[0]):
             best = found
     return None if best is None else best[1]
+
+
+_BOXES: list[tuple[Placed, NDArray[np.float64]]] = []
+"""The rectangles round all structures of the site that was asked last."""
+
+
+def _boxes(site: Site, placed: Placed) -> NDArray[np.float64]:
+    """Return x_min, y_min, x_max, y_max of every structure, made once for each value of a site. [m]"""
+    if not _BOXES or _BOXES[0][0] is not placed:
+        rows = np.full((len(site.design.structures), 4), np.nan)
+        for number, structure in enumerate(site.design.structures):
+            corners = placed.outlines.get(structure.id)
+            foot = placed.points.get(structure.id)
+            if corners is not None:
+                rows[number] = (*corners.min(axis=0), *corners.max(axis=0))
+            elif foot is not None:
+                rows[number] = (foot.x_m, foot.y_m, foot.x_m, foot.y_m)
+        _BOXES[:] = [(placed, rows)]
+    return _BOXES[0][1]
+
+
+def _near(site: Site, placed: Placed, at: Point, reach_m: float, only: str | None) -> list[Structure]:
+    """Return the structures whose rectangle is within reach of a point, or the one that is asked for."""
+    structures = site.design.structures
+    if only is not None:
+        return [structure for structure in structures if structure.id == only]
+    rows = _boxes(site, placed)
+    with np.errstate(invalid="ignore"):
+        near = (rows[:, :2] - reach_m <= at).all(axis=1) & (rows[:, 2:] + reach_m >= at).all(axis=1)
+    return [structures[number] for number in np.flatnonzero(near).tolist()]
 
 
 def _mount(site: Site, placed: Placed, at: Point, reach_m: float, without: str | None, take: Take) -> Perch | None:
@@ -211,7 +242,8 @@ def _inside(corners: tuple[Point, ...], at: Point) -> bool:
 def carrier_at(site: Site, placed: Placed, at: Point, reach_m: float) -> Structure | None:
     """Return the structure that a box at a point is in or at: the pole that is near, else the building round it."""
     nearest: tuple[float, Structure] | None = None
-    for structure in site.design.structures:
+    around = _near(site, placed, at, reach_m, None)
+    for structure in around:
         axis = point_of(placed, structure) if isinstance(structure, Pole | Mast) else None
         if axis is not None and distance_of(axis, at) <= reach_m:
             distance_m = distance_of(axis, at)
@@ -219,7 +251,7 @@ def carrier_at(site: Site, placed: Placed, at: Point, reach_m: float) -> Structu
                 nearest = (distance_m, structure)
     if nearest is not None:
         return nearest[1]
-    for structure in site.design.structures:
+    for structure in around:
         corners = outline_of(placed, structure.id) if isinstance(structure, Building) else ()
         if len(corners) > 2 and _inside(corners, at):
             return structure

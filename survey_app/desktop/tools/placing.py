@@ -12,6 +12,7 @@ from survey_app.desktop.tools.steps import Make, plane_point
 from survey_app.desktop.tools.strokes import along, line
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Pointer, Tool
 from survey_app.desktop.tools.writing import Typed, Writing
+from survey_app.drawing.plat.view import Hit
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.errors import SurveyError
 from survey_app.site.place import GeoPoint, Position
@@ -44,6 +45,7 @@ class Placing(Tool):
         self.writing = Writing(desk)
         self._pointer: Pointer | None = None
         self._given: Point | None = None
+        self._hits: tuple[tuple[Site, Point, float], tuple[Hit, ...]] | None = None
         self._written: tuple[Point, GeoPoint] | None = None
 
     # -- what subclasses say
@@ -89,6 +91,14 @@ class Placing(Tool):
             return ()
         last = self.points[-1]
         return (*line(last, at), *along(last, at, leg(self.site, last, at)))
+
+    def hits(self, at: Point) -> tuple[Hit, ...]:
+        """Return what lies under a point; asked of the plan once while site, point and scale stay."""
+        key = (self.site, at, self.plan.px_per_m)
+        known = self._hits
+        if known is None or known[0][0] is not key[0] or known[0][1:] != key[1:]:
+            known = self._hits = (key, self.plan.hits(*at))
+        return known[1]
 
     def position(self, at: Point) -> Position:
         """Return a point as the site keeps it: in degrees where it was typed so, else to the millimetre."""
@@ -202,7 +212,7 @@ class Placing(Tool):
         try:
             work()
         except SurveyError as error:
-            self.desk.say(error.sentence())
+            self.desk.say(_sentence(error.sentence()))
 
     # -- the keyboard
 
@@ -244,9 +254,9 @@ class Placing(Tool):
         self._given = self._pointer.at if self._pointer is not None else None
 
     def _rests(self) -> bool:
-        """Whether the pointer is still where the last point was given."""
+        """Whether Enter ends the thing: a mouse leads, or the keyboard's cursor is where the last point was given."""
         pointer = self._pointer
-        return pointer is None or distance_of(pointer.at, self.given_at) * self.plan.px_per_m <= _REST_PX
+        return pointer is None or not pointer.by_keys or distance_of(pointer.at, self.given_at) * self.plan.px_per_m <= _REST_PX
 
     @property
     def given_at(self) -> Point:

@@ -192,7 +192,7 @@ class HeadEndTool(_IndoorTool):
     def _there(self, at: Point) -> Device | None:
         """Return the recorder or switch under a point."""
         kinds = {row.id: row.kind for row in self.site.design.gear if isinstance(row, DeviceType)}
-        for hit in self.plan.hits(*at):
+        for hit in self.hits(at):
             thing = self.desk.things.get(hit.id)
             if isinstance(thing, Device) and kinds.get(thing.gear) in ("recorder", "switch"):
                 return thing

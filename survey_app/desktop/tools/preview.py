@@ -64,7 +64,8 @@ class Preview:
         self._plan = plan
         self._rows = desk.rows
         self._scene: PlatScene | None = None
-        self._wish = Wish(selection=tuple(self.lifted), hop_words="level", feet=reads_feet(site))
+        hops = tuple(hop.id for hop in site.design.hops if hop.id in self.lifted)
+        self._wish = Wish(selection=(*ids, *hops), hop_words="level", feet=reads_feet(site))
         self._part = part_ids(site, ids)
         radios = {radio.id for radio in site.design.radios} & self.lifted
         known = desk.assessment if desk.is_fresh else None

@@ -16,7 +16,7 @@ from survey_app.desktop.tools.strokes import grip, ring
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.desktop.tools.where import point_of
 from survey_app.drawing.roles import Role
-from survey_app.drawing.shapes import Path, Point, Shape
+from survey_app.drawing.shapes import Point, Shape
 from survey_app.site.edits import Edit, add, change
 from survey_app.site.gear_type import DeviceType
 from survey_app.site.network import Camera, Device, Supply, Wire, WireEnd
@@ -67,7 +67,7 @@ class WireTool(Placing):
         self._from: str | None = None
 
     def _under(self, at: Point) -> Thing | None:
-        for hit in self.plan.hits(*at):
+        for hit in self.hits(at):
             if hit.kind in _ENDS:
                 return self.desk.things.get(hit.id)
         return None
@@ -103,8 +103,8 @@ class WireTool(Placing):
         if not self.points:
             return marks
         corners = (*self.points, end)
-        shapes = in_progress(self.site, corners, self.plan.px_per_m, closed=False)
-        return (*shapes, Path(Role.WIRE, corners), *(grip(one) for one in self.points[1:]), *marks)
+        shapes = in_progress(self.site, corners, self.plan.px_per_m, closed=False, role=Role.WIRE)
+        return (*shapes, *(grip(one) for one in self.points[1:]), *marks)
 
     def take(self, at: Point, pointer: Pointer) -> None:
         """Take the first thing, a corner, or the last thing."""

@@ -130,7 +130,9 @@ class Labelling:
         for spot in cameras:
             self.placer.take(Box(*self.mm(spot.at), 1.5, 1.5))
         for a, b in zip(hops.a.tolist(), hops.b.tolist(), strict=True):
-            self.placer.take_line(*self.clipped(self.mm(tuple(a)), self.mm(tuple(b))), 0.5)
+            part = self.clipped(self.mm((a[0], a[1])), self.mm((b[0], b[1])))
+            if part is not None:
+                self.placer.take_line(*part, 0.5)
         for area in areas:
             if area.kind in ("boundary", "room", "wall") or area.extent_m * self.scale < 4.0:
                 continue
@@ -148,17 +150,19 @@ class Labelling:
             and max(a[1], b[1]) > 0.0
         )
 
-    def clipped(self, a: Point, b: Point) -> tuple[Point, Point]:
-        """Return the part of a line in the view, so that words look for room where they are seen."""
+    def clipped(self, a: Point, b: Point) -> tuple[Point, Point] | None:
+        """Return the part of a line in the view, where words look for room; None where no part is seen. [mm]"""
         first, last = 0.0, 1.0
         for start, end, size in ((a[0], b[0], self.width_mm), (a[1], b[1], self.height_mm)):
             along = end - start
             if abs(along) < 1e-12:
+                if not 0.0 <= start <= size:
+                    return None
                 continue
             enter, leave = sorted(((0.0 - start) / along, (size - start) / along))
             first, last = max(first, enter), min(last, leave)
         if last <= first:
-            return a, b
+            return None
         return (
             (a[0] + first * (b[0] - a[0]), a[1] + first * (b[1] - a[1])),
             (a[0] + last * (b[0] - a[0]), a[1] + last * (b[1] - a[1])),
@@ -266,6 +270,9 @@ class Labelling:
         if self.hops is None:
             return
         for k, (a, b) in enumerate(zip(self.hops.a.tolist(), self.hops.b.tolist(), strict=True)):
-            one, two = self.clipped(self.mm((a[0], a[1])), self.mm((b[0], b[1])))
+            part = self.clipped(self.mm((a[0], a[1])), self.mm((b[0], b[1])))
+            if part is None:
+                continue
+            one, two = part
             if math.hypot(two[0] - one[0], two[1] - one[1]) > 4.0:
                 yield k, one, two

@@ -53,9 +53,26 @@ def _radios(labels: Labelling, selection: frozenset[str], *, only_selected: bool
         if chosen is only_selected:
             subject, off_mm = (mark.id, "radios"), 3.6 if spot.shape == "relay" else 3.0
             variants = list(_radio_lines(labels, spot, chosen))
-            if not labels.beside(subject, spot.at, variants, off_mm):
+            if not _beside(labels, subject, spot.at, variants, off_mm, farther=chosen):
                 # a radio without its id is of no use to anybody: a little farther off
                 labels.beside(subject, spot.at, variants[-1:], off_mm + 2.2)
+
+
+def _beside(
+    labels: Labelling,
+    subject: tuple[str, str],
+    at: Point,
+    variants: Sequence[Sequence[Line]],
+    off_mm: float,
+    *,
+    farther: bool,
+) -> bool:
+    """Place a block beside a point; what is selected keeps all its words, if need be farther off."""
+    if not farther:
+        return labels.beside(subject, at, variants, off_mm)
+    return any(
+        labels.beside(subject, at, [lines], off_mm + more_mm) for lines in variants for more_mm in (0.0, 2.5, 5.0, 8.0)
+    )
 
 
 def _radio_lines(labels: Labelling, spot: RadioSpot, chosen: bool) -> Iterator[Sequence[Line]]:
@@ -223,7 +240,8 @@ def _marks(labels: Labelling, selection: frozenset[str], collections: Sequence[s
                 continue
             variants = list(_mark_lines(labels, mark.id, collection, chosen))
             if variants:
-                labels.beside((mark.id, collection), mark.symbol.at, variants, max(3.0, mark.half_mm + 0.8))
+                off_mm = max(3.0, mark.half_mm + 0.8)
+                _beside(labels, (mark.id, collection), mark.symbol.at, variants, off_mm, farther=chosen)
 
 
 def _mark_lines(labels: Labelling, thing_id: str, collection: str, chosen: bool) -> Iterator[Sequence[Line]]:
@@ -258,7 +276,7 @@ def _cameras(labels: Labelling, selection: frozenset[str], *, only_selected: boo
             stale = spot.id in labels.scene.stale
             words = f"{width} wide, {number_words(row.px_per_m, 0)} px/m"
             variants.append(((name,), (plain_run(words, _NAME_MM, stale=stale),)))
-        labels.beside((spot.id, "cameras"), spot.at, [*variants, ((name,),)], 2.4)
+        _beside(labels, (spot.id, "cameras"), spot.at, [*variants, ((name,),)], 2.4, farther=chosen)
 
 
 def _notes(labels: Labelling, selection: frozenset[str]) -> None:

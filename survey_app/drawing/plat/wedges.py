@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,7 @@ from survey_app.drawing.plat.scene import PlatScene
 from survey_app.drawing.plat.view import PlatView, Wish
 from survey_app.drawing.roles import Role
 
-__all__ = ["draw_wedges", "fan_of", "shown_fans"]
+__all__ = ["SeenFan", "draw_wedges", "fan_of", "seen_fans", "shown_fans"]
 
 Floats = NDArray[np.float64]
 _TICK_MM, _LONG_MM = 1.3, 2.6
@@ -57,62 +58,107 @@ def shown_fans(scene: PlatScene, wish: Wish, ids: frozenset[str] | None = None) 
                 yield fan
 
 
+class SeenFan(NamedTuple):
+    """A wedge or ring that reaches into a window."""
+
+    fan: Fan
+    nearest_m: float
+    """From its centre to the nearest point of the window. [m]"""
+    farthest_m: float
+    """From its centre to the farthest point of the window. [m]"""
+
+    def crosses(self, radius_m: float, margin_m: float) -> bool:
+        """Whether the window may show a circle of this radius round its centre."""
+        return self.nearest_m - margin_m <= radius_m <= self.farthest_m + margin_m
+
+
+def seen_fans(scene: PlatScene, view: PlatView, wish: Wish, ids: frozenset[str] | None = None) -> list[SeenFan]:
+    """Return the wedges and rings that reach into the window."""
+    fans = list(shown_fans(scene, wish, ids))
+    if not fans:
+        return []
+    x0, y0, x1, y1 = view.window_m
+    margin_m = 4.0 / view.mm_per_m
+    rows = np.array([(*fan.centre, max(fan.reach_m, *fan.arcs_m, 0.0), fan.left_deg, fan.sweep_deg) for fan in fans])
+    x, y, reach_m, left, sweep = rows.T
+    nearest = np.hypot(np.maximum(np.maximum(x0 - x, x - x1), 0.0), np.maximum(np.maximum(y0 - y, y - y1), 0.0))
+    farthest = np.hypot(np.maximum(abs(x0 - x), abs(x1 - x)), np.maximum(abs(y0 - y), abs(y1 - y)))
+    corners = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+    bearing = np.degrees(np.arctan2(corners[None, :, 0] - x[:, None], corners[None, :, 1] - y[:, None]))
+    off = (bearing - (left + sweep / 2.0)[:, None] + 180.0) % 360.0 - 180.0
+    beside = (abs(off) > sweep[:, None] / 2.0 + 2.0).all(axis=1) & (nearest > margin_m)
+    one_side = (off > 0.0).all(axis=1) | (off < 0.0).all(axis=1) | (np.ptp(off, axis=1) > 180.0)
+    seen = (nearest <= reach_m + margin_m) & ~(beside & one_side & (sweep < 359.0))
+    return [SeenFan(fans[k], float(nearest[k]), float(farthest[k])) for k in np.flatnonzero(seen).tolist()]
+
+
+class _Part(NamedTuple):
+    """Lines of a wedge, and between which distances from its centre they lie. [m]"""
+
+    level: int
+    role: Role
+    lines: Piece
+    inner_m: float
+    outer_m: float
+
+
 def draw_wedges(
     stack: Stack, scene: PlatScene, layout: Layout, view: PlatView, wish: Wish, ids: frozenset[str] | None = None
 ) -> None:
     """Draw wedges and rings."""
-    x0, y0, x1, y1 = view.window_m
-    for fan in shown_fans(scene, wish, ids):
-        cx, cy = fan.centre
-        nearest = math.hypot(max(x0 - cx, cx - x1, 0.0), max(y0 - cy, cy - y1, 0.0))
-        if nearest > max((fan.reach_m, *fan.arcs_m)) + 4.0 / view.mm_per_m:
-            continue
-        selected = fan.radio.id in wish.selection
-        plain = view.tier >= 4 and not selected
+    pieces = scene.store.kept(view.mm_per_m)
+    for seen in seen_fans(scene, view, wish, ids):
+        fan = seen.fan
+        chosen = fan.radio.id in wish.selection
+        plain = view.tier >= 4 and not chosen
         radius_mm = layout.radios[fan.radio.id].radius_mm
-        pieces = scene.store.kept(view.mm_per_m)
         key = (f"fan {plain}", id(fan.row))
         entry = pieces.get(key)
         if entry is None or entry[0] is not fan.row:
-            entry = pieces[key] = (fan.row, _lines(fan, view.mm_per_m, radius_mm, plain=plain))
-        rows: list[tuple[int, Role, Piece]] = entry[1]
-        for level, role, points in rows:
-            stack.line(level, role, points, filled=role is Role.WEDGE)
+            entry = pieces[key] = (fan.row, _parts(fan, view.mm_per_m, radius_mm, plain=plain))
+        parts: list[_Part] = entry[1]
+        for part in parts:
+            if part.role is Role.RATE_ARC and not chosen and (part.outer_m > fan.reach_m or view.tier >= 3):
+                # slower rates carry farther than anybody wants to know, but of the radio in hand
+                continue
+            if part.outer_m >= seen.nearest_m and part.inner_m <= seen.farthest_m:
+                stack.line(part.level, part.role, part.lines, filled=part.role is Role.WEDGE)
 
 
-def _lines(fan: Fan, mm_per_m: float, radius_mm: float, *, plain: bool) -> list[tuple[int, Role, Piece]]:
-    found: list[tuple[int, Role, Piece]] = []
+def _parts(fan: Fan, mm_per_m: float, radius_mm: float, *, plain: bool) -> list[_Part]:
+    found: list[_Part] = []
     arc = arc_points(fan.centre, fan.reach_m, fan.left_deg, fan.sweep_deg, mm_per_m)
-    centre = np.array([fan.centre])
+    centre, reach_m, near = np.array([fan.centre]), fan.reach_m, 0.5 / mm_per_m
     if not plain:
         tint = arc if fan.is_ring else np.concatenate((centre, arc, centre))
-        found.append((Level.TINTS, Role.WEDGE, piece(tint)))
-    found.append((Level.WEDGES, Role.REACH, piece(arc)))
-    if not fan.is_ring:
-        foot = radius_mm / mm_per_m
-        if fan.reach_m > foot:
-            edges = np.array([fan.left_deg, fan.right_deg])
-            found.append(
-                (
-                    Level.WEDGES,
-                    Role.LIMIT,
-                    segments(polar(fan.centre, foot, edges), polar(fan.centre, fan.reach_m, edges)),
-                )
-            )
-            axis = np.array([fan.axis_deg])
-            found.append(
-                (Level.WEDGES, Role.AXIS, segments(polar(fan.centre, foot, axis), polar(fan.centre, fan.reach_m, axis)))
-            )
+        found.append(_Part(Level.TINTS, Role.WEDGE, piece(tint), 0.0, reach_m + near))
+    found.append(_Part(Level.WEDGES, Role.REACH, piece(arc), reach_m - near, reach_m + near))
+    foot = radius_mm / mm_per_m
+    if fan.axis_deg is not None and reach_m > foot:
+        for role, bearings in ((Role.LIMIT, [fan.left_deg, fan.right_deg]), (Role.AXIS, [fan.axis_deg])):
+            turn = np.array(bearings)
+            lines = segments(polar(fan.centre, foot, turn), polar(fan.centre, reach_m, turn))
+            found.append(_Part(Level.WEDGES, role, lines, 0.0, reach_m))
     if plain:
         return found
-    found.append((Level.WEDGES, Role.REACH, _ticks(fan, mm_per_m)))
-    for radius_m in fan.arcs_m:
+    ticks = 4.0 / mm_per_m
+    found.append(_Part(Level.WEDGES, Role.REACH, _ticks(fan, mm_per_m), reach_m - ticks, reach_m + ticks))
+    circles = [(Role.RATE_ARC, radius_m) for radius_m in _apart(fan, 1.6 / mm_per_m)]
+    if fan.near_in_m is not None and 0.0 < fan.near_in_m < reach_m:
+        circles.append((Role.NEAR_IN, fan.near_in_m))
+    for role, radius_m in circles:
         thin = arc_points(fan.centre, radius_m, fan.left_deg, fan.sweep_deg, mm_per_m)
-        found.append((Level.WEDGES, Role.RATE_ARC, piece(thin)))
-    if fan.near_in_m is not None and 0.0 < fan.near_in_m < fan.reach_m:
-        ring = arc_points(fan.centre, fan.near_in_m, fan.left_deg, fan.sweep_deg, mm_per_m)
-        found.append((Level.WEDGES, Role.NEAR_IN, piece(ring)))
+        found.append(_Part(Level.WEDGES, role, piece(thin), radius_m - near, radius_m + near))
     return found
+
+
+def _apart(fan: Fan, least_m: float) -> list[float]:
+    """Return the ends of the other rates that can be told apart from each other and from the wanted one."""
+    kept = [fan.reach_m]
+    for radius_m in sorted(fan.arcs_m, key=lambda radius_m: abs(radius_m - fan.reach_m)):
+        if all(abs(radius_m - other) >= least_m for other in kept):
+            kept.append(radius_m)
+    return kept[1:]
 
 
 def _ticks(fan: Fan, mm_per_m: float) -> Piece:

@@ -143,7 +143,8 @@ def draw_obstacle_words(frame: SectionFrame) -> None:
         half = letters_width_mm(text, NOTE) / 2.0
         side = half + 1.2 + (frame.x(one.leave_m) - frame.x(one.enter_m)) / 2.0
         inside = (frame.y(one.base_m + bulge) + frame.y((one.top_m or one.base_m) + bulge)) / 2.0
-        places = [(x, top + 2.2), (x + side, top - 1.6), (x - side, top - 1.6), (x, top + 5.4), (x + side, inside)]
+        places = [(x, top + 2.2), (x + side, top - 1.6), (x - side, top - 1.6), (x + side, inside), (x - side, inside)]
+        places += [(x, inside), (x, top + 5.4)]
         spot = frame.placer.first_free(places, half + 0.4, NOTE / 2.0 + 0.4)
         if spot is not None:
             frame.high.append(Words(role, spot, text, NOTE, align="middle", halo=True))

@@ -23,6 +23,7 @@ _LEAST_BULGE_M = 0.05
 _LINING_MM = (1.1, 2.2, 3.3)
 _ZONE_FROM_MM = 1.6
 _WIDE_MM = 8.0
+_EVERY = 8
 _PLACES = (0.2, 0.28, 0.36, 0.5)
 
 
@@ -86,7 +87,11 @@ def draw_path(frame: SectionFrame) -> None:
         lower = frame.line(profile.ray_m - profile.zone_radius_m)
         frame.low.append(Path(Role.FRESNEL, (*upper, *reversed(lower)), closed=True))
         frame.low += [Path(Role.FRESNEL_EDGE, upper), Path(Role.FRESNEL_EDGE, lower)]
-        frame.low.append(Path(Role.SIXTY, frame.line(profile.ray_m - 0.6 * profile.zone_radius_m)))
+        sixty = frame.line(profile.ray_m - 0.6 * profile.zone_radius_m)
+        frame.low.append(Path(Role.SIXTY, sixty))
+        for line in (upper, lower, sixty):
+            for first, second in pairwise(line[::_EVERY] + line[-1:]):
+                frame.placer.avoid_line(first, second)
     a, b = _ends(frame)
     if frame.scene.seen:
         frame.low.append(Path(Role.RAY, (a, b)))
@@ -115,13 +120,15 @@ def draw_path_words(frame: SectionFrame) -> None:
     words = f"first Fresnel zone, radius {scene.lengths.words(widest)} at mid path"
     upper = frame.line(profile.ray_m + profile.zone_radius_m)
     count = len(upper)
+    half = letters_width_mm(words, NOTE) / 2.0
     for part in (0.7, 0.62, 0.5, 0.8):
-        x, y = upper[int(part * count)]
-        width = letters_width_mm(words, NOTE)
-        box = Box(x, y + 2.4, width / 2.0, NOTE / 2.0 + 0.4)
+        x = upper[int(part * count)][0]
+        # over the highest point of the edge that lies under the words
+        y = max(high for along, high in upper if abs(along - x) <= half) + NOTE / 2.0 + 0.9
+        box = Box(x, y, half, NOTE / 2.0 + 0.4)
         if placer.free(box):
             placer.take(box)
-            frame.high.append(Words(Role.WORDS_RADIO, (x, y + 2.4), words, NOTE, align="middle", halo=True))
+            frame.high.append(Words(Role.WORDS_RADIO, (x, y), words, NOTE, align="middle", halo=True))
             break
     if 0.6 * widest * frame.height_mm_per_m > _ZONE_FROM_MM:
         lower = frame.line(profile.ray_m - 0.6 * profile.zone_radius_m)

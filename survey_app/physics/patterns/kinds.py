@@ -20,6 +20,8 @@ __all__ = ["ENVELOPE", "LOBE", "OMNI", "SECTOR", "gain_dbi"]
 OMNI, SECTOR, LOBE, ENVELOPE = 0, 1, 2, 3
 """Codes of the kinds: omnidirectional, sector, panel or dish as a wanted link sees it, dish as an interferer."""
 
+_CODES = (OMNI, SECTOR, LOBE, ENVELOPE)
+
 
 def gain_dbi(
     kind: ArrayLike,
@@ -92,8 +94,11 @@ def gain_dbi(
         elevation_off_deg,
     )
     kinds, *columns = np.broadcast_arrays(kinds, *(float_array(value) for value in values))
+    first = int(kinds.flat[0]) if kinds.size else -1
+    if first in _CODES and bool((kinds == first).all()):
+        return float_array(_gain_of_kind_dbi(first, list(columns), side_lobes))
     gains_dbi = np.full(kinds.shape, np.nan)
-    for code in (OMNI, SECTOR, LOBE, ENVELOPE):
+    for code in _CODES:
         here = kinds == code
         if here.any():
             gains_dbi[here] = _gain_of_kind_dbi(code, [column[here] for column in columns], side_lobes)

@@ -77,7 +77,7 @@ def line_size(line: Line) -> tuple[float, float]:
 
 
 def _gap(run: Run) -> float:
-    return run.height_mm * 0.55
+    return run.height_mm * 0.75
 
 
 _LEADING_MM = 1.25

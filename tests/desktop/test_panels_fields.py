@@ -174,7 +174,7 @@ def test_every_tick_turns_its_claim(qtbot, thing_id):
 def test_every_field_of_the_records_is_in_the_form(thing_id):
     thing = next(thing for _, _, thing in every_thing(SITE.design) if thing.id == thing_id)
     heads = {entry.path.partition(".")[0] for entry in entries_of(SITE, thing)}
-    drawn = {"outline", "holes", "route"}  # on the plan, corner by corner
+    drawn = {"outline", "holes", "route", "control_points"}  # on the plan, point by point
     other_role = {"channel", "network_name", "isolation", "radar_spare", "bridge"} if hasattr(thing, "role") else set()
     structure_kind = {"kind"} if hasattr(thing, "base_m") else set()
     fields = set(fields_of(type(thing)))

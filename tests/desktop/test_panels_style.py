@@ -64,3 +64,21 @@ def test_column_takes_every_row_without_cutting_a_value(qtbot):
                 words = QFontMetrics(row._value.font()).horizontalAdvance(row.text)
                 assert words <= row._value.width(), (one, row.figure.label)
         column.close()
+
+
+@pytest.mark.parametrize("height", [496, 708, 1200])
+def test_words_of_a_cure_stand_whole_on_their_button(qtbot, height):
+    desk = desk_of("college")
+    column = NotesColumn(desk, catalogue())
+    qtbot.addWidget(column)
+    column.setStyleSheet(style_sheet(DAY))
+    column.resize(COLUMN_PX, height)
+    column.show()
+    column.flags.list.stand_at("band-not-outdoors:A-R")
+    qtbot.wait(50)
+    (button,) = column.flags.card.cure_buttons
+    assert button.height() >= button.lines_px(button.width()) + 6
+    assert button.lines_px(button.width()) > button.fontMetrics().lineSpacing()
+    assert column.height() == height
+    assert column.flags.card.guide.mapTo(column, column.flags.card.guide.rect().bottomLeft()).y() < height
+    column.close()

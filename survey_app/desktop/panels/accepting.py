@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable
 
-from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QRect, QSize, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLineEdit, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from survey_app.assess.findings import may_be_accepted
@@ -22,6 +22,8 @@ from survey_app.site.site import AcceptedFinding, Site
 
 __all__ = ["FindingCard", "WrapButton", "apply_cure"]
 
+_SIDE_PX, _TOP_PX = 8, 5
+_WRAP = int(Qt.TextFlag.TextWordWrap)
 NOT_ACCEPTABLE = "It is illegal or dangerous: it cannot be accepted, only cured."
 
 
@@ -30,23 +32,19 @@ class WrapButton(QPushButton):
 
     def __init__(self, words: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._words = QLabel(words)
-        self._words.setWordWrap(True)
-        self._words.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        box = QVBoxLayout(self)
-        box.setContentsMargins(8, 4, 8, 4)
-        box.addWidget(self._words)
+        self.words = words
+        """What stands on it."""
         self.setAccessibleName(words)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
-    @property
-    def words(self) -> str:
-        """What stands on it."""
-        return self._words.text()
+    def lines_px(self, width_px: int) -> int:
+        """Return how high the words are in a button of a width. [px]"""
+        box = QRect(0, 0, max(40, width_px - 2 * _SIDE_PX), 10000)
+        return self.fontMetrics().boundingRect(box, _WRAP, self.words).height()
 
     def sizeHint(self) -> QSize:
         width = max(self.width(), 120)
-        return QSize(width, self._words.heightForWidth(width - 16) + 10)
+        return QSize(width, self.lines_px(width) + 2 * _TOP_PX)
 
     def minimumSizeHint(self) -> QSize:
         return QSize(120, self.sizeHint().height())
@@ -54,7 +52,14 @@ class WrapButton(QPushButton):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
-            self.updateGeometry()
+            self.setFixedHeight(self.sizeHint().height())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setPen(self.palette().color(QPalette.ColorRole.ButtonText))
+        painter.drawText(self.rect().adjusted(_SIDE_PX, _TOP_PX, -_SIDE_PX, -_TOP_PX), _WRAP, self.words)
+        painter.end()
 
 
 def apply_cure(site: Site, cure: Cure, catalogue: Catalogue) -> Edit:

@@ -144,6 +144,11 @@ _LABELS: Mapping[str, str] = {
     "level_low_m": "lowest level",
     "level_high_m": "highest level",
     "reach_m": "height to reach",
+    "opacity_fraction": "how strongly it shows",
+    "greyed": "without its colours",
+    "dpi": "dots per inch",
+    "width_px": "width",
+    "height_px": "height",
     "order": "place in the order",
 }
 
@@ -182,6 +187,7 @@ FIRST: Mapping[str, tuple[str, ...]] = {
     "climb": ("name", "way", "reach_m", "key", "order"),
     "landmark": ("name", "position", "sigma_m", "seen_from"),
     "note": ("words", "position"),
+    "plan picture": ("name", "opacity_fraction", "greyed", "fit"),
     "photograph": ("name", "file", "mount", "bearing_true_deg"),
     "water": ("name", "level_low_m", "level_high_m"),
     "zone": ("name", "purpose"),

@@ -33,6 +33,7 @@ FINDING = int(Qt.ItemDataRole.UserRole)
 _LEFT_PX, _RIGHT_PX, _PAD_PX = 34, 4, 6
 _WRAP = int(Qt.TextFlag.TextWordWrap)
 _KEPT = 4000
+_LEAST_PX = 84
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -178,6 +179,7 @@ class FlagList(QListView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setMinimumHeight(_LEAST_PX)
 
     def current_finding(self) -> Finding | None:
         """Return the finding that the list stands at."""

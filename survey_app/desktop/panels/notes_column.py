@@ -166,8 +166,7 @@ class NotesColumn(QWidget):
             legend.addWidget(widget)
         box.addWidget(self.split, 1)
         box.addWidget(self.legend)
-        self.particulars.setMinimumHeight(120)
-        self.flags.setMinimumHeight(150)
+        self.particulars.setMinimumHeight(110)
         return page
 
     def _repaint(self) -> None:

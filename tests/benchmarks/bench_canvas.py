@@ -178,7 +178,7 @@ def _bare_view(canvas):
         joined.append(links.astype(np.int32))
     x, y = np.concatenate(points).T
     view = Bare()
-    view.box.addItem(pg.PlotCurveItem(x, y, connect=np.concatenate(joined), pen=pg.mkPen("k"), skipFiniteCheck=True))
+    view.box.addItem(pg.PlotCurveItem(x, y, connect=np.concatenate(joined), pen=pg.mkPen("w"), skipFiniteCheck=True))
     view.resize(_WIDTH, _HEIGHT)
     view.show()
     QApplication.processEvents()

@@ -29,7 +29,7 @@ class Base:
     shapes : tuple of Shape
         What was painted.
     took_s : float
-        How long painting took. [s]
+        How long making it took, drawing and painting. [s]
     """
 
     frame: Frame

@@ -246,6 +246,7 @@ class PlatCanvas(PlaneView):
         painter.setCompositionMode(_marker_mode(self._brushes))
         surface.paint(self._live.markers(), frame)
         painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
+        surface.paint(self._live.above(self.things_shapes), frame)
         surface.paint(self._live.signs(), frame)
         surface.paint(self._overlay().shapes, frame)
         painter.setClipping(False)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from survey_app.desktop.canvas.base import Base
 from survey_app.desktop.canvas.frame import Frame
 from survey_app.desktop.canvas.marks import grips, hovered, marker, pointer, spot
@@ -10,11 +12,13 @@ from survey_app.desktop.canvas.north import North, north_and_scale
 from survey_app.desktop.canvas.whereabouts import Whereabouts, whereabouts
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.tools.tool import Overlay
-from survey_app.drawing.shapes import Point, Shape, Symbol
+from survey_app.drawing.roles import Role
+from survey_app.drawing.shapes import Path, Point, Shape, Strokes, Symbol
 
 __all__ = ["Live"]
 
-_MOST_MARKED = 2000
+_MOST_MARKED, _MOST_REDRAWN = 2000, 40
+_REDRAWN = frozenset((Role.HOP, Role.HOP_THIN, Role.HOP_REST, Role.HOP_BEHIND_CUT, Role.HOP_UNCHECKED, Role.WIRE))
 
 
 class Live:
@@ -35,11 +39,12 @@ class Live:
         self._seen: dict[str, Point] = {}
         self._seen_base: Base | None = None
         self._marked: tuple[tuple[str, ...], tuple[Whereabouts, ...]] | None = None
+        self._redrawn: tuple[tuple[str, ...], Base | None, tuple[Shape, ...]] | None = None
         self._framed: tuple[Frame, North, bool, tuple[Shape, ...]] | None = None
 
     def forget(self) -> None:
         """The site has changed: nothing is where it was."""
-        self._marked = None
+        self._marked = self._redrawn = None
         if self.hovered is not None and self.hovered not in self._desk.things:
             self.hovered = None
 
@@ -60,6 +65,23 @@ class Live:
     def markers(self) -> tuple[Shape, ...]:
         """Return the marker strokes of what is selected, on the plane."""
         return tuple(shape for where in self._selected() for shape in marker(where))
+
+    def above(self, draw: Callable[[tuple[str, ...]], tuple[Shape, ...]]) -> tuple[Shape, ...]:
+        """Return lines and symbols of what is selected, to be drawn once more over the marker, on the plane.
+
+        Parameters
+        ----------
+        draw : callable
+            Takes ids, returns these things as shapes.
+        """
+        chosen = self._desk.selection
+        if not chosen or len(chosen) > _MOST_REDRAWN:
+            return ()
+        known = self._redrawn
+        if known is None or known[0] != chosen or known[1] is not self._seen_base:
+            shapes = tuple(one for one in draw(chosen) if _lies_over(one, chosen))
+            known = self._redrawn = (chosen, self._seen_base, shapes)
+        return known[2]
 
     def signs(self) -> tuple[Shape, ...]:
         """Return grips and the hover sign, on the plane."""
@@ -108,3 +130,10 @@ class Live:
             *cursor_ticks(frame, x, y),
             *pointer(frame, x, y, overlay.words, overlay.typed, refused=overlay.refused),
         )
+
+
+def _lies_over(shape: Shape, chosen: tuple[str, ...]) -> bool:
+    """Whether a shape of a selected thing is drawn over the marker: its lines and its own symbol."""
+    if isinstance(shape, Strokes | Path):
+        return shape.role in _REDRAWN
+    return isinstance(shape, Symbol) and shape.subject in chosen

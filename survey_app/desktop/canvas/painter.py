@@ -163,9 +163,10 @@ class ShapePainter:
         pen = pens.line(role)
         if pen is None:
             return
-        if closed and not pens.dash_px(role) and _within(points, box):
+        if not pens.dash_px(role) and _within(points, box):
             path = line_path(points, _all_joined(points), box)
-            path.closeSubpath()
+            if closed:
+                path.closeSubpath()
             self._painter.strokePath(path, pen)
             return
         if closed:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 
 from PySide6.QtGui import QPainter
 
@@ -24,6 +25,8 @@ _MARGIN_PART, _MOST_MARGIN_PX = 0.25, 320.0
 _OVERVIEW_PX = 1200.0
 _WET = frozenset((Role.WATER, Role.BANK, Role.LINING))
 _CHEAP_S, _LONGEST_BLUR_S = 0.012, 0.4
+_PATIENCE = 20.0
+"""A plan that took long is made within a gesture only after so many times as long: frames go before sharpness."""
 
 
 class Sheet:
@@ -140,9 +143,11 @@ class Sheet:
         if self._site_stale:
             self._drawer.update(self._desk)
             self._site_stale = False
+        started = time.perf_counter()
         here = frame.widened(0.0)
         shapes = self._with_net(self._drawer.whole(self.view(here), self.wish), here)
-        self._base = painted(here, shapes, self.brushes, ratio, self._below)
+        base = painted(here, shapes, self.brushes, ratio, self._below)
+        self._base = replace(base, took_s=time.perf_counter() - started)
         self._base_stale, self._wish_made, self._blurred_since = False, self.wish, None
         self.made += 1
 
@@ -178,4 +183,4 @@ class Sheet:
         now = time.monotonic()
         if self._blurred_since is None:
             self._blurred_since = now
-        return base.took_s < _CHEAP_S or now - self._blurred_since > _LONGEST_BLUR_S
+        return base.took_s < _CHEAP_S or now - self._blurred_since > max(_LONGEST_BLUR_S, _PATIENCE * base.took_s)

@@ -26,6 +26,7 @@ BESIDE_M = 1.0
 GROWN_AFTER_YEARS = 5
 """Trees are shown as they will be after so many years, too."""
 _COUNT = 161
+_SAME_M = 1e-6
 _GONE = ("removed", "later")
 
 
@@ -248,10 +249,11 @@ def _ground(
         for one in crossed
         if not isinstance(one.structure, Pole | Mast | OverheadLine)
     ]
-    # a mast on a roof has its foot up there: the ground is that of the building
+    # a mast on a roof has its foot up there and a jetty stands in water: the lowest foot at a place is the ground's
     known = {0.0: feet[0], length_m: feet[1]}
-    for enter_m, leave_m, foot_m in spans:
-        for at in (enter_m, leave_m):
-            known[at] = min(known.get(at, foot_m), foot_m)
+    known |= {at: np.inf for enter_m, leave_m, _ in spans for at in (enter_m, leave_m) if at not in known}
+    for at in known:
+        standing = [foot_m for enter_m, leave_m, foot_m in spans if enter_m - _SAME_M <= at <= leave_m + _SAME_M]
+        known[at] = min([known[at], *standing])
     places = sorted(known)
     return np.interp(distance_m, places, [known[one] for one in places])

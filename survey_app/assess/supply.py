@@ -477,7 +477,7 @@ class _Written:
     supplied: Supplied
 
 
-def supply_rows(job: Job, supplied: Supplied, memo: Fresh) -> tuple[SupplyRow, ...]:
+def supply_rows(job: Job, supplied: Supplied, memo: Fresh | None = None) -> tuple[SupplyRow, ...]:
     """Return a row for every fed thing, and for every thing that needs a supply and has none.
 
     Parameters
@@ -486,13 +486,13 @@ def supply_rows(job: Job, supplied: Supplied, memo: Fresh) -> tuple[SupplyRow, .
         The indexed site.
     supplied : Supplied
         Its solved supply.
-    memo : Fresh
+    memo : Fresh or None
         What is known from an earlier value of the site.
     """
     unfed = {key for group in supplied.forest.unfed.values() for key in group}
     names = [key for key in sorted(unfed | set(supplied.things)) if needs_supply(job, key)]
     given = [(key, key in unfed) for key in names]
-    return tuple(memo.watched("supplies", _Written(job, supplied), names, given, _written))
+    return tuple((memo or Fresh()).watched("supplies", _Written(job, supplied), names, given, _written))
 
 
 def _written(known: _Written, thing_id: str, unfed: bool) -> SupplyRow:

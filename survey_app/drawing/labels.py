@@ -108,13 +108,12 @@ class Placer:
     def __init__(self, width_mm: float, height_mm: float) -> None:
         self._width = width_mm
         self._height = height_mm
-        self._hard: dict[int, list[Box]] = {}
-        self._soft: dict[int, list[Box]] = {}
+        self._hard: _Cells = {}
+        self._soft: _Cells = {}
 
     def take(self, box: Box) -> None:
         """Mark a place as taken (a symbol, a flag, a label placed by hand)."""
-        for cell in _cells(box):
-            self._hard.setdefault(cell, []).append(box)
+        _put(box, self._hard)
 
     def take_line(self, a: Point, b: Point, half_width: float = 0.5) -> None:
         """Mark a line as taken."""
@@ -124,9 +123,7 @@ class Placer:
     def avoid_line(self, a: Point, b: Point) -> None:
         """Mark a line that letters cover only where they find no other room (an outline)."""
         if a != b:
-            box = _line_box(a, b, 0.2)
-            for cell in _cells(box):
-                self._soft.setdefault(cell, []).append(box)
+            _put(_line_box(a, b, 0.2), self._soft)
 
     def free(self, box: Box, *, outlines: bool = False) -> bool:
         """Whether a box lies in the view and touches nothing taken; with `outlines` nothing to be avoided either."""
@@ -263,7 +260,7 @@ class Placer:
 
     def _touching(self, box: Box) -> int:
         """Return how many taken boxes a box touches."""
-        near = {id(other): other for cell in _cells(box) for other in self._hard.get(cell, ())}
+        near = {id(row[4]): row[4] for cell in _cells(box) for row in self._hard.get(cell, ())}
         return sum(box.touches(other) for other in near.values())
 
     def _first(self, places: list[tuple[float, float, float]], half_width: float, half_height: float) -> Placed | None:
@@ -283,16 +280,31 @@ class Placer:
         return Placed(found.x, found.y, -math.degrees(math.remainder(found.turn, math.tau)))
 
 
-def _touches_any(box: Box, cells: dict[int, list[Box]]) -> bool:
+_Cells = dict[int, list[tuple[float, float, float, float, Box]]]
+"""Boxes by the cells that they reach into, each with its middle and the half sizes of its bounds."""
+
+
+def _put(box: Box, cells: _Cells) -> None:
+    row = (box.x, box.y, box.reach_x, box.reach_y, box)
+    for cell in _cells(box):
+        cells.setdefault(cell, []).append(row)
+
+
+def _touches_any(box: Box, cells: _Cells) -> bool:
     x, y, reach_x, reach_y = box.x, box.y, box.reach_x, box.reach_y
     for cell in _cells(box):
-        for other in cells.get(cell, ()):
+        rows = cells.get(cell)
+        if rows is None:
+            continue
+        for other_x, other_y, other_reach_x, other_reach_y, other in rows:
             # most are told apart by their bounds alone
-            if (
-                abs(other.x - x) <= reach_x + other.reach_x
-                and abs(other.y - y) <= reach_y + other.reach_y
-                and box.touches(other)
-            ):
+            away = other_x - x
+            if away > reach_x + other_reach_x or -away > reach_x + other_reach_x:
+                continue
+            away = other_y - y
+            if away > reach_y + other_reach_y or -away > reach_y + other_reach_y:
+                continue
+            if box.touches(other):
                 return True
     return False
 
@@ -301,9 +313,9 @@ def _cells(box: Box) -> list[int]:
     """Return the cells of 8 mm that a box reaches into; of a long turned one only those along it."""
     left, right = int((box.x - box.reach_x) // _CELL_MM), int((box.x + box.reach_x) // _CELL_MM)
     low, high = int((box.y - box.reach_y) // _CELL_MM), int((box.y + box.reach_y) // _CELL_MM)
-    if not box.turn or (right - left) * (high - low) <= 2:
-        return [column * _ROWS + row for column in range(left, right + 1) for row in range(low, high + 1)]
-    if abs(box.cos) < 1e-6:
+    if low == high:
+        return list(range(left * _ROWS + low, right * _ROWS + low + 1, _ROWS))
+    if not box.turn or (right - left) * (high - low) <= 2 or abs(box.cos) < 1e-6:
         return [column * _ROWS + row for column in range(left, right + 1) for row in range(low, high + 1)]
     slope = box.sin / box.cos
     half = box.half_height / abs(box.cos)

@@ -51,18 +51,26 @@ def test_what_is_removed_or_comes_later_is_not_crossed():
         assert "avenue" not in {one.structure.id for one in profile.crossed}
 
 
-def test_ground_goes_down_to_the_water_and_up_to_the_feet():
+def test_ground_goes_from_the_quay_to_the_foot_of_the_jetty_in_the_water():
     _, profile = _profile("boatyard", "P-C")
-    assert profile.ground_m[0] == 2.0
     (water,) = profile.waters
-    assert profile.at(profile.ground_m, (water.enter_m + water.leave_m) / 2.0) <= water.level_m + 1e-9 or any(
-        one.base_m < water.level_m for one in profile.crossed
-    )
+    jetty = next(one for one in profile.crossed if one.structure.id == "jetty-c")
+    assert profile.ground_m[0] == 2.0
+    assert jetty.base_m == 1.2 < water.level_m
+    under = profile.ground_m[(profile.distance_m > water.enter_m) & (profile.distance_m < water.leave_m)]
+    assert np.abs(under - jetty.base_m).max() < 1e-9
+
+
+def test_mast_on_a_roof_leaves_the_ground_where_the_building_stands():
+    _, profile = _profile("college", "H-gate")
+    tower = next(one for one in profile.crossed if one.structure.id == "tower")
+    assert tower.enter_m == 0.0
+    assert profile.ground_m[0] == tower.base_m == 0.0
 
 
 def test_unknown_channel_leaves_the_zone_unknown_and_the_rest_as_it_is():
     site = change(read_site(demo_sites_folder() / "college"), "A-O", channel=None).after
     hop, profile = _profile("college", "H-gate", site)
-    if hop.centre_mhz is None:
-        assert np.isnan(profile.zone_radius_m).all()
+    assert hop.centre_mhz is None
+    assert np.isnan(profile.zone_radius_m).all()
     assert np.isfinite(profile.ray_m).all()

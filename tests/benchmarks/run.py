@@ -1,11 +1,11 @@
-"""Run all benchmarks and print their ratios: `python -m tests.benchmarks.run [assess] [sheets] [aim] [history] [snap]`."""
+"""Run all benchmarks, or those that are named, and print their ratios: `python -m tests.benchmarks.run [NAME …]`."""
 
 from __future__ import annotations
 
 import importlib
 import sys
 
-_ALL = ("assess", "sheets", "aim", "history", "snap")
+_ALL = ("assess", "live", "sheets", "aim", "history", "snap", "start", "canvas")
 
 
 def main() -> int:

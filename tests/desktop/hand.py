@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import QPoint, Qt
@@ -40,9 +41,7 @@ class Hand:
 
     def look(self, x_m: float, y_m: float, px_per_m: float = 4.0) -> None:
         """Bring a point into the middle so that a pixel is a round part of a metre."""
-        view = self.canvas.viewport()
-        half_x, half_y = view.width() / 2 / px_per_m, view.height() / 2 / px_per_m
-        self.canvas.show_window((x_m - half_x, y_m - half_y, x_m + half_x, y_m + half_y), px_per_m)
+        self.canvas.show_frame(replace(self.canvas.frame, x_m=x_m, y_m=y_m, px_per_m=px_per_m))
 
     def move(self, x_m: float, y_m: float) -> None:
         """Move the pointer."""

@@ -12,6 +12,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel, QStackedWidget, QWidget
 
+from survey_app.assess.memo import Memo
 from survey_app.desktop.shell.assessor import Assessor
 from survey_app.desktop.shell.notice import Notice
 from survey_app.desktop.shell.preferences import Preferences
@@ -32,7 +33,7 @@ def test_assessor_answers_for_the_newest_site_and_forgets_those_that_waited(qtbo
     gate = threading.Event()
     asked: list[str] = []
 
-    def judge(site: Site) -> Any:
+    def judge(site: Site, _memo: Any) -> Any:
         asked.append(site.design.name)
         gate.wait(5)
         return f"answer for {site.design.name}"
@@ -40,10 +41,10 @@ def test_assessor_answers_for_the_newest_site_and_forgets_those_that_waited(qtbo
     assessor = Assessor(judge)
     answers: list[tuple[str, str]] = []
     assessor.done.connect(lambda site, answer: answers.append((site.design.name, answer)))
-    assessor.ask(_site("first"))
+    assessor.ask(_site("first"), Memo())
     qtbot.waitUntil(lambda: asked == ["first"])
     for name in ("second", "third", "fourth"):
-        assessor.ask(_site(name))
+        assessor.ask(_site(name), Memo())
     assert assessor.is_busy
     gate.set()
     qtbot.waitUntil(lambda: len(answers) == 2)
@@ -54,7 +55,7 @@ def test_assessor_answers_for_the_newest_site_and_forgets_those_that_waited(qtbo
 
 
 def test_assessor_lives_on_after_an_error(qtbot: Any) -> None:
-    def judge(site: Site) -> Any:
+    def judge(site: Site, _memo: Any) -> Any:
         if site.design.name == "bad":
             raise RuntimeError("no such luck")
         return "fine"
@@ -64,9 +65,9 @@ def test_assessor_lives_on_after_an_error(qtbot: Any) -> None:
     answers: list[str] = []
     assessor.failed.connect(failures.append)
     assessor.done.connect(lambda _site, answer: answers.append(answer))
-    assessor.ask(_site("bad"))
+    assessor.ask(_site("bad"), Memo())
     qtbot.waitUntil(lambda: len(failures) == 1)
-    assessor.ask(_site("good"))
+    assessor.ask(_site("good"), Memo())
     qtbot.waitUntil(lambda: answers == ["fine"])
     assert str(failures[0]) == "no such luck"
     assessor.stop()

@@ -466,3 +466,19 @@ def test_moved_building_is_drawn_anew_from_a_scene_made_before():
     fresh = PlatScene(after.site, after.placed, after.assessment)
     drawn, anew = plat_lines(after, view, Wish()), plat_lines(fresh, view, Wish())
     assert all(same(a, b) for a, b in zip(drawn, anew, strict=True))
+
+
+def test_rates_are_nested_arcs_and_the_selected_radio_names_them():
+    scene = demo_scene("college")
+    row = scene.radio_rows["A-O"]
+    view = around(scene, (row.x_m, row.y_m), 0.9)
+    chosen = Wish(selection=("A-O",))
+    radii = [math.dist(line[0], (row.x_m, row.y_m)) for line in lines(plat_lines(scene, view, chosen), Role.RATE_ARC)]
+    ends = {arc.reach_m for arc in row.reach_arcs}
+    assert radii
+    assert all(min(abs(radius - end) for end in ends) < 1e-6 for radius in radii)
+    arc = min((a for a in row.reach_arcs if a.reach_m > row.reach_m + 5.0), key=lambda a: a.reach_m)
+    closer = around(scene, (row.x_m + arc.reach_m, row.y_m), 0.9)
+    named = texts(plat(scene, closer, chosen))
+    assert any(text.startswith("MCS ") for text in named)
+    assert not any(text.startswith("MCS ") for text in texts(plat(scene, closer, Wish())))

@@ -22,6 +22,7 @@ from survey_app.desktop.canvas.frame import Frame, on_screen
 from survey_app.desktop.canvas.hand import Hand, is_letters
 from survey_app.desktop.canvas.live import Live
 from survey_app.desktop.canvas.painter import Brushes, ShapePainter
+from survey_app.desktop.canvas.plan_pictures import PlanPictures
 from survey_app.desktop.canvas.plane_view import PlaneView
 from survey_app.desktop.canvas.plat_drawer import PlatDrawer
 from survey_app.desktop.canvas.recording import Recording
@@ -30,6 +31,7 @@ from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import current, lights
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Tool
 from survey_app.drawing.plat.view import Hit
+from survey_app.drawing.shapes import Shape
 
 __all__ = ["PlatCanvas"]
 
@@ -65,12 +67,14 @@ class PlatCanvas(PlaneView):
         self._drawer: Drawer = drawer if drawer is not None else PlatDrawer()
         super().__init__(scale, parent)
         self._brushes = Brushes(current())
+        self._hidden: frozenset[str] = frozenset()
+        self._pictures = PlanPictures(desk, self)
+        self._pictures.changed.connect(self.look_changed)
         self.sheet = Sheet(desk, self._drawer, self._brushes, self._paint_below)
         self._live = Live(desk)
         self._hand = Hand(self)
         self._document = desk.document
         self._lifted: frozenset[str] = frozenset()
-        self._hidden: frozenset[str] = frozenset()
         self._hop_words = "bearing"
         self._hover = _timer(self, _HOVER_MS, self._show_hover)
         self._beyond = _timer(self, _BEYOND_MS, self._make_beyond)
@@ -108,6 +112,10 @@ class PlatCanvas(PlaneView):
         """Return the things inside a rectangle, or also those that it touches."""
         window = (min(x0_m, x1_m), min(y0_m, y1_m), max(x0_m, x1_m), max(y0_m, y1_m))
         return self._drawer.within(window, touching=touching)
+
+    def things_shapes(self, ids: Iterable[str]) -> tuple[Shape, ...]:
+        """Return some things with all that hangs on them as they are drawn in this view."""
+        return self._drawer.things(self.sheet.view(self.frame), self.sheet.wish, tuple(ids))
 
     def refresh(self) -> None:
         """Show the tool's overlay as it now is."""
@@ -222,7 +230,8 @@ class PlatCanvas(PlaneView):
             self._beyond.start()
 
     def _paint_below(self, painter: QPainter, frame: Frame) -> None:
-        pass
+        if "picture" not in self._hidden:
+            self._pictures.paint(painter, frame, self._brushes)
 
     def paint_plan(self, painter: QPainter) -> None:
         """Paint all, low to high."""

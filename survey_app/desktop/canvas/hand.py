@@ -268,7 +268,7 @@ class Hand:
         x_px, y_px = self._view.frame.px(*self.cursor_m)
         # exactly where the cursor was put: shift and alt chose the step and say nothing to the tool
         plain = keys & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.AltModifier)
-        return _pointer_of(*self.cursor_m, x_px, y_px, plain)
+        return _pointer_of(*self.cursor_m, x_px, y_px, plain)._replace(by_keys=True)
 
     def _tell_cursor(self, keys: Qt.KeyboardModifier) -> None:
         if self.tool is not None:

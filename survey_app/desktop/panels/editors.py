@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from survey_app.desktop.panels.own_keys import keeps
 from survey_app.errors import SurveyError, UsageError
 
 __all__ = ["ChoiceEditor", "Editor", "LineEditor", "SearchEditor", "TextEditor", "TickEditor", "plain_reason"]
@@ -76,6 +77,10 @@ class _Line(QLineEdit):
 
     done = Signal()
     back = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        own = (Qt.Key.Key_Return, Qt.Key.Key_Enter, *((Qt.Key.Key_Escape,) if self.isModified() else ()))
+        return keeps(event, own) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QEvent,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPointF,
+    QRect,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
@@ -14,6 +24,7 @@ from survey_app.desktop.letters import NAME_PX, NOTE_PX, font
 from survey_app.desktop.palette import current
 from survey_app.desktop.panels.flag_marks import paint_flag
 from survey_app.desktop.panels.guide_pages import source_words, title_of
+from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.scale import px_of, scale_of
 
 __all__ = ["FINDING", "FlagList", "FlagModel", "spoken"]
@@ -185,6 +196,9 @@ class FlagList(QListView):
         if now.isValid():
             self.scrollTo(now)
         self.came_to.emit(now.data(FINDING) if now.isValid() else None)
+
+    def event(self, event: QEvent) -> bool:
+        return keeps(event, (Qt.Key.Key_Return, Qt.Key.Key_Enter)) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLay
 from survey_app.desktop.panels.editors import Editor
 from survey_app.desktop.panels.entries import Entry
 from survey_app.desktop.panels.figures import Figure
+from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.scale import px_of
 from survey_app.desktop.panels.values import null_words, unit_word
 from survey_app.errors import InternalError
@@ -106,10 +107,16 @@ class FieldRow(QFrame):
         self.editor.show_value(entry.value, several=differs)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if keeps(event, (Qt.Key.Key_F1,)):
+            return True
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_F1:
-            self._explain(self.entry.thing_id or "site", self.entry.path)
+            self.ask()
             return True
         return super().eventFilter(watched, event)
+
+    def ask(self) -> None:
+        """Ask why the value is what it is."""
+        self._explain(self.entry.thing_id or "site", self.entry.path)
 
 
 def is_wide(entry: Entry) -> bool:
@@ -143,7 +150,7 @@ class FigureRow(QFrame):
         self._name.setWordWrap(True)
         self._value = QPushButton()
         self._value.setProperty("part", "figure")
-        self._value.clicked.connect(self._ask)
+        self._value.clicked.connect(self.ask)
         self._value.installEventFilter(self)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 1, 0, 1)
@@ -175,12 +182,15 @@ class FigureRow(QFrame):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         asks = (Qt.Key.Key_F1, Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if keeps(event, asks):
+            return True
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and event.key() in asks:
-            self._ask()
+            self.ask()
             return True
         return super().eventFilter(watched, event)
 
-    def _ask(self) -> None:
+    def ask(self) -> None:
+        """Ask why the figure is what it is."""
         self._explain(self.figure.subject, self.figure.quantity)
 
 

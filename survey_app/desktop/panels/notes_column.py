@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from survey_app.assess.record import Severity
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import lights
 from survey_app.desktop.panels.flag_marks import FlagCount, count_words
 from survey_app.desktop.panels.flag_notes import FlagNotes
-from survey_app.desktop.panels.form import heading
+from survey_app.desktop.panels.form import FieldRow, FigureRow, heading
 from survey_app.desktop.panels.guide_pages import GuidePage
 from survey_app.desktop.panels.line_types import LineTypes
+from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.particulars import Particulars
 from survey_app.desktop.panels.scale import px_of
 from survey_app.desktop.panels.why import WhyPage
@@ -75,17 +76,20 @@ class _Body(QFrame):
 
     closed = Signal()
     grown = Signal(int)
+    over = False
 
     def __init__(self) -> None:
         super().__init__()
         self.setObjectName("notes")
         self.setProperty("part", "page")
-        self.over = False
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.grown.emit(event.size().height())
+
+    def event(self, event: QEvent) -> bool:
+        return (self.over and keeps(event, (Qt.Key.Key_Escape,))) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if self.over and event.key() == Qt.Key.Key_Escape:
@@ -252,6 +256,22 @@ class NotesColumn(QWidget):
         if self.why.ask(subject, quantity):
             self.pages.setCurrentWidget(self.why)
             self.open()
+
+    def ask_about_focus(self) -> bool:
+        """Ask why the value that has the focus is what it is.
+
+        Returns
+        -------
+        bool
+            Whether a value of the form has the focus.
+        """
+        widget = QApplication.focusWidget()
+        while widget is not None and not isinstance(widget, FieldRow | FigureRow):
+            widget = widget.parentWidget()
+        if widget is None:
+            return False
+        widget.ask()
+        return True
 
     def show_guide(self, code: str) -> None:
         """Show the guide's page on a finding."""

@@ -31,6 +31,7 @@ from survey_app.desktop.desk import Desk
 from survey_app.desktop.letters import NAME_PX, font
 from survey_app.desktop.panels.field_words import kind_words
 from survey_app.desktop.panels.form import heading
+from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.scale import px_of, scale_of
 from survey_app.desktop.panels.sheet_table import FLAGS, FlagDelegate, order_key
 from survey_app.site.edits import change, rename
@@ -231,6 +232,10 @@ class _View(QTableView):
     def show_chosen(self) -> None:
         """Bring the marked rows into view on the plan."""
         self._desk.show(self.chosen())
+
+    def event(self, event: QEvent) -> bool:
+        own = (QKeySequence.StandardKey.Copy, QKeySequence.StandardKey.SelectAll)
+        return keeps(event, (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2), own) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Copy):

@@ -37,6 +37,7 @@ from survey_app.desktop.letters import HEAD_PX, NAME_PX, font
 from survey_app.desktop.palette import colour
 from survey_app.desktop.panels.flag_marks import paint_flag
 from survey_app.desktop.panels.form import heading
+from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.scale import px_of, scale_of
 
 __all__ = ["FLAGS", "Cell", "Column", "FlagDelegate", "Row", "SheetPage", "SheetTable", "TableModel", "order_key"]
@@ -298,6 +299,10 @@ class SheetTable(QTableView):
             row = self.table.rows[self.sorted.mapToSource(self.sorted.index(number, 0)).row()]
             lines.append("\t".join(_flat(cell) for cell in row.cells))
         return "\n".join(lines) + "\n"
+
+    def event(self, event: QEvent) -> bool:
+        own = (QKeySequence.StandardKey.Copy, QKeySequence.StandardKey.SelectAll)
+        return keeps(event, (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2), own) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Copy):

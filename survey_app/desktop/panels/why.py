@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
@@ -28,6 +28,7 @@ from survey_app.desktop.palette import current
 from survey_app.desktop.panels.entries import Entry, entries_of, site_entries
 from survey_app.desktop.panels.field_words import label_of
 from survey_app.desktop.panels.form import description_of, heading
+from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.scale import scale_of
 from survey_app.desktop.panels.values import written_position, written_value
 from survey_app.errors import SurveyError, UnknownNameError
@@ -208,6 +209,9 @@ class WhyPage(QWidget):
         self._go_back.clicked.connect(self.back)
         self.tree.currentItemChanged.connect(self._say_item)
         self.tree.itemExpanded.connect(self._fill)
+
+    def event(self, event: QEvent) -> bool:
+        return keeps(event, (Qt.Key.Key_Escape,)) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:

@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from survey_app.assess.memo import Memo
     from survey_app.assess.record import Assessment
     from survey_app.site.site import Site
+    from survey_app.spectrum.regions import Regions
 
 __all__ = ["run_desktop"]
 
@@ -58,15 +60,16 @@ def run_desktop(path: Path | None) -> int:
 
 
 class Judge:
-    """Assesses site after site with one memo and the radio rules read once."""
+    """Assesses site after site; the radio rules are read once, with the first."""
 
     def __init__(self) -> None:
+        self._regions: Regions | None = None
+
+    def __call__(self, site: Site, memo: Memo) -> Assessment:
+        from survey_app.assess.pipeline import assess
         from survey_app.spectrum.regions import load_regions
         from survey_app.spectrum.user_folder import user_regions_folder
 
-        self._regions = load_regions(user_regions_folder())
-
-    def __call__(self, site: Site) -> Assessment:
-        from survey_app.assess.pipeline import assess
-
-        return assess(site, self._regions)
+        if self._regions is None:
+            self._regions = load_regions(user_regions_folder())
+        return assess(site, self._regions, memo=memo)

@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Signal, SignalInstance
 
+from survey_app.assess.memo import Memo
 from survey_app.assess.record import Assessment
 from survey_app.site.site import Site
 
@@ -23,7 +24,7 @@ class Assessor(QObject):
     Parameters
     ----------
     assess : callable
-        Site -> Assessment; called on the thread, one call at a time, so that it may keep a memo.
+        Site and memo -> Assessment; called on the thread, one call at a time, so that a memo has one user.
     """
 
     done = Signal(object, object)
@@ -31,10 +32,10 @@ class Assessor(QObject):
     failed = Signal(object)
     """An exception: the program is wrong."""
 
-    def __init__(self, assess: Callable[[Site], Assessment], parent: QObject | None = None) -> None:
+    def __init__(self, assess: Callable[[Site, Memo], Assessment], parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._assess = assess
-        self._wanted: Site | None = None
+        self._wanted: tuple[Site, Memo] | None = None
         self._busy = False
         self._stopped = False
         self._changed = threading.Condition()
@@ -42,10 +43,18 @@ class Assessor(QObject):
         self._thread = threading.Thread(target=self._run, name="assessor", daemon=True)
         self._thread.start()
 
-    def ask(self, site: Site) -> None:
-        """Assess a site; whatever waited before it is forgotten."""
+    def ask(self, site: Site, memo: Memo) -> None:
+        """Assess a site; whatever waited before it is forgotten.
+
+        Parameters
+        ----------
+        site : Site
+            The newest value.
+        memo : Memo
+            What is known from earlier values of the same document.
+        """
         with self._changed:
-            self._wanted = site
+            self._wanted = (site, memo)
             self._changed.notify_all()
 
     @property
@@ -70,10 +79,11 @@ class Assessor(QObject):
                     self._changed.wait()
                 if self._stopped:
                     return
-                site, self._wanted, self._busy = self._wanted, None, True
-            assert site is not None
+                wanted, self._wanted, self._busy = self._wanted, None, True
+            assert wanted is not None
+            site, memo = wanted
             try:
-                answer = self._assess(site)
+                answer = self._assess(site, memo)
             except Exception as error:  # the window shows it; the thread lives on for the next edit
                 self._tell(self.failed, error)
             else:

@@ -62,6 +62,8 @@ class Band(QWidget):
         super().__init__(parent)
         self.setAccessibleName("band under the plan")
         self._desk = desk
+        self._scale = scale
+        self._stop: Callable[[], object] | None = None
         self._make: Mapping[str, Callable[[Desk], QWidget]] = {
             "section": self._section,
             "register": _register,
@@ -100,7 +102,7 @@ class Band(QWidget):
         self.show_page("section")
 
     def _section(self, desk: Desk) -> QWidget:
-        section = SectionStrip(desk)
+        section = SectionStrip(desk, self._scale)
         section.spot_m.connect(self.spot_m)
         return section
 
@@ -109,7 +111,13 @@ class Band(QWidget):
 
         panel = AlternativesPanel(desk)
         panel.opened.connect(self.opened)
+        self._stop = panel.stop
         return panel
+
+    def stop(self) -> None:
+        """End what still runs for a page: the window closes."""
+        if self._stop is not None:
+            self._stop()
 
     def _chosen(self, number: int) -> None:
         self.show_page(BAND_PAGES[number])

@@ -45,6 +45,16 @@ def _preview(document: str, window: Window) -> None:
     window.show_page(window.preview)
 
 
+def _selected_sheet(window: Window) -> None:
+    window.preview.open_selected()
+    window.show_page(window.preview)
+
+
+def _has_sheet(window: Window) -> bool:
+    rows = window.desk.rows
+    return rows is not None and any(one in rows.radios for one in window.desk.selection)
+
+
 CHECK_ACTIONS: tuple[ActionEntry, ...] = (
     ActionEntry("check.next", "Check", "Next finding", lambda w: w.step_finding(1), ("F4",)),
     ActionEntry("check.previous", "Check", "Finding before", lambda w: w.step_finding(-1), ("Shift+F4",)),
@@ -68,6 +78,9 @@ PAPER_ACTIONS: tuple[ActionEntry, ...] = (
     *(
         ActionEntry(f"paper.{name}", "Paper", words, partial(_preview, name), ("Ctrl+P",) if n == 0 else ())
         for n, (name, words) in enumerate(_SHEETS)
+    ),
+    ActionEntry(
+        "paper.selected", "Paper", "Sheet of the selected radio", _selected_sheet, ("Ctrl+Shift+M",), enabled=_has_sheet
     ),
     ActionEntry(
         "paper.set",

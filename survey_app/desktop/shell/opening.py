@@ -47,6 +47,10 @@ class Opening:
 
     def open(self, path: Path) -> bool:
         """Open a site in place of the present one; the present one stays where that cannot be done."""
+        if self._document.lies_at(path):
+            self._window.show_page(self._window.canvas)
+            self._window.desk.say("That site is open here already.")
+            return True
         if not self.may_leave():
             return False
         return self._told(lambda: self._put(opened(path)))
@@ -141,9 +145,8 @@ class Opening:
             self._saved()
 
     def _reload(self) -> None:
-        path = self._document.path
-        if path is not None:
-            self.open(path)
+        if self._told(self._document.reload):
+            self._window.desk.refresh()
 
     def _saved(self) -> None:
         self._remember()

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QMimeData, Qt, QTimer
+from PySide6.QtCore import QMimeData, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QWidget
 
 import survey_app
+from survey_app.assess.memo import Memo
 from survey_app.assess.record import Assessment
 from survey_app.desktop.canvas.canvas import PlatCanvas
 from survey_app.desktop.desk import Desk
@@ -53,17 +55,19 @@ class Window(QMainWindow):
     document : Document
         What lies on the desk.
     assess : callable
-        Site -> Assessment; called off the window's thread.
+        Site and memo -> Assessment; called off the window's thread.
     preferences : Preferences
         What a person set once.
     start : bool
         Whether the start page is shown instead of the document.
     """
 
+    _kept = Signal(str)
+
     def __init__(
         self,
         document: Document,
-        assess: Callable[[Site], Assessment],
+        assess: Callable[[Site, Memo], Assessment],
         preferences: Preferences,
         *,
         start: bool = False,
@@ -83,7 +87,7 @@ class Window(QMainWindow):
         self.canvas: PlatCanvas = PlatCanvas(self.desk, scale)
         self.notes: NotesColumn = NotesColumn(self.desk, load_catalogue())
         self.band: Band = Band(self.desk, scale)
-        self.title = TitleBlock(self.desk)
+        self.title = TitleBlock(self.desk, scale)
         self.preview: Preview = Preview(self.desk)
         self.start_page: StartPage = StartPage()
         self.pages = QStackedWidget()
@@ -103,12 +107,14 @@ class Window(QMainWindow):
         self._rest.setSingleShot(True)
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self._keep)
+        self._keeper = ThreadPoolExecutor(max_workers=1, thread_name_prefix="keeper")
+        self._kept.connect(self._say_trouble)
         self._connect()
         self._dress()
         self.take_up("select")
         self.show_page(self.start_page if start else self.canvas)
         self._named()
-        self.assessor.ask(self.desk.site)
+        self._ask()
 
     def _connect(self) -> None:
         desk = self.desk
@@ -121,6 +127,8 @@ class Window(QMainWindow):
         self.band.spot_m.connect(self.canvas.show_spot)
         self.band.opened.connect(self.opening.open)
         self.canvas.scale_changed.connect(self.title.set_scale)
+        frame = self.canvas.frame
+        self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
         self.canvas.tool_wanted.connect(self.take_up)
         for page in (self.preview, self.keys_page):
             page.closed.connect(partial(self.show_page, self.canvas))
@@ -219,12 +227,17 @@ class Window(QMainWindow):
         self.canvas.show_whole_site()
 
     def _ask(self) -> None:
-        self.assessor.ask(self.desk.site)
+        self.assessor.ask(self.desk.site, self.desk.document.memo)
 
     def _keep(self) -> None:
+        """Keep what rests, off the window's thread: a large site takes its time to write."""
         document = self.desk.document
-        if not document.keep() and document.trouble:
-            self.desk.say(document.trouble)
+        kept = self._keeper.submit(document.keep, document.snapshot())
+        kept.add_done_callback(lambda _done: self._kept.emit(document.trouble))
+
+    def _say_trouble(self, trouble: str) -> None:
+        if trouble:
+            self.desk.say(trouble)
 
     @property
     def is_restless(self) -> bool:
@@ -249,7 +262,9 @@ class Window(QMainWindow):
         self.preferences.keep_geometry("size", self.saveGeometry())
         self.preferences.write()
         self.preview.stop()
+        self.band.stop()
         self.assessor.stop()
+        self._keeper.shutdown()
         self.trouble.remove()
         self.desk.document.close()
         super().closeEvent(event)

@@ -254,9 +254,13 @@ class Placing(Tool):
         self._given = self._pointer.at if self._pointer is not None else None
 
     def _rests(self) -> bool:
-        """Whether the pointer is still where the last point was given."""
+        """Whether Enter ends the thing: a mouse leads, or the keyboard's cursor is where the last point was given."""
         pointer = self._pointer
-        return pointer is None or distance_of(pointer.at, self.given_at) * self.plan.px_per_m <= _REST_PX
+        return (
+            pointer is None
+            or not pointer.by_keys
+            or distance_of(pointer.at, self.given_at) * self.plan.px_per_m <= _REST_PX
+        )
 
     @property
     def given_at(self) -> Point:

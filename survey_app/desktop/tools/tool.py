@@ -26,6 +26,8 @@ class Pointer(NamedTuple):
     shift: bool = False
     control: bool = False
     alt: bool = False
+    by_keys: bool = False
+    """Whether it is the keyboard's cursor: Enter then presses there, while beside a mouse it ends what was begun."""
 
     @property
     def at(self) -> Point:

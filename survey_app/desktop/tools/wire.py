@@ -19,7 +19,7 @@ from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.site.edits import Edit, add, change
 from survey_app.site.gear_type import DeviceType
-from survey_app.site.network import Camera, Device, Supply, Wire, WireEnd
+from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire, WireEnd
 from survey_app.site.radio import Radio
 from survey_app.site.site import Site
 from survey_app.site.structure import Building
@@ -70,6 +70,10 @@ class WireTool(Placing):
         for hit in self.hits(at):
             if hit.kind in _ENDS:
                 return self.desk.things.get(hit.id)
+            if hit.kind == "head_ends":
+                # the head end is drawn where its recorder stands, and it is the recorder that has the plug
+                head_end = self.desk.things.get(hit.id)
+                return self.desk.things.get(head_end.device) if isinstance(head_end, HeadEnd) else None
         return None
 
     def _point(self, thing: Thing | None) -> Point | None:

@@ -37,10 +37,15 @@ def far_landmarks(labels: Labelling, ids: frozenset[str] | None) -> dict[str, Po
             continue
         length = math.hypot(dx, dy)
         tip = (cx + dx * part, cy + dy * part)
-        ring = (
-            min(max(tip[0] - dx / length * 5.0, 3.2), labels.width_mm - 3.2),
-            min(max(tip[1] - dy / length * 5.0, 3.2), labels.height_mm - 3.2),
-        )
+        rings = [
+            (
+                min(max(tip[0] - dx / length * off, 3.2), labels.width_mm - 3.2),
+                min(max(tip[1] - dy / length * off, 3.2), labels.height_mm - 3.2),
+            )
+            for off in (5.0, 9.0, 13.0, 17.0, 21.0)
+        ]
+        # inward along the line of sight where something stands at the neatline
+        ring = next((place for place in rings if labels.placer.free(Box(*place, 2.5, 2.5))), rings[0])
         turn = math.degrees(math.atan2(dx, dy))
         head = Path(Role.SOLID, ((0.0, 0.0), (0.8, -2.2), (-0.8, -2.2)), closed=True)
         labels.stack.add(Level.BOXES, Symbol("to landmark", labels.m(*tip), (head,), turn, mark.id))

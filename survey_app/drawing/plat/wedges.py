@@ -109,7 +109,8 @@ def draw_wedges(
     pieces = scene.store.kept(view.mm_per_m)
     for seen in seen_fans(scene, view, wish, ids):
         fan = seen.fan
-        plain = view.tier >= 4 and fan.radio.id not in wish.selection
+        chosen = fan.radio.id in wish.selection
+        plain = view.tier >= 4 and not chosen
         radius_mm = layout.radios[fan.radio.id].radius_mm
         key = (f"fan {plain}", id(fan.row))
         entry = pieces.get(key)
@@ -117,6 +118,9 @@ def draw_wedges(
             entry = pieces[key] = (fan.row, _parts(fan, view.mm_per_m, radius_mm, plain=plain))
         parts: list[_Part] = entry[1]
         for part in parts:
+            if part.role is Role.RATE_ARC and not chosen and (part.outer_m > fan.reach_m or view.tier >= 3):
+                # slower rates carry farther than anybody wants to know, but of the radio in hand
+                continue
             if part.outer_m >= seen.nearest_m and part.inner_m <= seen.farthest_m:
                 stack.line(part.level, part.role, part.lines, filled=part.role is Role.WEDGE)
 
@@ -139,13 +143,22 @@ def _parts(fan: Fan, mm_per_m: float, radius_mm: float, *, plain: bool) -> list[
         return found
     ticks = 4.0 / mm_per_m
     found.append(_Part(Level.WEDGES, Role.REACH, _ticks(fan, mm_per_m), reach_m - ticks, reach_m + ticks))
-    circles = [(Role.RATE_ARC, radius_m) for radius_m in fan.arcs_m]
+    circles = [(Role.RATE_ARC, radius_m) for radius_m in _apart(fan, 1.6 / mm_per_m)]
     if fan.near_in_m is not None and 0.0 < fan.near_in_m < reach_m:
         circles.append((Role.NEAR_IN, fan.near_in_m))
     for role, radius_m in circles:
         thin = arc_points(fan.centre, radius_m, fan.left_deg, fan.sweep_deg, mm_per_m)
         found.append(_Part(Level.WEDGES, role, piece(thin), radius_m - near, radius_m + near))
     return found
+
+
+def _apart(fan: Fan, least_m: float) -> list[float]:
+    """Return the ends of the other rates that can be told apart from each other and from the wanted one."""
+    kept = [fan.reach_m]
+    for radius_m in sorted(fan.arcs_m, key=lambda radius_m: abs(radius_m - fan.reach_m)):
+        if all(abs(radius_m - other) >= least_m for other in kept):
+            kept.append(radius_m)
+    return kept[1:]
 
 
 def _ticks(fan: Fan, mm_per_m: float) -> Piece:

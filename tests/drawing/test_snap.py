@@ -201,6 +201,15 @@ def test_field_leaves_out_what_has_no_place() -> None:
     assert len(field.points) == 0
 
 
+def test_directions_cross_an_extension_also_where_the_pointer_is_at_the_anchor() -> None:
+    # it used to be found only once the pointer had left the anchor: what was snapped did not stay
+    field = _field(((0.0, 1.375), (0.125, 0.0), (-0.125, 0.0)))
+    anchor = (-0.625, 31.5)
+    once = snap(field, *anchor, 4.0, anchor=anchor, step_m=None)
+    assert (once.kind, once.words) == (Kind.CROSSING, "270.0°, in line with SHED 0")
+    assert snap(field, *once.at, 4.0, anchor=anchor, step_m=None).at == once.at
+
+
 # -- laws
 
 

@@ -9,7 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from survey_app.errors import InputError
-from survey_app.site.asset import asset_path, name_fault
+from survey_app.site import edits
+from survey_app.site.asset import asset_path, check_assets, name_fault
+from tests.site.full_site import full_site
 
 BAD = [
     "",
@@ -109,3 +111,12 @@ def test_path_when_a_file_differs_only_in_case_or_form_is_refused(tmp_path: Path
     with pytest.raises(InputError, match="upper and lower case"):
         asset_path(tmp_path, asked)
     assert asset_path(tmp_path, there) == file
+
+
+def test_file_of_a_plan_picture_is_checked_like_that_of_a_photograph() -> None:
+    site = full_site()
+    assert check_assets(site) == ()
+    bad = edits.change(site, "sheet", file="../sheet.pdf").after
+    assert [fault.place for fault in check_assets(bad)] == ["design.plan_pictures[0].file"]
+    twice = edits.change(site, "sheet", file="Gate/West.jpg").after
+    assert "only in upper and lower case" in check_assets(twice)[0].sentence

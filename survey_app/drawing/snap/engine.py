@@ -22,10 +22,9 @@ from survey_app.drawing.snap.words import words_of
 
 __all__ = ["snap"]
 
-_MOST_LINES = 12
 _UNDER_THE_POINTER = 0.3
 # lines farther off than this many reaches lead to nothing that is caught
-_LINES = 1.0 - WEIGHTS[Kind.CROSSING]
+_LINES = 1.0 - WEIGHTS[Kind.FOOT]
 # of a point on the locked direction where nothing is near: dear, so that a whole length or a crossing is preferred
 _LOCKED = 0.9
 
@@ -208,22 +207,15 @@ def _near(points: np.ndarray, pointer: Point, reach_m: float) -> list[int]:
 
 
 def _within(lines: list[Line], pointer: Point, reach_m: float) -> list[Line]:
-    """Return the directions that come within reach of the pointer, the nearest of them."""
-    kept = []
-    for line in lines:
-        along = line.along(pointer)
-        if along > 0:
-            at = line.point(along)
-            distance = math.hypot(at[0] - pointer[0], at[1] - pointer[1])
-            if distance <= reach_m:
-                kept.append((distance, line))
-    kept.sort(key=lambda pair: pair[0])
-    return [line for _, line in kept[:_MOST_LINES]]
+    """Return the directions that come within reach of the pointer; near the anchor also those that lead away."""
+    return [line for line in lines if math.dist(line.point(max(line.along(pointer), 0.0)), pointer) <= reach_m]
 
 
 def _on_line(line: Line, pointer: Point, reach_m: float, step_m: float | None) -> Iterator[Candidate]:
     along_m = min(max(line.along(pointer), 0.0), line.high_m)
-    yield _candidate(line.kind, line.point(along_m), pointer, reach_m, (line,))
+    # a direction without length is none
+    if along_m > 0 or not line.is_direction:
+        yield _candidate(line.kind, line.point(along_m), pointer, reach_m, (line,))
     yield from _whole_along(line, along_m, pointer, reach_m, step_m)
 
 

@@ -20,6 +20,7 @@ _TICKS_MM = 2.2
 _CORNER_MM = 1.6
 _ARC_MM = 7.0
 _LETTERS_MM = 2.2
+_BESIDE_MM = 1.2
 
 
 def marks_of(best: Candidate, anchor: Point | None, previous: Point | None) -> tuple[Shape, ...]:
@@ -60,10 +61,10 @@ def _arc(at: Point, bearing_deg: float) -> Iterator[Shape]:
         sweep = bearing_deg if bearing_deg <= 180.0 else bearing_deg - 360.0
         arc = Arc(Role.SNAP, (0.0, 0.0), _ARC_MM, 0.0 if sweep > 0 else bearing_deg, abs(sweep))
         yield Symbol("snap angle", at, (arc, Path(Role.SNAP, ((0.0, 0.0), (0.0, _ARC_MM + 1.0)))))
-        middle = math.radians(sweep / 2.0)
-        far = _ARC_MM + 4.5
-        offset = (far * math.sin(middle), far * math.cos(middle))
-        align = "start" if offset[0] > 1.0 else "end" if offset[0] < -1.0 else "middle"
+        # on the other side of plan north, where the line never is
+        side = -1.0 if sweep > 0 else 1.0
+        offset = (side * _BESIDE_MM, _ARC_MM / 2.0)
+        align = "end" if sweep > 0 else "start"
         yield Words(Role.WORDS, at, f"{bearing_deg:.1f}°", _LETTERS_MM, offset, align=align, halo=True)
 
 

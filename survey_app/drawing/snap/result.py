@@ -31,9 +31,9 @@ class Kind(Enum):
 WEIGHTS: dict[Kind, float] = {
     Kind.CORNER: 0.0,
     Kind.POINT: 0.0,
-    Kind.CROSSING: 0.31,
+    Kind.FOOT: 0.31,
+    Kind.CROSSING: 0.32,
     Kind.MIDDLE: 0.33,
-    Kind.FOOT: 0.34,
     Kind.EDGE: 0.40,
     Kind.EXTENSION: 0.46,
     Kind.RIGHT_ANGLE: 0.57,

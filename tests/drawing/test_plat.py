@@ -482,3 +482,23 @@ def test_rates_are_nested_arcs_and_the_selected_radio_names_them():
     named = texts(plat(scene, closer, chosen))
     assert any(text.startswith("MCS ") for text in named)
     assert not any(text.startswith("MCS ") for text in texts(plat(scene, closer, Wish())))
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_overlay_draws_a_pole_and_its_hops_exactly_where_the_plat_has_them(name):
+    scene = demo_scene(name)
+    view = view_of(scene, 2.2, size_px=(4000, 4000))
+    whole = [s for s in plat_lines(scene, view, Wish()) if isinstance(s, Symbol) and s.subject]
+    whole_hops = [
+        line.round(9).tolist()
+        for role in (Role.HOP, Role.HOP_UNCHECKED)
+        for line in lines(plat_lines(scene, view, Wish()), role)
+    ]
+    for structure in {mark.structure for mark in scene.radios.values()}:
+        over = things_shapes(scene, view, Wish(), frozenset({structure}))
+        radios = [s for s in over if isinstance(s, Symbol) and s.name in ("access point", "station", "relay", "camera")]
+        assert radios
+        assert all(symbol in whole for symbol in radios)
+        for role in (Role.HOP, Role.HOP_UNCHECKED):
+            assert all(line.round(9).tolist() in whole_hops for line in lines(over, role))
+        assert not any(isinstance(s, Symbol) and s.name in ("stop", "warn") for s in over)

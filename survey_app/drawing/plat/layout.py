@@ -132,10 +132,9 @@ class Layout:
 
     def _around(self, spots: list[RadioSpot]) -> list[RadioSpot]:
         def side(spot: RadioSpot) -> float:
+            # of the radio alone: a fan must not turn when a hop comes or goes
             mark = spot.mark
-            if mark.side_deg is not None:
-                return mark.side_deg
-            return self._bearing(mark) if spot.shape != "relay" else spot.turn_deg
+            return mark.side_deg if mark.side_deg is not None else mark.bearing_deg or 0.0
 
         ordered = sorted(spots, key=lambda spot: (side(spot), spot.ids))
         n = len(ordered)

@@ -51,10 +51,13 @@ def plat_lines(scene: PlatScene, view: PlatView, wish: Wish) -> tuple[Shape, ...
 
 
 def things_shapes(scene: PlatScene, view: PlatView, wish: Wish, ids: frozenset[str]) -> tuple[Shape, ...]:
-    """Draw only some things with all that hangs on them, hops and words included, whatever was lifted."""
+    """Draw only some things with all that hangs on them, hops and words included, whatever was lifted.
+
+    Flags are left out: what moves has no findings until it rests.
+    """
     only = scene.hanging(ids)
-    bare = Wish(wish.hidden, wish.selection, frozenset(), wish.hop_words, wish.feet)
-    return _drawn(scene, view, bare, only).shapes
+    bare = Wish(wish.hidden | {"flags"}, wish.selection, frozenset(), wish.hop_words, wish.feet)
+    return _drawn(scene.part(only), view, bare, only).shapes
 
 
 def _lines(

@@ -66,12 +66,27 @@ class PlatScene:
         self.assessment = assessment
         self.stale = stale
         self._fresher: Mapping[str, Any] = fresher or {}
-        shared = before if before is not None and before.site.design.plane == site.design.plane else None
-        self.areas: dict[str, Area] = areas_of(site.design, placed.outlines, shared.areas if shared is not None else {})
+        same_plane = before is not None and before.site.design.plane == site.design.plane
+        self._areas_before: dict[str, Area] = before.areas_made if before is not None and same_plane else {}
+        same_rows = before is not None and before.assessment is assessment
+        self._row_tables: dict[str, dict[str, Any]] = before._row_tables if before is not None and same_rows else {}
         self.fans: dict[str, Fan | None] = {}
         """Wedges and rings by radio, as `wedges.fan_of` has made them."""
         self._layouts: dict[tuple[float, int], Layout] = {}
         self.store: Store = before.store if before is not None else Store()
+
+    @cached_property
+    def areas(self) -> dict[str, Area]:
+        """Outlines and routes by id."""
+        found = areas_of(self.site.design, self.placed.outlines, self._areas_before)
+        self._areas_before = {}
+        return found
+
+    @property
+    def areas_made(self) -> dict[str, Area]:
+        """What a later scene may take from this one: its own outlines, or those it was to take itself."""
+        made: dict[str, Area] = self.__dict__.get("areas", self._areas_before)
+        return made
 
     @cached_property
     def area_table(self) -> tuple[list[Area], NDArray[np.float64]]:
@@ -85,9 +100,12 @@ class PlatScene:
         return {thing.id: (collection.name, thing) for collection, _, thing in every_thing(self.site.design)}
 
     def _rows(self, field: str) -> dict[str, Any]:
-        rows = {} if self.assessment is None else {row.id: row for row in getattr(self.assessment, field)}
-        rows.update({key: row for key, row in self._fresher.items() if isinstance(row, _ROWS[field])})
-        return rows
+        if field not in self._row_tables:
+            rows = () if self.assessment is None else getattr(self.assessment, field)
+            self._row_tables[field] = {row.id: row for row in rows}
+        table = self._row_tables[field]
+        fresher = {key: row for key, row in self._fresher.items() if isinstance(row, _ROWS[field])}
+        return {**table, **fresher} if fresher else table
 
     @cached_property
     def radio_rows(self) -> dict[str, RadioRow]:
@@ -261,6 +279,40 @@ class PlatScene:
         found |= {hop.id for hop in design.hops if hop.access_point in found or hop.station in found}
         found |= {wire.id for wire in design.wires if wire.a.thing in found or wire.b.thing in found}
         return frozenset(found)
+
+    def part(self, ids: frozenset[str]) -> PlatScene:
+        """Return a scene of some things alone, with what their symbols and hops need to stand where they do.
+
+        Parameters
+        ----------
+        ids : frozenset of str
+            Things with all that hangs on them, as `hanging` returns them.
+        """
+        design = self.site.design
+        hops = [hop for hop in design.hops if hop.id in ids]
+        wires = [wire for wire in design.wires if wire.id in ids]
+        wired = {end.thing for wire in wires for end in (wire.a, wire.b)} | ids
+        ends = {one for hop in hops for one in (hop.access_point, hop.station)} | wired
+        carriers = {mount.id: mount.structure for mount in design.mounts}
+        at = {radio.mount for radio in design.radios if radio.id in ends}
+        at |= {camera.mount for camera in design.cameras if camera.id in ends and camera.mount is not None}
+        structures = {carriers[mount] for mount in at if mount in carriers} | ids
+        mounts = {key for key, structure in carriers.items() if structure in structures}
+        kept: dict[str, tuple[Any, ...]] = {
+            "structures": tuple(row for row in design.structures if row.id in structures),
+            "mounts": tuple(row for row in design.mounts if row.id in mounts),
+            "radios": tuple(row for row in design.radios if row.mount in mounts),
+            "cameras": tuple(row for row in design.cameras if row.mount in mounts or row.id in wired),
+            "hops": tuple(hops),
+            "wires": tuple(wires),
+            "devices": tuple(row for row in design.devices if row.id in wired or row.mount in mounts),
+            "supplies": tuple(row for row in design.supplies if row.id in wired),
+        }
+        for field in ("waters", "zones", "rooms", "walls", "climbs", "landmarks", "notes", "head_ends"):
+            kept[field] = tuple(row for row in getattr(design, field) if row.id in ids)
+        fields = {name: kept.get(name, getattr(design, name)) for name in type(design).model_fields}
+        site = Site.model_construct(design=type(design).model_construct(**fields), evidence=self.site.evidence)
+        return PlatScene(site, self.placed, self.assessment, self, stale=self.stale, fresher=self._fresher)
 
     def lifting(self, wish: Wish) -> Wish:
         """Return a wish whose lifted things bring along all that hangs on them."""

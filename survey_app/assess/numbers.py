@@ -281,7 +281,13 @@ def numbers(job: Job, regions: Regions, memo: Fresh | None = None) -> Numbers:
     memo : Fresh or None
         What is known from an earlier value of the site.
     """
-    return moved(job, steady_of(job, regions), memo=memo)
+    keep = memo or Fresh()
+    # all that `steady_of` reads: where a mount is matters to it no more than that it is indoors
+    things = (job.radios, job.hops, job.cameras, job.devices, job.wires, job.head_ends, job.design.gear)
+    indoors = tuple(job.mounts[radio.mount].environment for radio in job.radios.values())
+    given = (things, indoors, job.defaults, job.design.region, regions)
+    (steady,) = keep.each("steady", ["site"], [given], lambda _: [steady_of(job, regions)])
+    return moved(job, steady, memo=keep)
 
 
 def moved(job: Job, steady: Steady, held: Aims | None = None, memo: Fresh | None = None) -> Numbers:

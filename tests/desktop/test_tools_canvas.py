@@ -100,16 +100,30 @@ def test_typed_figures_are_taken_by_keys(bench):
     assert [(p.x_m, p.y_m) for p in bench.structures[0].outline] == [(0, 0), (12, 0), (12, 8)]
 
 
-def test_the_keyboard_alone_draws_a_building_and_joins_radios(bench):
-    arrow, step = Qt.Key, Qt.KeyboardModifier.ShiftModifier
+def test_the_keyboard_alone_draws_a_building_a_pole_radios_and_their_hop(bench):
+    key, ten = Qt.Key, Qt.KeyboardModifier.ShiftModifier
     bench.take("building")
-    bench.key(arrow.Key_Return)
-    bench.key(arrow.Key_Right, held=step)
-    bench.key(arrow.Key_Return)
-    bench.key(arrow.Key_Up, arrow.Key_Up, arrow.Key_Up)
-    bench.key(arrow.Key_Return)
-    bench.key(arrow.Key_Return)
+    bench.key(key.Key_Return)
+    bench.key(key.Key_Right, held=ten)
+    bench.key(key.Key_Return)
+    bench.key(key.Key_Up, key.Key_Up, key.Key_Up)
+    bench.key(key.Key_Return)
+    bench.key(key.Key_Return)
     assert [(p.x_m, p.y_m) for p in bench.structures[0].outline] == [(0, 0), (10, 0), (10, 3)]
+    bench.take("access point")
+    bench.key(key.Key_Down)
+    bench.key(key.Key_Return)
+    assert bench.desk.site.design.mounts[0].place.along_m == 2.0
+    bench.take("pole")
+    bench.key(key.Key_Right, held=ten)
+    bench.key(key.Key_Return)
+    bench.take("station")
+    bench.key(key.Key_Return)
+    bench.take("hop")
+    bench.key(key.Key_Return)
+    bench.key(key.Key_Left, held=ten)
+    bench.key(key.Key_Return)
+    assert [(hop.access_point, hop.station) for hop in bench.desk.site.design.hops] == [("A1", "S1")]
 
 
 def test_the_overlay_is_seen_on_the_plan(bench):

@@ -205,6 +205,9 @@ def test_a_beam_is_turned_by_its_handle_and_given_back_with_a_key(hand):
     assert hand.steps[-1] == "Aim S1 at 0.0° plan"
     hand.tool.typed("0")
     assert hand.design.radios[1].aim is None
+    assert hand.steps[-1] == "Aim Radio S1 by computation"
+    hand.tool.typed("0")
+    assert hand.heard[-1] == "No aim of the selection is fixed by hand."
     hand.type("262.5")
     assert hand.design.radios[1].aim.bearing_deg == 262.5
 
@@ -277,3 +280,17 @@ def test_words_of_a_hop_in_a_drag_are_those_of_the_assessment_afterwards(hand):
     assert f"90.0° {row.distance_m:.1f} m" in [text.replace("\xa0", " ") for text in words]
     level = f"−{abs(round(end.rx_level_dbm))} dBm MCS {row.directions.to_access_point.mcs}"
     assert any(level in text.replace("\xa0", " ") for text in words), words
+
+
+def test_handles_follow_what_is_selected_elsewhere(hand):
+    assert hand.tool.overlay.shapes == ()
+    hand.desk.select(("B1",))
+    assert len([shape for shape in hand.tool.overlay.shapes if shape.name == "grip"]) == 4
+    assert hand.plan.refreshed
+    hand.desk.undo()
+    hand.desk.select(())
+    assert hand.tool.overlay.shapes == ()
+    old = hand.tool
+    hand.take("pole")
+    hand.desk.select(("B1",))
+    assert old.overlay.shapes == ()

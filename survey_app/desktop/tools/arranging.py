@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from survey_app.desktop.tools.drags.moving import movable, moved
@@ -10,9 +11,20 @@ from survey_app.desktop.tools.drags.turning import turned
 from survey_app.desktop.tools.extent import middle_of
 from survey_app.desktop.tools.figures import bearing_of
 from survey_app.desktop.tools.spoken import some, spoken
+from survey_app.desktop.tools.steps import in_one_step
 from survey_app.desktop.tools.where import outline_of, shift_by
 from survey_app.drawing.shapes import Point
-from survey_app.site.edits import Edit, align, distribute, duplicate, hanging_on, remove, set_locked, slide
+from survey_app.site.edits import (
+    Edit,
+    aim_computed,
+    align,
+    distribute,
+    duplicate,
+    hanging_on,
+    remove,
+    set_locked,
+    slide,
+)
 from survey_app.site.edits.arranging import Alignment, Axis
 from survey_app.site.edits.sharing import rebuilt
 from survey_app.site.edits.things import change
@@ -28,6 +40,7 @@ __all__ = [
     "ARROWS",
     "NO_PLACE",
     "align_selection",
+    "compute_aims",
     "distribute_selection",
     "duplicate_selection",
     "lock_selection",
@@ -97,6 +110,17 @@ def duplicate_selection(desk: Desk) -> bool:
         return False
     desk.select(one for one in desk.things if one not in before)
     return True
+
+
+def compute_aims(desk: Desk) -> bool:
+    """Give the aims of the selected radios that were fixed by hand back to the computation."""
+    things = [desk.things[one] for one in desk.selection]
+    by_hand = [thing.id for thing in things if isinstance(thing, Radio) and thing.aim is not None]
+    if not by_hand:
+        desk.say("No aim of the selection is fixed by hand.")
+        return False
+    label = f"Aim {spoken(desk.site, by_hand)} by computation"
+    return desk.perform(in_one_step(label, [partial(aim_computed, radio_id=one) for one in by_hand]))
 
 
 def lock_selection(desk: Desk) -> bool:

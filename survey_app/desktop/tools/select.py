@@ -20,7 +20,7 @@ from survey_app.drawing.plat.view import Hit
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point
 from survey_app.errors import SurveyError
-from survey_app.site.edits import aim_computed, remove_corner
+from survey_app.site.edits import remove_corner
 from survey_app.site.mount import Mount
 from survey_app.site.network import Camera, Device
 from survey_app.site.radio import Radio
@@ -58,13 +58,24 @@ class SelectTool(Tool):
         self._band: Point | None = None
         self._corner: Grip | None = None
         self._wrong = ""
+        self._listens = False
         self._was_selected = False
         """Whether what was pressed was the selection before: only then its edges can be taken."""
         self._writing = Writing(desk)
 
     def begin(self) -> None:
-        """The tool is taken up."""
+        """The tool is taken up; from now on its handles follow what is selected elsewhere."""
+        if not self._listens:
+            for signal in (self.desk.selection_changed, self.desk.site_changed, self.desk.assessed):
+                signal.connect(self._again)
+            self._listens = True
         self._show()
+
+    def _again(self) -> None:
+        """Show the handles anew, unless something is in hand."""
+        if self._drag is None and self._band is None:
+            self._show()
+            self.plan.refresh()
 
     # -- the hand
 
@@ -203,7 +214,8 @@ class SelectTool(Tool):
             return False
         radio = self.desk.things.get(self.desk.selection[0]) if len(self.desk.selection) == 1 else None
         if self._drag is None and isinstance(radio, Radio) and text == "0" and not self._writing.text:
-            return self.desk.perform(lambda site: aim_computed(site, radio.id))
+            arranging.compute_aims(self.desk)
+            return True
         if self._drag is None and not self._begin_by_keyboard(text):
             return False
         if not self._writing.write(text):
@@ -266,6 +278,10 @@ class SelectTool(Tool):
 
     def end(self) -> None:
         """Another tool is taken up; the selection stays."""
+        if self._listens:
+            for signal in (self.desk.selection_changed, self.desk.site_changed, self.desk.assessed):
+                signal.disconnect(self._again)
+            self._listens = False
         self._drop()
         self.desk.hover(None)
         self.overlay = NOTHING

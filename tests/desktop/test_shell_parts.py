@@ -161,10 +161,30 @@ def test_a_notice_closes_with_any_answer_and_then_acts(qtbot: Any) -> None:
 
 
 class _Notes(QWidget):
-    folded = False
+    """A column that folds to a spine, as the notes column does."""
 
-    def set_folded(self, folded: bool) -> None:
+    def __init__(self) -> None:
+        super().__init__()
+        self.folded = False
+        self.is_open = True
+        self.setFixedWidth(300)
+
+    def fold(self, folded: bool) -> None:
+        """Leave a spine."""
         self.folded = folded
+        self.is_open = not folded
+        self.setFixedWidth(36 if folded else 300)
+
+    def turn(self) -> None:
+        """Open over the plan, or hide where it is not folded."""
+        if self.folded:
+            self.is_open = not self.is_open
+        else:
+            self.setVisible(self.isHidden())
+
+    def open(self) -> None:
+        """Make visible."""
+        self.is_open = True
 
 
 def _sheet(qtbot: Any, width: int, height: int) -> tuple[Sheet, dict[str, QWidget]]:
@@ -202,10 +222,11 @@ def test_sheet_at_1280_by_720_leaves_the_plan_1178_by_496(qtbot: Any) -> None:
     assert parts["notes"].folded  # type: ignore[attr-defined]
     assert parts["notes"].width() == 36
     assert parts["title"].geometry().getRect() == (980, 530, 300, 190)
-    sheet.show_notes(True)
+    sheet.turn_notes()
     # it opens over the plan, which keeps its size
+    assert sheet.notes_open
     assert parts["pages"].size().toTuple() == (1178, 496)
-    assert parts["notes"].geometry().getRect() == (980, 34, 300, 496)
+    assert parts["notes"].geometry().getRect() == (1244, 34, 36, 496)
 
 
 def test_plan_alone_hides_everything_else_and_brings_it_back(qtbot: Any) -> None:

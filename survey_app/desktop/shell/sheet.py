@@ -159,3 +159,4 @@ class Sheet(QWidget):
         notes_px = self._notes.minimumWidth() if around and not self._notes.isHidden() else 0
         beside_px = max(self._px(_COLUMN_PX) - notes_px, 0)
         self._grid.setColumnMinimumWidth(2, beside_px if around and self._title_wanted else 0)
+        self._grid.activate()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
 from pathlib import Path
 
@@ -108,6 +108,7 @@ class Window(QMainWindow):
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self._keep)
         self._keeper = ThreadPoolExecutor(max_workers=1, thread_name_prefix="keeper")
+        self._keeping: Future[bool] | None = None
         self._kept.connect(self._say_trouble)
         self._connect()
         self._dress()
@@ -197,7 +198,8 @@ class Window(QMainWindow):
 
     def explain_focus(self) -> None:
         """Explain the number that has the focus; without one, say how to ask."""
-        self.desk.say("Go to a figure in the notes column, then F1 says why it is so.")
+        if not self.notes.ask_about_focus():
+            self.desk.say("Go to a figure in the notes column, then F1 says why it is so.")
 
     def say_about(self) -> None:
         """Say which program this is."""
@@ -232,8 +234,8 @@ class Window(QMainWindow):
     def _keep(self) -> None:
         """Keep what rests, off the window's thread: a large site takes its time to write."""
         document = self.desk.document
-        kept = self._keeper.submit(document.keep, document.snapshot())
-        kept.add_done_callback(lambda _done: self._kept.emit(document.trouble))
+        self._keeping = self._keeper.submit(document.keep, document.snapshot())
+        self._keeping.add_done_callback(lambda _done: self._kept.emit(document.trouble))
 
     def _say_trouble(self, trouble: str) -> None:
         if trouble:
@@ -242,7 +244,7 @@ class Window(QMainWindow):
     @property
     def is_restless(self) -> bool:
         """Whether the last edits are not kept yet."""
-        return self._rest.isActive()
+        return self._rest.isActive() or not (self._keeping is None or self._keeping.done())
 
     def _keep_now(self) -> str:
         """Keep the work at once and return the sentence that a person in trouble wants to read."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from functools import partial
 from typing import TYPE_CHECKING, Any
+from weakref import WeakKeyDictionary
 
 from survey_app.desktop.tools.drags.moving import movable, moved
 from survey_app.desktop.tools.drags.turning import turned
@@ -22,6 +23,7 @@ from survey_app.site.edits import (
     duplicate,
     hanging_on,
     remove,
+    remove_corner,
     set_locked,
     slide,
 )
@@ -41,6 +43,7 @@ __all__ = [
     "NO_PLACE",
     "align_selection",
     "compute_aims",
+    "corner_in_hand",
     "distribute_selection",
     "duplicate_selection",
     "lock_selection",
@@ -48,6 +51,7 @@ __all__ = [
     "remove_selection",
     "rotate_selection",
     "select_kind",
+    "take_corner",
 ]
 
 ARROWS = {"Left": (-1.0, 0.0), "Right": (1.0, 0.0), "Up": (0.0, 1.0), "Down": (0.0, -1.0)}
@@ -61,8 +65,30 @@ _TURN_DEG_PER_M = 5.0
 """A push of a metre turns a mount on its pole by so much."""
 
 
+_CORNERS: WeakKeyDictionary[Desk, tuple[str, int]] = WeakKeyDictionary()
+"""The corner that was pressed last on each desk: Delete takes it, not the whole thing."""
+
+
+def take_corner(desk: Desk, corner: tuple[str, int] | None) -> None:
+    """Take a corner of an outline or route in hand, by its thing and number; None lets go of it."""
+    if corner is None:
+        _CORNERS.pop(desk, None)
+    else:
+        _CORNERS[desk] = corner
+
+
+def corner_in_hand(desk: Desk) -> tuple[str, int] | None:
+    """Return the corner that was pressed last, as long as its thing alone is selected."""
+    corner = _CORNERS.get(desk)
+    return corner if corner is not None and desk.selection == (corner[0],) else None
+
+
 def remove_selection(desk: Desk) -> bool:
-    """Remove the selection with all that hangs on it, and say in one sentence what went along."""
+    """Remove the corner in hand, else the selection with all that hangs on it; say in one sentence what went along."""
+    corner = corner_in_hand(desk)
+    take_corner(desk, None)
+    if corner is not None:
+        return desk.perform(lambda now: remove_corner(now, *corner))
     ids = desk.selection
     if not ids:
         desk.say(NOTHING_SELECTED)

@@ -13,6 +13,7 @@ from survey_app.desktop.tools.drags.hanging import MountDrag, SideDrag
 from survey_app.desktop.tools.drags.moving import MoveDrag, movable
 from survey_app.desktop.tools.drags.shaping import CornerDrag, EdgeDrag, InsertDrag
 from survey_app.desktop.tools.grips import Grip, grip_shapes, grips_of, nearest_grip
+from survey_app.desktop.tools.strokes import ring
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Pointer, Tool
 from survey_app.desktop.tools.where import point_of
 from survey_app.desktop.tools.writing import Writing
@@ -20,7 +21,6 @@ from survey_app.drawing.plat.view import Hit
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point
 from survey_app.errors import SurveyError
-from survey_app.site.edits import remove_corner
 from survey_app.site.mount import Mount
 from survey_app.site.network import Camera, Device
 from survey_app.site.radio import Radio
@@ -56,7 +56,6 @@ class SelectTool(Tool):
         self._pressed: _Pressed | None = None
         self._drag: Drag | None = None
         self._band: Point | None = None
-        self._corner: Grip | None = None
         self._wrong = ""
         self._listens = False
         self._was_selected = False
@@ -86,7 +85,8 @@ class SelectTool(Tool):
         hit = self._hit(pointer) if grip is None else None
         thing = grip.thing if grip is not None else hit.id if hit is not None else None
         self._pressed = _Pressed(pointer, thing, grip, hit)
-        self._corner = grip if grip is not None and grip.kind == "corner" else None
+        corner = (grip.thing, grip.number) if grip is not None and grip.kind == "corner" else None
+        arranging.take_corner(self.desk, corner)
         self._was_selected = self.desk.selection == (thing,)
         if grip is None:
             self._choose(thing, pointer)
@@ -197,14 +197,9 @@ class SelectTool(Tool):
         return False
 
     def _delete(self) -> bool:
-        corner = self._corner
-        if corner is not None and corner.thing in self.desk.selection:
-            self._corner = None
-            self.desk.perform(lambda site: remove_corner(site, corner.thing, corner.number))
-        elif self.desk.selection:
-            arranging.remove_selection(self.desk)
-        else:
+        if not self.desk.selection:
             return False
+        arranging.remove_selection(self.desk)
         self._show()
         return True
 
@@ -272,7 +267,8 @@ class SelectTool(Tool):
         return had
 
     def _drop(self) -> None:
-        self._pressed = self._drag = self._band = self._corner = None
+        self._pressed = self._drag = self._band = None
+        arranging.take_corner(self.desk, None)
         self._wrong = ""
         self._writing.clear()
 
@@ -306,7 +302,10 @@ class SelectTool(Tool):
             how = "touched" if pointer.alt else "inside"
             self.overlay = Overlay((band,), words=f"{len(found)} {how}")
         else:
-            self.overlay = Overlay(grip_shapes(self.desk, self._grips()))
+            grips = self._grips()
+            corner = arranging.corner_in_hand(self.desk)
+            held = [ring(one.at, radius_mm=1.6) for one in grips if corner == (one.thing, one.number)]
+            self.overlay = Overlay((*grip_shapes(self.desk, grips), *held[:1]))
 
 
 def _far(a: Pointer, b: Pointer) -> bool:

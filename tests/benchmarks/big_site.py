@@ -69,7 +69,7 @@ def big_site(cells: int, stations: int, seed: int = 1) -> Site:
     )
 
 
-def drawn_site(cells: int, outlines: int, pitch_m: float = 150.0, seed: int = 1) -> Site:
+def drawn_site(cells: int, outlines: int, pitch_m: float = 100.0, seed: int = 1) -> Site:
     """Return a site to draw: so many sectors with one station each, and buildings of all heights among them."""
     rnd = random.Random(seed)
     columns = math.ceil(math.sqrt(cells * 1.8))

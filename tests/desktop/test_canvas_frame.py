@@ -14,6 +14,7 @@ from survey_app.desktop.canvas.clip import clip_lines, clip_outline
 from survey_app.desktop.canvas.frame import Frame
 from survey_app.desktop.canvas.graticule import letters_of, multiples, step_m, subdivision
 from survey_app.desktop.canvas.neatline import crosses, neatline
+from survey_app.desktop.canvas.segments import dashed, segments_of, thinned
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Strokes, Words
 
@@ -136,3 +137,42 @@ def test_crosses_stand_on_whole_steps_of_the_plane():
     (net,) = crosses(Frame(250.0, 120.0, 2.28, 1100.0, 620.0))
     middles = net.points.reshape(-1, 4, 2).mean(axis=1)
     assert np.allclose(middles / 50.0, np.round(middles / 50.0))
+
+
+@given(
+    st.lists(st.tuples(small, small), min_size=2, max_size=10), st.lists(st.floats(0.5, 9.0), min_size=1, max_size=3)
+)
+def test_dashes_cover_their_part_of_a_line_and_go_on_round_its_corners(points, lengths):
+    array = np.array(points)
+    joined = np.ones(len(points), dtype=np.bool_)
+    joined[-1] = False
+    pattern = tuple(v for length in lengths for v in (length, 1.0))
+    ends, start, length = segments_of(array, joined, (-1e3, -1e3, 1e3, 1e3))
+    drawn = dashed(ends, start, length, pattern)
+    whole, period, offset, wanted = float(length.sum()), sum(pattern), 0.0, 0.0
+    for dash in lengths:
+        full, rest = divmod(max(whole - offset, 0.0), period)
+        wanted += full * dash + min(rest, dash)
+        offset += dash + 1.0
+    assert np.hypot(*(drawn[:, 2:] - drawn[:, :2]).T).sum() == pytest.approx(wanted, abs=1e-6)
+
+
+def test_dashes_of_a_line_stand_still_when_its_beginning_is_cut_away():
+    line, joined = np.array([[-1e7, 0.0], [1e7, 0.0]]), np.array([True, False])
+    near, wide = (dashed(*segments_of(line, joined, (-x, -5.0, x, 5.0)), (7.0, 3.0)) for x in (50.0, 500.0))
+    starts = set(np.round(wide[:, 0], 3))
+    assert len(near) < 20
+    assert all(round(x, 3) in starts for x in near[1:, 0])
+
+
+def test_very_many_close_points_are_thinned_but_ends_stay():
+    turn = np.linspace(0.0, 6.0, 40_000)
+    points = np.stack((300.0 * np.cos(turn), 300.0 * np.sin(turn)), axis=1)
+    joined = np.ones(len(points), dtype=np.bool_)
+    joined[19_999] = joined[-1] = False
+    kept, links = thinned(points, joined)
+    assert len(kept) <= 20_002
+    assert (kept[0] == points[0]).all()
+    assert (kept[-1] == points[-1]).all()
+    assert np.count_nonzero(~links) == 2
+    assert any((row == points[19_999]).all() for row in kept[~links])

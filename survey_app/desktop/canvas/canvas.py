@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import (
-    QFocusEvent,
     QHideEvent,
     QKeyEvent,
     QMouseEvent,
@@ -323,16 +322,6 @@ class PlatCanvas(PlaneView):
         """A key comes up."""
         self._hand.key_up(event)
         event.accept()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """The keyboard goes elsewhere."""
-        super().focusOutEvent(event)
-        self.viewport().update()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """The keyboard comes here."""
-        super().focusInEvent(event)
-        self.viewport().update()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing is made while nobody sees it."""

@@ -48,7 +48,7 @@ def clip_lines(points: Floats, joined: Bools, box: Box) -> tuple[Floats, Bools]:
         for limit, sign in ((box[axis], 1.0), (box[axis + 2], -1.0)):
             # sign * (a + t * step - limit) >= 0 inside
             here, slope = sign * (a[:, axis] - limit), sign * step[:, axis]
-            with np.errstate(divide="ignore", invalid="ignore"):
+            with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
                 t = -here / slope
             enter = np.where(slope > 0, np.maximum(enter, t), enter)
             leave = np.where(slope < 0, np.minimum(leave, t), leave)
@@ -98,7 +98,7 @@ def _cut(points: Floats, axis: int, limit: float, sign: float) -> Floats:
     following = np.roll(points, -1, axis=0)
     there = np.roll(here, -1)
     crosses = (here >= 0) != (there >= 0)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         t = np.where(crosses, here / (here - there), 0.0)
     cut = points + t[:, None] * (following - points)
     cut[crosses, axis] = limit

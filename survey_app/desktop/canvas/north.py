@@ -14,13 +14,12 @@ from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point, Shape, Symbol, Words
 from survey_app.drawing.symbols import north_arrow
 
-__all__ = ["North", "corner_box", "north_and_scale"]
+__all__ = ["North", "north_and_scale"]
 
 _FOOT_M = 0.3048
 _NAME_MM = 12.0 * 0.76 / 4.0
 _WIDEST_BAR_PX = 240.0
 _INSET_MM = 3.5
-_BAR_BOX_MM = (7.6, 1.0)
 _ARROW_MM = 12.5
 _LEAST_TURN_DEG = 9.0
 
@@ -42,13 +41,6 @@ class North:
     plan_rotation_deg: float | None = None
     declination_deg: float | None = None
     as_of: datetime.date | None = None
-
-
-def corner_box(frame: Frame) -> tuple[float, float, float, float]:
-    """Return what bar and arrow cover, x_min, y_min, x_max, y_max, y down. [px]"""
-    mm = frame.px_per_mm
-    bottom = frame.top_px + frame.height_px
-    return frame.left_px, bottom - 34.0 * mm, frame.left_px + 64.0 * mm, bottom
 
 
 def north_and_scale(frame: Frame, north: North, *, feet: bool = False) -> tuple[Shape, ...]:

@@ -94,7 +94,7 @@ def _inside(a: Floats, step: Floats, box: Box) -> tuple[Floats, Floats]:
     for axis in (0, 1):
         for limit, sign in ((box[axis], 1.0), (box[axis + 2], -1.0)):
             here, slope = sign * (a[:, axis] - limit), sign * step[:, axis]
-            with np.errstate(divide="ignore", invalid="ignore"):
+            with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
                 t = -here / slope
             enter = np.where(slope > 0, np.maximum(enter, t), enter)
             leave = np.where(slope < 0, np.minimum(leave, t), leave)
@@ -129,7 +129,7 @@ def dashed(ends: Floats, start: Floats, length: Floats, pattern: tuple[float, ..
         begin = (low[which] + nth) * period + offset - start[which]
         span = length[which]
         part = np.stack((np.clip(begin, 0.0, span), np.clip(begin + dash, 0.0, span)), axis=1)
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             part = np.where(span[:, None] > 0.0, part / span[:, None], 0.0)
         a, b = ends[which, :2], ends[which, 2:]
         rows.append(np.concatenate((a + part[:, :1] * (b - a), a + part[:, 1:] * (b - a)), axis=1))

@@ -88,8 +88,8 @@ class Fresh:
 class Memo(Fresh):
     """Keeps the answers of the local stages of an assessment with what they were made from.
 
-    Every entry holds the very records that it read; a look-up compares them by identity, so that a record that was
-    thrown away and another in its place cannot be mistaken for each other. A session keeps one for its document; two
+    It holds the very records that were read; a look-up compares them by identity, so that a record that was thrown away
+    and another in its place cannot be mistaken for each other. A session keeps one for its document; two
     assessments must not use it at once.
 
     Attributes
@@ -102,6 +102,7 @@ class Memo(Fresh):
         self.computed: dict[str, int] = {}
         self.kept: dict[str, int] = {}
         self._tables: dict[str, dict[Hashable, _Entry]] = {}
+        self._watches: dict[str, Watch] = {}
 
     def start(self) -> None:
         """Begin to count anew: another assessment begins."""
@@ -110,6 +111,7 @@ class Memo(Fresh):
     def forget(self) -> None:
         """Drop everything."""
         self._tables.clear()
+        self._watches.clear()
 
     def each(
         self, stage: str, names: Sequence[Hashable], given: Sequence[Any], make: Callable[[list[int]], Sequence[_T]]
@@ -136,17 +138,19 @@ class Memo(Fresh):
         An answer must hold nothing of the glass.
         """
         before = self._tables.get(stage, {})
-        watch = Watch(root)
+        watch = Watch(root, self._watches.get(stage))
         entries: list[_Entry | None] = []
         stale = 0
         for name, handed in zip(names, given, strict=True):
             entry = before.get(name)
             if entry is None or not same(entry.given, handed) or not watch.holds(entry.reads):
-                reads = watch.record()
+                watch.record()
                 answer = make(watch.glass, *handed)
-                entry = _Entry(handed, watch.noted(reads), answer)
+                entry = _Entry(handed, watch.noted(), answer)
                 stale += 1
             entries.append(entry)
+        watch.forget_before()
+        self._watches[stage] = watch
         return self._keep(stage, names, entries, stale)
 
     def settle(self, stage: str, names: Sequence[Hashable], rows: Iterable[_T]) -> list[_T]:

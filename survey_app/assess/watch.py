@@ -26,11 +26,9 @@ _TOPS = (Site, Design, Evidence)
 _ABSENT = object()
 
 _Path = tuple[str, ...]
-_Reads = dict[tuple[_Path, str, Any], Any]
-"""What was read: path from the stage, how (`value`, `item`, `element`, `taken`, `whole`) and key; what was found."""
-
-Noted = list[tuple[_Path, str, list[tuple[Any, Any]]]]
-"""The same, one row for each collection and way of reading it: pairs of key and what was found."""
+_Reads = dict[tuple[_Path, str], set[Any]]
+Noted = list[tuple[_Path, str, frozenset[Any]]]
+"""What was read: path from the stage, how (`value`, `item`, `element`, `whole`), and the keys or places."""
 
 
 class Watch:
@@ -40,74 +38,69 @@ class Watch:
     ----------
     stage : object
         A dataclass that holds all that the work may read.
+    before : Watch or None
+        The same stage of the assessment before, by which every kept answer was made or found to hold.
     """
 
-    def __init__(self, stage: Any) -> None:
-        self.reads: _Reads = {}
+    def __init__(self, stage: Any, before: Watch | None = None) -> None:
+        self._reads: _Reads = {}
         self._raw: dict[_Path, Any] = {(): stage}
-        self._lists: dict[_Path, list[Any]] = {}
-        self._compared: dict[tuple[_Path, int], tuple[Any, bool]] = {}
+        self._changes: dict[tuple[_Path, str], set[Any] | None] = {}
+        self._before = before._raw[()] if before is not None else _ABSENT
         self.glass: Any = _Thing(stage, (), self)
 
-    def record(self) -> _Reads:
+    def record(self) -> None:
         """Begin to note what is read, for another piece of work."""
-        self.reads = {}
-        return self.reads
+        self._reads = {}
 
-    def noted(self, reads: _Reads) -> Noted:
-        """Return what was read in the form in which it is kept."""
-        rows: dict[tuple[_Path, str], list[tuple[Any, Any]]] = {}
-        for (path, how, key), found in reads.items():
-            rows.setdefault((path, how), []).append((key, found))
-        return [(path, how, pairs) for (path, how), pairs in rows.items()]
+    def note(self, path: _Path, how: str, key: Any = None) -> None:
+        """Note that something was read."""
+        self._reads.setdefault((path, how), set()).add(key)
+
+    def noted(self) -> Noted:
+        """Return what was read since `record`."""
+        return [(path, how, frozenset(keys)) for (path, how), keys in self._reads.items()]
+
+    def forget_before(self) -> None:
+        """Let the assessment before go: all answers hold by this one."""
+        self._before = _ABSENT
 
     def holds(self, noted: Noted) -> bool:
-        """Return whether everything that was read then is still the same now."""
-        for path, how, pairs in noted:
-            raw = self._at(path)
-            if how == "item":
-                if not all((now := raw.get(key, _ABSENT)) is before or same(now, before) for key, before in pairs):
-                    return False
-            elif how == "element":
-                items = self._items(path, raw)
-                count = len(items)
-                for key, before in pairs:
-                    now = items[key] if -count <= key < count else _ABSENT
-                    if now is not before and not same(now, before):
-                        return False
-            elif how == "value":
-                if raw is not pairs[0][1] and not same(raw, pairs[0][1]):
-                    return False
-            elif how == "taken":
-                if not all(same(_taken(raw, key), before) for key, before in pairs):
-                    return False
-            elif not self._whole_holds(path, pairs[0][1], raw):
+        """Return whether everything that was read, and held in the assessment before, is still the same now."""
+        for path, how, keys in noted:
+            try:
+                changed = self._changes[path, how]
+            except KeyError:
+                changed = self._changes[path, how] = self._compare(path, how)
+            if changed is None or (changed and not changed.isdisjoint(keys)):
                 return False
-            else:
-                # the newer of two equal collections is held on to, so that the older can go
-                pairs[0] = (None, raw)
         return True
+
+    def _compare(self, path: _Path, how: str) -> set[Any] | None:
+        """Return which keys or places of a collection hold something else than before; None = all of it counts."""
+        now: Any = self._at(path)
+        before: Any = self._before
+        for name in path:
+            before = getattr(before, name, _ABSENT)
+        if now is before:
+            return set()
+        if how in ("value", "whole"):
+            return set() if same(before, now) else None
+        if type(now) is not type(before):
+            return None
+        if how == "item":
+            keys = dict.fromkeys((*before, *now))
+            return {key for key in keys if not same(before.get(key, _ABSENT), now.get(key, _ABSENT))}
+        if isinstance(now, np.ndarray):
+            return _rows_that_differ(before, now)
+        shorter, longer = sorted((len(before), len(now)))
+        return {n for n in range(shorter) if not same(before[n], now[n])} | set(range(shorter, longer))
 
     def _at(self, path: _Path) -> Any:
         found = self._raw.get(path, _ABSENT)
         if found is _ABSENT:
             found = self._raw[path] = getattr(self._at(path[:-1]), path[-1])
         return found
-
-    def _items(self, path: _Path, raw: Any) -> list[Any]:
-        items = self._lists.get(path)
-        if items is None:
-            items = self._lists[path] = raw.tolist() if isinstance(raw, np.ndarray) else list(raw)
-        return items
-
-    def _whole_holds(self, path: _Path, before: Any, now: Any) -> bool:
-        if before is now:
-            return True
-        known = self._compared.get((path, id(before)))
-        if known is None:
-            # the collection is kept beside the answer, so that its identity is not given to another meanwhile
-            known = self._compared[path, id(before)] = (before, same(before, now))
-        return known[1]
 
     def wrap(self, raw: Any, path: _Path) -> Any | None:
         """Return a collection or a part of the stage behind glass; None for what is read as one value."""
@@ -123,10 +116,16 @@ class Watch:
         return None
 
 
-def _taken(raw: Any, key: tuple[tuple[int, ...], bytes]) -> Any:
-    """Return the rows of an array that were picked; it may have become shorter meanwhile."""
-    index = np.frombuffer(key[1], dtype=np.intp).reshape(key[0])
-    return raw[index] if -len(raw) <= index.min() and index.max() < len(raw) else _ABSENT
+def _rows_that_differ(before: Any, now: Any) -> set[Any] | None:
+    """Return the rows of an array that differ in any bit from those before; None where the rows are of another kind."""
+    if before.dtype != now.dtype or before.shape[1:] != now.shape[1:]:
+        return None
+    if before.dtype.kind not in "fiub":
+        return None
+    shorter, longer = sorted((len(before), len(now)))
+    bits = [np.ascontiguousarray(a[:shorter]).view(np.uint8).reshape(shorter, -1) for a in (before, now)]
+    differ = np.flatnonzero((bits[0] != bits[1]).any(axis=1)) if shorter else np.zeros(0, dtype=np.intp)
+    return {*differ.tolist(), *range(shorter, longer)}
 
 
 class _Thing:
@@ -151,7 +150,7 @@ class _Thing:
         if part is not None:
             self._parts[name] = part
             return part
-        self._watch.reads[path, "value", None] = raw
+        self._watch.note(path, "value")
         return raw
 
 
@@ -163,7 +162,7 @@ class _Mapping(Mapping[Any, Any]):
 
     def _look(self, key: Any) -> Any:
         found = self._raw.get(key, _ABSENT)
-        self._watch.reads[self._path, "item", key] = found
+        self._watch.note(self._path, "item", key)
         return found
 
     def __getitem__(self, key: Any) -> Any:
@@ -180,7 +179,7 @@ class _Mapping(Mapping[Any, Any]):
         return self._look(key) is not _ABSENT
 
     def _all(self) -> Mapping[Any, Any]:
-        self._watch.reads[self._path, "whole", None] = self._raw
+        self._watch.note(self._path, "whole")
         return self._raw
 
     def __iter__(self) -> Iterator[Any]:
@@ -203,14 +202,16 @@ class _Sequence(Sequence[Any]):
         self._raw, self._path, self._watch = raw, path, watch
 
     def _all(self) -> Sequence[Any]:
-        self._watch.reads[self._path, "whole", None] = self._raw
+        self._watch.note(self._path, "whole")
         return self._raw
 
     def __getitem__(self, key: Any) -> Any:
         if isinstance(key, slice):
             return self._all()[key]
+        if key < 0:
+            return self._all()[key]
         found = self._raw[key]
-        self._watch.reads[self._path, "element", int(key)] = found
+        self._watch.note(self._path, "element", int(key))
         return found
 
     def __iter__(self) -> Iterator[Any]:
@@ -227,19 +228,16 @@ class _Array(NDArrayOperatorsMixin):
         self._raw, self._path, self._watch = raw, path, watch
 
     def _all(self) -> Any:
-        self._watch.reads[self._path, "whole", None] = self._raw
+        self._watch.note(self._path, "whole")
         return self._raw
 
     def __getitem__(self, key: Any) -> Any:
-        if isinstance(key, int | np.integer) and self._raw.ndim == 1:
-            self._watch.reads[self._path, "element", int(key)] = self._raw[key].item()
-            return self._raw[key]
         index = np.asarray(key) if isinstance(key, list | np.ndarray | int | np.integer) else None
-        if index is None or index.dtype.kind not in "iu" or index.size == 0:
+        if index is None or index.dtype.kind not in "iu" or index.size == 0 or index.min() < 0:
             return self._all()[key]
         found = self._raw[key]
-        index = index.astype(np.intp)
-        self._watch.reads[self._path, "taken", (index.shape, index.tobytes())] = found
+        for place in index.ravel().tolist():
+            self._watch.note(self._path, "element", place)
         return found
 
     def __len__(self) -> int:

@@ -171,6 +171,8 @@ class _Notes(QWidget):
 
     def fold(self, folded: bool) -> None:
         """Leave a spine."""
+        if folded == self.folded:
+            return
         self.folded = folded
         self.is_open = not folded
         self.setFixedWidth(36 if folded else 300)

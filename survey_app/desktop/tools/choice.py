@@ -94,7 +94,7 @@ class Choice:
         fitting = [item for item in options if _fits(item, slot)] or list(options)
         if not fitting:
             raise UnknownNameError(f"there is no gear type for a new {slot.replace('_', ' ')}", remedy="add one first")
-        # of those that fit, one that standard powered ports can feed or that gives them: a chain of such needs no more parts
+        # of those that fit one that standard powered ports can feed, or that has them: their chain needs no more parts
         return next((item.id for item in fitting if _standard(item, slot)), fitting[0].id)
 
 

@@ -24,6 +24,7 @@ from survey_app.site.thing import Thing
 __all__ = ["Particulars"]
 
 _KEPT_FORMS = 12
+_MOST_LISTED = 40
 _INKS = {"hop": "radio", "radio": "radio", "camera": "camera", "wire": "wire"}
 
 
@@ -56,12 +57,16 @@ class Particulars(QWidget):
         self._opened: set[str] = set()
         self._forms: dict[Any, Form] = {}
         self.form = Form((), lambda entry: editor_for(desk, catalogue, entry), self._opened)
+        self._listed = QLabel()
+        self._listed.setProperty("part", "name")
+        self._listed.setWordWrap(True)
         self._hint = QLabel("Why this number? Press F1.")
         self._hint.setProperty("part", "hint")
         inside = QWidget()
         self._inner = inner = QVBoxLayout(inside)
         inner.setContentsMargins(0, 2, 0, 0)
         inner.setSpacing(2)
+        inner.addWidget(self._listed)
         inner.addWidget(self.form)
         inner.addWidget(self._hint)
         inner.addStretch(1)
@@ -115,6 +120,7 @@ class Particulars(QWidget):
         )
         subjects = tuple(thing.id for thing in things)
         self._say_head(things)
+        self._list(things)
         anew = subjects != self._subjects
         self._subjects = subjects
         if signature == self._signature:
@@ -140,7 +146,7 @@ class Particulars(QWidget):
         self._forms[signature] = form
         self.form.hide()
         self.form = form
-        self._inner.insertWidget(0, form)
+        self._inner.insertWidget(1, form)
         form.show()
         while len(self._forms) > _KEPT_FORMS:
             old = self._forms.pop(next(iter(self._forms)))
@@ -167,6 +173,18 @@ class Particulars(QWidget):
             self._id.setProperty("ink", ink)
             self._id.style().unpolish(self._id)
             self._id.style().polish(self._id)
+
+    def _list(self, things: list[Thing]) -> None:
+        """Say which things are selected, by kind: several of them have no id in the head."""
+        kinds: dict[str, list[str]] = {}
+        for thing in things if len(things) > 1 else ():
+            kinds.setdefault(kind_words(thing), []).append(thing.id)
+        lines = []
+        for kind, ids in kinds.items():
+            rest = f" and {len(ids) - _MOST_LISTED} more" if len(ids) > _MOST_LISTED else ""
+            lines.append(f"{kind}: {', '.join(ids[:_MOST_LISTED])}{rest}")
+        self._listed.setText("\n".join(lines))
+        self._listed.setVisible(bool(lines))
 
     def _show_figures(self) -> None:
         rows = self._desk.rows

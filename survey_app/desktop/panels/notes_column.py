@@ -81,6 +81,7 @@ class _Body(QFrame):
     def __init__(self) -> None:
         super().__init__()
         self.setObjectName("notes")
+        self.setAccessibleName("notes")
         self.setProperty("part", "page")
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 

@@ -13,7 +13,8 @@ _LENGTHS_PX = (4, 5, 7, 9, 13, 14, 17)
 _SHEET = """
 * {{ font-family: {families}; font-size: {name}px; border-radius: 0px; outline: none; }}
 QWidget {{ color: {ink}; }}
-QMainWindow, QWidget#notes, QWidget[part="page"], QScrollArea, QScrollArea > QWidget > QWidget {{ background: {card}; }}
+QMainWindow, QDialog, QWidget#notes, QWidget[part="page"], QScrollArea, QScrollArea > QWidget > QWidget {{
+    background: {card}; }}
 QToolTip {{ background: {card}; color: {ink}; border: 1px solid {ink}; padding: 3px; font-size: {note}px; }}
 
 QFrame#notes {{ border: none; border-left: 2px solid {ink}; }}

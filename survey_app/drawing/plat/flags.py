@@ -25,6 +25,13 @@ _AROUND = tuple(
 )
 
 
+def _number_mm(severity: str, number: str) -> float:
+    """Return the height of a flag's number: two figures stand clear of the sides of a triangle. [mm]"""
+    if len(number) > 2:
+        return 1.6
+    return 1.9 if severity == "warn" and len(number) == 2 else 2.28
+
+
 def place_flags(labels: Labelling, ids: frozenset[str] | None) -> None:
     """Place the flags of the findings whose spot lies in the window, by number."""
     full: set[tuple[int, int]] = set()
@@ -56,9 +63,9 @@ def place_flags(labels: Labelling, ids: frozenset[str] | None) -> None:
         accepted = finding.accepted is not None
         stack.add(Level.FLAGS, flag(spot, finding.severity, accepted=accepted, subject=finding.id))
         number = str(finding.number)
-        height = 2.28 if len(number) < 3 else 1.6
+        height = _number_mm(finding.severity, number)
         role = _NUMBER_ROLES.get(finding.severity, Role.WORDS)
-        lower = -0.55 if finding.severity == "warn" else 0.0
+        lower = (-0.55 if len(number) < 2 else -0.75) if finding.severity == "warn" else 0.0
         stack.add(
             Level.FLAGS,
             Words(role, spot, number, height, (0.0, lower), bold=True, align="middle"),

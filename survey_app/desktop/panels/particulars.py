@@ -90,6 +90,12 @@ class Particulars(QWidget):
         self.refresh()
 
     @property
+    def wanted_px(self) -> int:
+        """Height at which nothing of it has to be scrolled. [px]"""
+        inside = self.view.widget()
+        return inside.sizeHint().height() + self.height() - self.view.height()
+
+    @property
     def head_words(self) -> tuple[str, str]:
         """The head and the id beside it, as they are shown."""
         return self._head.text(), self._id.text()

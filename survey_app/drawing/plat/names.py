@@ -249,7 +249,7 @@ def _marks(labels: Labelling, selection: frozenset[str], collections: Sequence[s
                 continue
             variants = list(_mark_lines(labels, mark.id, collection, chosen))
             if variants:
-                off_mm = max(3.0, mark.half_mm + 0.8)
+                off_mm = max(3.0, mark.half_mm + 0.8) + (_GRIPS_MM if chosen else 0.0)
                 _beside(labels, (mark.id, collection), mark.symbol.at, variants, off_mm, farther=chosen)
 
 
@@ -285,7 +285,8 @@ def _cameras(labels: Labelling, selection: frozenset[str], *, only_selected: boo
             stale = spot.id in labels.scene.stale
             words = f"{width} wide, {number_words(row.px_per_m, 0)} px/m"
             variants.append(((name,), (plain_run(words, _NAME_MM, stale=stale),)))
-        _beside(labels, (spot.id, "cameras"), spot.at, [*variants, ((name,),)], 2.4, farther=chosen)
+        off_mm = 3.0 + _GRIPS_MM if chosen else 2.4
+        _beside(labels, (spot.id, "cameras"), spot.at, [*variants, ((name,),)], off_mm, farther=chosen)
 
 
 def _notes(labels: Labelling, selection: frozenset[str]) -> None:

@@ -41,6 +41,15 @@ def test_head_names_the_kind_and_the_id(qtbot):
     assert panel.head_words == ("THE SITE", "")
 
 
+def test_things_of_several_kinds_are_listed_by_kind(qtbot):
+    desk = desk_of("boatyard")
+    panel = panel_on(qtbot, desk, "ST-A", "G", "ST-B")
+    assert panel.head_words == ("3 SELECTED", "several kinds")
+    assert panel.listed_words == "station: ST-A, ST-B\nhop: G"
+    desk.select(["G"])
+    assert panel.listed_words == ""
+
+
 def test_figures_of_a_hop_are_those_of_the_assessment_rounded_as_on_paper(qtbot):
     desk = desk_of("boatyard")
     panel = panel_on(qtbot, desk, "G")

@@ -163,7 +163,7 @@ class NotesColumn(QWidget):
         self.split.setSizes([500, 400])
         self._shared_by_hand = False
         self.split.splitterMoved.connect(self._keep_share)
-        self.particulars.view.widget().installEventFilter(self)
+        self.particulars.inside.installEventFilter(self)
         # once what is new in the form has its size
         self._laid_out.connect(self._share, Qt.ConnectionType.QueuedConnection)
         rule = QFrame()
@@ -262,7 +262,7 @@ class NotesColumn(QWidget):
             self.split.setSizes([form, whole - form])
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if watched is self.particulars.view.widget():
+        if watched is self.particulars.inside:
             if event.type() == QEvent.Type.LayoutRequest:
                 self._laid_out.emit()
             return False

@@ -62,7 +62,7 @@ class Particulars(QWidget):
         self._listed.setWordWrap(True)
         self._hint = QLabel("Why this number? Press F1.")
         self._hint.setProperty("part", "hint")
-        inside = QWidget()
+        self.inside = inside = QWidget()
         self._inner = inner = QVBoxLayout(inside)
         inner.setContentsMargins(0, 2, 0, 0)
         inner.setSpacing(2)
@@ -90,10 +90,14 @@ class Particulars(QWidget):
         self.refresh()
 
     @property
+    def listed_words(self) -> str:
+        """What is selected, by kind, where that is more than one thing; as it is shown."""
+        return self._listed.text()
+
+    @property
     def wanted_px(self) -> int:
         """Height at which nothing of it has to be scrolled. [px]"""
-        inside = self.view.widget()
-        return inside.sizeHint().height() + self.height() - self.view.height()
+        return self.inside.sizeHint().height() + self.height() - self.view.height()
 
     @property
     def head_words(self) -> tuple[str, str]:

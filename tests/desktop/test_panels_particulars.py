@@ -309,3 +309,13 @@ def test_every_curated_field_exists():
         assert set(paths) <= seen[kind], kind
     shown: list[Entry] = list(site_entries(site))
     assert set(SITE_FIRST) <= {entry.path for entry in shown}
+
+
+def test_rows_are_never_squeezed_where_the_form_is_low(qtbot):
+    desk = desk_of("boatyard")
+    panel = panel_on(qtbot, desk)
+    panel.resize(268, 150)
+    panel.show()
+    desk.select(["P-C"])
+    qtbot.waitUntil(lambda: all(row.height() >= 16 for row in panel.form.figures if not row.figure.folded))
+    assert panel.inside.height() > panel.view.height()

@@ -263,7 +263,7 @@ class NotesColumn(QWidget):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if watched is self.particulars.inside:
-            if event.type() == QEvent.Type.LayoutRequest:
+            if event.type() in (QEvent.Type.LayoutRequest, QEvent.Type.Resize):
                 self._laid_out.emit()
             return False
         if event.type() == QEvent.Type.Resize and self._folded and self.is_open:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from survey_app.desktop.desk import Desk
@@ -26,6 +26,16 @@ __all__ = ["Particulars"]
 _KEPT_FORMS = 12
 _MOST_LISTED = 40
 _INKS = {"hop": "radio", "radio": "radio", "camera": "camera", "wire": "wire"}
+
+
+class _Inside(QWidget):
+    """What is scrolled: never lower than its rows, whose names may break into lines."""
+
+    def minimumSizeHint(self) -> QSize:
+        hint, box = super().minimumSizeHint(), self.layout()
+        if box is None or not box.hasHeightForWidth():
+            return hint
+        return QSize(hint.width(), max(hint.height(), box.minimumHeightForWidth(self.width())))
 
 
 class Particulars(QWidget):
@@ -62,7 +72,7 @@ class Particulars(QWidget):
         self._listed.setWordWrap(True)
         self._hint = QLabel("Why this number? Press F1.")
         self._hint.setProperty("part", "hint")
-        self.inside = inside = QWidget()
+        self.inside = inside = _Inside()
         self._inner = inner = QVBoxLayout(inside)
         inner.setContentsMargins(0, 2, 0, 0)
         inner.setSpacing(2)
@@ -97,7 +107,11 @@ class Particulars(QWidget):
     @property
     def wanted_px(self) -> int:
         """Height at which nothing of it has to be scrolled. [px]"""
-        return self.inside.sizeHint().height() + self.height() - self.view.height()
+        return (
+            max(self.inside.sizeHint().height(), self.inside.minimumSizeHint().height())
+            + self.height()
+            - self.view.height()
+        )
 
     @property
     def head_words(self) -> tuple[str, str]:

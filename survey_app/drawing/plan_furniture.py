@@ -131,6 +131,9 @@ def _scale_bar(view: PlanView) -> None:
         view.high.append(Words(Role.WORDS, view.m(at, y + 3.2), text, _NAME_MM, align="middle"))
 
 
+_NUMBER_ROLES = {"stop": Role.WORDS_LIGHT, "warn": Role.WORDS_ON_WARN}
+
+
 def draw_flags(view: PlanView) -> None:
     for flag in view.scene.flags:
         x, y = view.mm(flag.at)
@@ -147,7 +150,7 @@ def draw_flags(view: PlanView) -> None:
         view.high.append(view.line(Role.THIN, (x, y), place))
         view.high.append(Disc(Role.SOLID, flag.at, 0.35 / view.scale))
         view.high.append(_flag_symbol(flag.severity, view.m(*place)))
-        role = Role.WORDS_LIGHT if flag.severity == "stop" else Role.WORDS
+        role = _NUMBER_ROLES.get(flag.severity, Role.WORDS)
         lower = -0.4 if flag.severity == "warn" else 0.0
         view.high.append(
             Words(role, view.m(place[0], place[1] + lower), str(flag.number), 1.8, bold=True, align="middle")

@@ -53,6 +53,7 @@ class Role(Enum):
     NOTE = "note"
     WORDS = "words"
     WORDS_LIGHT = "words on ink"
+    WORDS_ON_WARN = "words on a warn"
     WORDS_SOFT = "words of little weight"
     WORDS_RADIO = "words of a radio"
     WORDS_CAMERA = "words of a camera"
@@ -166,6 +167,7 @@ PENS: dict[Role, Pen] = {
     Role.NOTE: Pen(0.25, "ink", fill="paper"),
     Role.WORDS: Pen(0.0, "ink"),
     Role.WORDS_LIGHT: Pen(0.0, "paper"),
+    Role.WORDS_ON_WARN: Pen(0.0, "on warn"),
     Role.WORDS_SOFT: Pen(0.0, "ink 2"),
     Role.WORDS_RADIO: Pen(0.0, "radio"),
     Role.WORDS_CAMERA: Pen(0.0, "camera"),

@@ -24,6 +24,7 @@ BLACK: dict[str, str] = {
     "radio": "#000",
     "stop": "#000",
     "warn": "#fff",
+    "on warn": "#000",
     "ink 2": "#000",
     "ink 3": "#666",
     "hair": "#666",

@@ -405,6 +405,19 @@ def test_refusal_has_its_bar_and_its_words_beside_the_pointer(canvas, desk):
     assert len(noted.symbols("pointer")[0].shape.parts) == plain + 2
 
 
+def test_words_that_fit_on_neither_side_of_the_pointer_are_broken_into_lines(canvas, desk):
+    tool = Noting(desk, canvas)
+    canvas.set_tool(tool)
+    frame = canvas.frame
+    QTest.mouseMove(canvas.viewport(), QPoint(round(frame.left_px + frame.width_px / 2.0), 200))
+    words = "105.1 m, 129.8° plan, 129.8° true, 144.4° magnetic; 202.1 m in all, in line with the zone of the berth"
+    tool.overlay = Overlay(words=f"{words}, {words}")
+    written = [one for one in canvas.recorded().noted if one.text and one.text in f"{words}, {words}"]
+    lines = [one for one in written if len(one.text.split()) > 3]
+    assert len(lines) > 1
+    assert " ".join(one.text for one in lines) == f"{words}, {words}"
+
+
 def test_words_beside_the_pointer_turn_to_the_inside_at_the_edge(canvas, desk):
     QTest.mouseMove(canvas.viewport(), QPoint(200, 200))
     assert {one.shape.align for one in canvas.recorded().noted if one.text.endswith(" N")} >= {"start"}

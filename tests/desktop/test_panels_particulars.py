@@ -41,6 +41,15 @@ def test_head_names_the_kind_and_the_id(qtbot):
     assert panel.head_words == ("THE SITE", "")
 
 
+def test_things_of_several_kinds_are_listed_by_kind(qtbot):
+    desk = desk_of("boatyard")
+    panel = panel_on(qtbot, desk, "ST-A", "G", "ST-B")
+    assert panel.head_words == ("3 SELECTED", "several kinds")
+    assert panel.listed_words == "station: ST-A, ST-B\nhop: G"
+    desk.select(["G"])
+    assert panel.listed_words == ""
+
+
 def test_figures_of_a_hop_are_those_of_the_assessment_rounded_as_on_paper(qtbot):
     desk = desk_of("boatyard")
     panel = panel_on(qtbot, desk, "G")
@@ -300,3 +309,13 @@ def test_every_curated_field_exists():
         assert set(paths) <= seen[kind], kind
     shown: list[Entry] = list(site_entries(site))
     assert set(SITE_FIRST) <= {entry.path for entry in shown}
+
+
+def test_rows_are_never_squeezed_where_the_form_is_low(qtbot):
+    desk = desk_of("boatyard")
+    panel = panel_on(qtbot, desk)
+    panel.resize(268, 150)
+    panel.show()
+    desk.select(["P-C"])
+    qtbot.waitUntil(lambda: all(row.height() >= 16 for row in panel.form.figures if not row.figure.folded))
+    assert panel.inside.height() > panel.view.height()

@@ -231,6 +231,32 @@ def test_sheet_at_1280_by_720_leaves_the_plan_1178_by_496(qtbot: Any) -> None:
     assert parts["notes"].geometry().getRect() == (1244, 34, 36, 496)
 
 
+def test_without_the_band_the_plan_reaches_down_beside_the_title_block(qtbot: Any) -> None:
+    sheet, parts = _sheet(qtbot, 1600, 1000)
+    sheet.show_band(False)
+    assert parts["pages"].size().toTuple() == (1600 - 66 - 300, 966)
+    assert parts["title"].geometry().getRect() == (1300, 742, 300, 258)
+    sheet.show_band(True)
+    assert parts["pages"].size().toTuple() == (1600 - 66 - 300, 1000 - 34 - 258)
+
+
+def test_in_a_narrow_window_the_title_block_goes_with_the_band(qtbot: Any) -> None:
+    sheet, parts = _sheet(qtbot, 1280, 720)
+    sheet.show_band(False)
+    assert parts["title"].isHidden()
+    assert parts["pages"].size().toTuple() == (1178, 686)
+    sheet.show_band(True)
+    assert not parts["title"].isHidden()
+
+
+def test_beside_a_tall_band_the_notes_reach_down_to_the_title_block(qtbot: Any) -> None:
+    sheet, parts = _sheet(qtbot, 1600, 1000)
+    sheet.show_tall(True)
+    assert parts["band"].height() == 600
+    assert parts["notes"].geometry().getRect() == (1300, 34, 300, 708)
+    assert parts["title"].geometry().getRect() == (1300, 742, 300, 258)
+
+
 def test_plan_alone_hides_everything_else_and_brings_it_back(qtbot: Any) -> None:
     sheet, parts = _sheet(qtbot, 1600, 1000)
     sheet.show_alone(True)

@@ -219,6 +219,43 @@ def test_station_points_along_its_beam_and_stands_at_its_true_place():
     assert symbol.turn_deg == row.bearing_plan_deg
 
 
+def test_boxes_and_supplies_leave_a_whole_site_unless_selected():
+    scene = demo_scene("mill")
+    names = ("device", "supply", "battery")
+
+    def boxes(px_per_m: float, *chosen: str) -> set[str]:
+        drawn = plat(scene, view_of(scene, px_per_m, size_px=(2000, 2000)), Wish(selection=chosen))
+        return {one.subject for name in names for one in symbols(drawn, name)}
+
+    assert "battery-trailer" in boxes(3.0)
+    assert boxes(1.6) == set()
+    assert boxes(1.6, "battery-trailer") == {"battery-trailer"}
+    assert symbols(plat(scene, view_of(scene, 1.6, size_px=(2000, 2000)), Wish()), "head end")
+
+
+def test_words_of_a_far_landmark_leave_its_arrow_alone():
+    for name in DEMOS:
+        scene = demo_scene(name)
+        view = view_of(scene, 2.0)
+        drawn = plat(scene, view, Wish())
+        arrows = {one.subject: one.at for one in symbols(drawn, "to landmark")}
+        for box in drawn.words_boxes:
+            if box.kind == "landmarks" and box.id in arrows:
+                across = abs(arrows[box.id][0] - box.x_m) * view.mm_per_m
+                up = abs(arrows[box.id][1] - box.y_m) * view.mm_per_m
+                assert across > box.half_width_mm or up > box.half_height_mm, (name, box.id)
+
+
+def test_number_on_a_warn_is_dark_by_day_and_night():
+    scene = demo_scene("college")
+    drawn = plat(scene, view_of(scene, 0.35, size_px=(1400, 900)), Wish())
+    number = {flagged.number for flagged in drawn.flags}
+    warns = [s for s in drawn.shapes if isinstance(s, Words) and s.role is Role.WORDS_ON_WARN]
+    assert warns
+    assert {int(one.text) for one in warns} <= number
+    assert PENS[Role.WORDS_ON_WARN].ink == "on warn"
+
+
 @pytest.mark.parametrize("name", DEMOS)
 @pytest.mark.parametrize("px_per_m", [0.9, 2.5, 6.0])
 def test_symbols_of_radios_do_not_hide_each_other_on_one_structure(name, px_per_m):

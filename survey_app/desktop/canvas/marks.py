@@ -106,27 +106,45 @@ def pointer(
         arms.append(Path(Role.STRUCK, ((-2.0, -2.0), (2.0, 2.0))))
         arms.append(Path(Role.STRUCK, ((-2.0, 2.0), (2.0, -2.0))))
     shapes: list[Shape] = [Symbol("pointer", at, tuple(arms))]
-    lines = [(words or coordinate_words(*frame.m(x_px, y_px), frame.px_per_m), _DATA_MM if words else COORDINATE_MM)]
-    shapes.extend(_beside(frame, at, lines, typed))
+    shown = words or coordinate_words(*frame.m(x_px, y_px), frame.px_per_m)
+    shapes.extend(_beside(frame, at, shown, _DATA_MM if words else COORDINATE_MM, typed))
     return tuple(shapes)
 
 
-def _beside(frame: Frame, at: Point, lines: list[tuple[str, float]], typed: str) -> list[Shape]:
-    """Return words to the right of the pointer and above it, to the other side where they would be cut."""
+def _broken(words: str, height_mm: float, widest_mm: float) -> list[str]:
+    """Return words in lines that are no wider than there is room; a single word is never cut."""
+    lines: list[str] = []
+    for word in words.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and letters_width_mm(longer, height_mm) <= widest_mm:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def _beside(frame: Frame, at: Point, words: str, height_mm: float, typed: str) -> list[Shape]:
+    """Return words to the right of the pointer and above it, to the other side where they would be cut.
+
+    Words that fit on neither side are broken into lines.
+    """
     mm = frame.px_per_mm
-    width = max(letters_width_mm(text, height) for text, height in lines)
+    to_right_mm = (frame.left_px + frame.width_px - 2.0 - at[0]) / mm - 2.6
+    to_left_mm = (at[0] - frame.left_px - 2.0) / mm - 2.6
+    lines = _broken(words, height_mm, max(to_right_mm, to_left_mm))
+    width = max(letters_width_mm(text, height_mm) for text in lines)
     if typed:
         width = max(width, letters_width_mm(typed, _DATA_MM) + 2.4)
-    to_left = at[0] + (2.6 + width) * mm > frame.left_px + frame.width_px - 2.0
-    below = -at[1] - 6.0 * mm < frame.top_px
+    to_left = width > to_right_mm
+    below = -at[1] - (2.6 + 3.4 * len(lines)) * mm < frame.top_px
     align, side = ("end", -2.6) if to_left else ("start", 2.6)
-    up = -2.6 if below else 2.6
+    first = -2.6 if below else 2.6 + 3.4 * (len(lines) - 1)
     shapes: list[Shape] = [
-        Words(Role.WORDS, at, text, height, (side, up + 3.4 * n), align=align, halo=True)
-        for n, (text, height) in enumerate(lines)
+        Words(Role.WORDS, at, text, height_mm, (side, first - 3.4 * n), align=align, halo=True)
+        for n, text in enumerate(lines)
     ]
     if typed:
-        middle = -4.0 if not below else -6.6
+        middle = -4.0 if not below else -3.2 - 3.4 * len(lines)
         x0, x1 = sorted((side, side + (-1 if to_left else 1) * (letters_width_mm(typed, _DATA_MM) + 2.4)))
         frame_mm = ((x0, middle - 2.0), (x1, middle - 2.0), (x1, middle + 2.0), (x0, middle + 2.0))
         shapes.append(Symbol("typed", at, (Path(Role.NOTE, frame_mm, closed=True),)))

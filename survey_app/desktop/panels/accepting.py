@@ -14,6 +14,7 @@ from survey_app.assess.record import Cure, Finding
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.changing import made, with_gear
 from survey_app.desktop.panels.editors import plain_reason
+from survey_app.desktop.panels.values import true_minus
 from survey_app.errors import SurveyError, UsageError
 from survey_app.gear.catalogue import Catalogue
 from survey_app.site.edits import accept_finding, perform, withdraw_acceptance
@@ -170,7 +171,7 @@ class FindingCard(QFrame):
         self.cure_buttons = []
         for cure in finding.cures if finding is not None else ():
             if cure.edit is not None:
-                button = WrapButton(cure.text)
+                button = WrapButton(true_minus(cure.text))
                 button.setToolTip("Do it; undo takes it back.")
                 button.clicked.connect(lambda _checked=False, cure=cure: self._cure(cure))
                 self.cure_buttons.append(button)

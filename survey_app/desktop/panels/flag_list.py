@@ -26,6 +26,7 @@ from survey_app.desktop.panels.flag_marks import paint_flag
 from survey_app.desktop.panels.guide_pages import source_words, title_of
 from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.scale import px_of, scale_of
+from survey_app.desktop.panels.values import true_minus
 
 __all__ = ["FINDING", "FlagList", "FlagModel", "spoken"]
 
@@ -46,7 +47,7 @@ def spoken(finding: Finding) -> str:
 
 def _body(finding: Finding) -> str:
     cure = f" {finding.cures[0].text}" if finding.cures else ""
-    return f"{finding.message}{cure}"
+    return true_minus(f"{finding.message}{cure}")
 
 
 def _accepted_words(finding: Finding) -> str:
@@ -195,8 +196,7 @@ class FlagList(QListView):
 
     def currentChanged(self, now: Index, before: Index) -> None:
         super().currentChanged(now, before)
-        if now.isValid():
-            self.scrollTo(now)
+        self._show_current()
         self.came_to.emit(now.data(FINDING) if now.isValid() else None)
 
     def event(self, event: QEvent) -> bool:
@@ -216,8 +216,15 @@ class FlagList(QListView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.scheduleDelayedItemsLayout()
-        if self.currentIndex().isValid():
-            self.scrollTo(self.currentIndex())
+        self._show_current()
+
+    def _show_current(self) -> None:
+        now = self.currentIndex()
+        if now.isValid():
+            self.scrollTo(now)
+            # of one that is higher than the list the head is read first
+            if self.visualRect(now).height() > self.viewport().height():
+                self.scrollTo(now, QAbstractItemView.ScrollHint.PositionAtTop)
 
     def _choose(self) -> None:
         finding = self.current_finding()

@@ -16,6 +16,7 @@ from survey_app.desktop.panels.scale import px_of, scale_of
 __all__ = ["FlagCount", "count_words", "paint_flag"]
 
 _NUMBER_OF_RADIUS = 1.2  # em of the number over the radius of its flag
+_TWO_IN_TRIANGLE = 1.0
 _BAR_PX = 2.5
 _COUNT_PX = 46
 
@@ -48,7 +49,10 @@ def paint_flag(
         painter.setPen(QPen(palette.colour("ink"), _BAR_PX))
         y = at.y() + radius_px + 4.0
         painter.drawLine(QPointF(at.x() - radius_px, y), QPointF(at.x() + radius_px, y))
-    painter.setFont(font(round(max(9.0, radius_px * (_NUMBER_OF_RADIUS if len(number) < 3 else 0.85))), bold=True))
+    of_radius = (
+        0.85 if len(number) > 2 else _TWO_IN_TRIANGLE if severity == "warn" and len(number) == 2 else _NUMBER_OF_RADIUS
+    )
+    painter.setFont(font(round(max(9.0, radius_px * of_radius)), bold=True))
     painter.setPen(_number_ink(palette, severity))
     # the middle of a triangle lies below the middle of its box
     middle = at.y() + (radius_px * 0.28 if severity == "warn" else 0.0)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from survey_app.assess.record import Assessment, Finding
@@ -83,6 +83,13 @@ class FlagNotes(QWidget):
         box.addWidget(self.list, 1)
         box.addWidget(self.card)
         box.addWidget(self.lapsed)
+
+    def minimumSizeHint(self) -> QSize:
+        """Room for what stands about the finding at hand: words that break are as high as the column is narrow."""
+        hint, box = super().minimumSizeHint(), self.layout()
+        if box is None or not box.hasHeightForWidth():
+            return hint
+        return QSize(hint.width(), max(hint.height(), box.minimumHeightForWidth(self.width())))
 
     @property
     def count_words(self) -> str:

@@ -158,6 +158,9 @@ class FigureRow(QFrame):
         grid.addWidget(self._name, 0, 0)
         grid.addWidget(self._value, 0, 1, Qt.AlignmentFlag.AlignRight)
         grid.setColumnStretch(0, 1)
+        # a part that is not shown yet takes no room, and the row would be squeezed
+        for part in (self._name, self._value):
+            part.show()
         self.show_figure(figure, fresh)
 
     @property
@@ -332,6 +335,7 @@ class Form(QWidget):
             self.figures = [FigureRow(one, fresh, self.asked.emit) for one in ordered]
             for row in self.figures:
                 (self._more_figures.rows if row.figure.folded else self._figures_box).addWidget(row)
+                row.show()
         for row, figure in zip(self.figures, ordered, strict=True):
             row.show_figure(figure, fresh)
         self._more_figures.setVisible(any(one.folded for one in ordered))

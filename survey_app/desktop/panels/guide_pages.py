@@ -6,7 +6,7 @@ import re
 from functools import lru_cache
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QTextCharFormat, QTextCursor, QTextFormat
+from PySide6.QtGui import QTextBlockFormat, QTextCharFormat, QTextCursor, QTextFormat
 from PySide6.QtWidgets import QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
 from survey_app.assess.explain import documents
@@ -65,6 +65,7 @@ def source_words(key: str) -> str:
 _WORDS = {"PRACTICE": "common practice", "OWN": "rules of the user's own", "MEMORY": "working knowledge"}
 _SIZES = {0: DATA_PX, 1: SELECTED_PX, 2: DATA_PX}
 _INDENT_PX = 14.0
+_ABOVE_HEAD_PX, _ABOVE_PX = 12.0, 4.0
 
 
 class GuidePage(QWidget):
@@ -105,5 +106,9 @@ class GuidePage(QWidget):
             letters.setFont(font(_SIZES.get(level, DATA_PX) * scale_of(self), bold=level > 0))
             letters.setProperty(QTextFormat.Property.FontSizeAdjustment, 0)
             cursor.mergeCharFormat(letters)
+            room = QTextBlockFormat()
+            above = _ABOVE_HEAD_PX if level else _ABOVE_PX
+            room.setTopMargin(0.0 if block == page.begin() else above * scale_of(self))
+            cursor.mergeBlockFormat(room)
             block = block.next()
         self.text.moveCursor(QTextCursor.MoveOperation.Start)

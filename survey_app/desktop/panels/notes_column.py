@@ -24,6 +24,7 @@ __all__ = ["COLUMN_PX", "SPINE_PX", "NotesColumn", "Spine"]
 
 COLUMN_PX, SPINE_PX = 300, 36
 _LEGEND_FROM_PX = 600
+_FORM_PART = 0.56
 _SEVERITIES: tuple[Severity, ...] = ("stop", "warn", "note")
 
 
@@ -81,6 +82,7 @@ class _Body(QFrame):
     def __init__(self) -> None:
         super().__init__()
         self.setObjectName("notes")
+        self.setAccessibleName("notes")
         self.setProperty("part", "page")
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 
@@ -112,6 +114,8 @@ class NotesColumn(QWidget):
         Gear types that can be chosen.
     """
 
+    _laid_out = Signal()
+
     def __init__(self, desk: Desk, catalogue: Catalogue, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._folded = False
@@ -138,6 +142,7 @@ class NotesColumn(QWidget):
         self.spine.pressed.connect(self.turn)
         self.body.closed.connect(self.turn)
         # in a low window what is found matters more than what the lines mean
+        self.body.grown.connect(lambda _height: self._share())
         self.body.grown.connect(lambda height: self.legend.setVisible(height >= px_of(self, _LEGEND_FROM_PX)))
         desk.explained.connect(self.explain)
         self.flags.guide_wanted.connect(self.show_guide)
@@ -156,6 +161,11 @@ class NotesColumn(QWidget):
         self.split.addWidget(self.particulars)
         self.split.addWidget(self.flags)
         self.split.setSizes([500, 400])
+        self._shared_by_hand = False
+        self.split.splitterMoved.connect(self._keep_share)
+        self.particulars.inside.installEventFilter(self)
+        # once what is new in the form has its size
+        self._laid_out.connect(self._share, Qt.ConnectionType.QueuedConnection)
         rule = QFrame()
         rule.setProperty("part", "rule")
         self.legend = QWidget()
@@ -240,7 +250,22 @@ class NotesColumn(QWidget):
         width = px_of(self, COLUMN_PX)
         self.body.setGeometry(corner.x() - width, corner.y(), width, self.height())
 
+    def _keep_share(self) -> None:
+        self._shared_by_hand = True
+
+    def _share(self) -> None:
+        """Give a short form what it needs and the flag notes the rest, until somebody shares it otherwise."""
+        sizes = self.split.sizes()
+        whole = sum(sizes)
+        form = min(self.particulars.wanted_px, round(_FORM_PART * whole))
+        if not self._shared_by_hand and whole > 0 and form != sizes[0]:
+            self.split.setSizes([form, whole - form])
+
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if watched is self.particulars.inside:
+            if event.type() in (QEvent.Type.LayoutRequest, QEvent.Type.Resize):
+                self._laid_out.emit()
+            return False
         if event.type() == QEvent.Type.Resize and self._folded and self.is_open:
             self._lay_over()
         return super().eventFilter(watched, event)

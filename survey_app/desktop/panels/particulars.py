@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from survey_app.desktop.desk import Desk
@@ -24,7 +24,18 @@ from survey_app.site.thing import Thing
 __all__ = ["Particulars"]
 
 _KEPT_FORMS = 12
+_MOST_LISTED = 40
 _INKS = {"hop": "radio", "radio": "radio", "camera": "camera", "wire": "wire"}
+
+
+class _Inside(QWidget):
+    """What is scrolled: never lower than its rows, whose names may break into lines."""
+
+    def minimumSizeHint(self) -> QSize:
+        hint, box = super().minimumSizeHint(), self.layout()
+        if box is None or not box.hasHeightForWidth():
+            return hint
+        return QSize(hint.width(), max(hint.height(), box.minimumHeightForWidth(self.width())))
 
 
 class Particulars(QWidget):
@@ -56,12 +67,16 @@ class Particulars(QWidget):
         self._opened: set[str] = set()
         self._forms: dict[Any, Form] = {}
         self.form = Form((), lambda entry: editor_for(desk, catalogue, entry), self._opened)
+        self._listed = QLabel()
+        self._listed.setProperty("part", "name")
+        self._listed.setWordWrap(True)
         self._hint = QLabel("Why this number? Press F1.")
         self._hint.setProperty("part", "hint")
-        inside = QWidget()
+        self.inside = inside = _Inside()
         self._inner = inner = QVBoxLayout(inside)
         inner.setContentsMargins(0, 2, 0, 0)
         inner.setSpacing(2)
+        inner.addWidget(self._listed)
         inner.addWidget(self.form)
         inner.addWidget(self._hint)
         inner.addStretch(1)
@@ -83,6 +98,20 @@ class Particulars(QWidget):
         desk.assessed.connect(self._show_figures)
         desk.went_stale.connect(self._show_figures)
         self.refresh()
+
+    @property
+    def listed_words(self) -> str:
+        """What is selected, by kind, where that is more than one thing; as it is shown."""
+        return self._listed.text()
+
+    @property
+    def wanted_px(self) -> int:
+        """Height at which nothing of it has to be scrolled. [px]"""
+        return (
+            max(self.inside.sizeHint().height(), self.inside.minimumSizeHint().height())
+            + self.height()
+            - self.view.height()
+        )
 
     @property
     def head_words(self) -> tuple[str, str]:
@@ -115,6 +144,7 @@ class Particulars(QWidget):
         )
         subjects = tuple(thing.id for thing in things)
         self._say_head(things)
+        self._list(things)
         anew = subjects != self._subjects
         self._subjects = subjects
         if signature == self._signature:
@@ -140,7 +170,7 @@ class Particulars(QWidget):
         self._forms[signature] = form
         self.form.hide()
         self.form = form
-        self._inner.insertWidget(0, form)
+        self._inner.insertWidget(1, form)
         form.show()
         while len(self._forms) > _KEPT_FORMS:
             old = self._forms.pop(next(iter(self._forms)))
@@ -167,6 +197,18 @@ class Particulars(QWidget):
             self._id.setProperty("ink", ink)
             self._id.style().unpolish(self._id)
             self._id.style().polish(self._id)
+
+    def _list(self, things: list[Thing]) -> None:
+        """Say which things are selected, by kind: several of them have no id in the head."""
+        kinds: dict[str, list[str]] = {}
+        for thing in things if len(things) > 1 else ():
+            kinds.setdefault(kind_words(thing), []).append(thing.id)
+        lines = []
+        for kind, ids in kinds.items():
+            rest = f" and {len(ids) - _MOST_LISTED} more" if len(ids) > _MOST_LISTED else ""
+            lines.append(f"{kind}: {', '.join(ids[:_MOST_LISTED])}{rest}")
+        self._listed.setText("\n".join(lines))
+        self._listed.setVisible(bool(lines))
 
     def _show_figures(self) -> None:
         rows = self._desk.rows

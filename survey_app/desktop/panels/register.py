@@ -35,6 +35,7 @@ from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.scale import px_of, scale_of
 from survey_app.desktop.panels.sheet_table import FLAGS, FlagDelegate, order_key
 from survey_app.site.edits import change, rename
+from survey_app.site.structure import Building
 from survey_app.site.thing import Thing
 
 __all__ = ["COLUMNS", "Register", "RegisterModel"]
@@ -150,7 +151,8 @@ def at_words(thing: Thing) -> str:
     """Return what a thing hangs on, stands at or joins."""
     for field in ("mount", "structure", "wall", "device"):
         value = getattr(thing, field, None)
-        if value:
+        # the wall of a building is what it is made of
+        if value and not isinstance(thing, Building):
             return str(value)
     ends = [getattr(thing, field, None) for field in ("access_point", "station")]
     if all(ends):

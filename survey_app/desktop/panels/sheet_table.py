@@ -208,6 +208,8 @@ class SheetTable(QTableView):
         self._desk = desk
         self._follows = False
         self._sized: tuple[Column, ...] = ()
+        self._words_px: dict[int, int] = {}
+        """Width that the words of a column need."""
         self.table = TableModel(self)
         self.sorted = SortModel(self)
         self.sorted.setSourceModel(self.table)
@@ -251,6 +253,7 @@ class SheetTable(QTableView):
     def _size_columns(self) -> None:
         """Make each column as wide as its widest words, within reason."""
         scale = scale_of(self)
+        self._words_px = {}
         head_letters = QFontMetrics(font(HEAD_PX * scale))
         for number, column in enumerate(self.table.columns):
             letters = QFontMetrics(font(NAME_PX * scale, bold=column.strong))
@@ -259,6 +262,22 @@ class SheetTable(QTableView):
             flags = [_flags_px(len(row.cells[number].flags)) for row in self.table.rows]
             width = max(*heads, *cells, *(flag * scale for flag in flags), 0) + _PAD_PX
             self.setColumnWidth(number, round(min(width, _WIDEST_PX * scale)))
+            if not column.figures:
+                self._words_px[number] = round(width)
+        self._spread()
+
+    def _spread(self) -> None:
+        """Give what is left of the width to columns of words that are cut."""
+        head = self.horizontalHeader()
+        for number, wanted in self._words_px.items():
+            room = self.viewport().width() - head.length()
+            missing = wanted - self.columnWidth(number)
+            if room > 0 and missing > 0:
+                self.setColumnWidth(number, self.columnWidth(number) + min(room, missing))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._spread()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

@@ -7,15 +7,20 @@ from survey_app.desktop.palette import Palette
 
 __all__ = ["style_sheet"]
 
+_TITLE_PX = 26
+_LENGTHS_PX = (4, 5, 7, 9, 13, 14, 17)
+
 _SHEET = """
 * {{ font-family: {families}; font-size: {name}px; border-radius: 0px; outline: none; }}
 QWidget {{ color: {ink}; }}
-QMainWindow, QWidget#notes, QWidget[part="page"], QScrollArea, QScrollArea > QWidget > QWidget {{ background: {card}; }}
+QMainWindow, QDialog, QWidget#notes, QWidget[part="page"], QScrollArea, QScrollArea > QWidget > QWidget {{
+    background: {card}; }}
 QToolTip {{ background: {card}; color: {ink}; border: 1px solid {ink}; padding: 3px; font-size: {note}px; }}
 
 QFrame#notes {{ border: none; border-left: 2px solid {ink}; }}
 QLabel {{ background: transparent; }}
 QLabel[part="head"] {{ color: {ink2}; font-size: {head}px; letter-spacing: 1px; }}
+QLabel[part="title"] {{ font-size: {title}px; font-weight: bold; letter-spacing: 3px; }}
 QLabel[part="name"] {{ color: {ink2}; }}
 QLabel[part="soft"], QLabel[part="hint"] {{ color: {ink2}; font-size: {note}px; }}
 QLabel[part="hint"] {{ font-style: italic; }}
@@ -30,7 +35,7 @@ QFrame[part="rule"] {{ background: {ink}; border: none; min-height: 2px; max-hei
 QFrame[part="row"] {{ border: none; border-bottom: 1px solid {hair}; background: transparent; }}
 
 QLineEdit, QComboBox, QPlainTextEdit, QDateEdit, QSpinBox {{ background: {card}; color: {ink};
-    border: 1px solid {ink3}; padding: 1px 4px; min-height: 17px; font-size: {name}px;
+    border: 1px solid {ink3}; padding: 1px 4px; min-height: {p17}px; font-size: {name}px;
     selection-background-color: {marked}; selection-color: {ink}; }}
 QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus, QDateEdit:focus, QSpinBox:focus {{
     border: 2px dashed {ink}; padding: 0px 3px; }}
@@ -38,15 +43,23 @@ QLineEdit[refused="true"], QComboBox[refused="true"], QPlainTextEdit[refused="tr
     border: 2px solid {ink}; padding: 0px 3px; }}
 QLineEdit:disabled, QComboBox:disabled {{ color: {ink2}; border-color: {hair}; }}
 QComboBox QLineEdit {{ border: none; padding: 0px; min-height: 0px; }}
-QComboBox::drop-down {{ border: none; width: 14px; }}
-QComboBox::down-arrow {{ image: none; width: 0px; height: 0px; border-left: 4px solid {card};
-    border-right: 4px solid {card}; border-top: 5px solid {ink2}; }}
+QComboBox::drop-down {{ border: none; width: {p14}px; }}
+QComboBox::down-arrow {{ image: none; width: 0px; height: 0px; border-left: {p4}px solid {card};
+    border-right: {p4}px solid {card}; border-top: {p5}px solid {ink2}; }}
+QSpinBox::up-button, QSpinBox::down-button, QDateEdit::up-button, QDateEdit::down-button {{ border: none;
+    background: {card}; width: {p14}px; }}
+QSpinBox::up-arrow, QSpinBox::down-arrow {{ image: none; width: 0px; height: 0px; border-left: {p4}px solid {card};
+    border-right: {p4}px solid {card}; }}
+QSpinBox::up-arrow {{ border-bottom: {p5}px solid {ink2}; }}
+QSpinBox::down-arrow {{ border-top: {p5}px solid {ink2}; }}
+QSpinBox::up-arrow:off, QSpinBox::up-arrow:disabled {{ border-bottom-color: {hair}; }}
+QSpinBox::down-arrow:off, QSpinBox::down-arrow:disabled {{ border-top-color: {hair}; }}
 QComboBox QAbstractItemView, QListView[part="offers"] {{ background: {card}; color: {ink}; border: 1px solid {ink};
     selection-background-color: {marked}; selection-color: {ink}; }}
 QCheckBox {{ spacing: 6px; border: 2px solid transparent; }}
 QCheckBox:focus {{ border: 2px dashed {ink}; }}
-QCheckBox::indicator {{ width: 13px; height: 13px; border: 1px solid {ink2}; background: {card}; }}
-QCheckBox::indicator:checked {{ border: 4px solid {card}; background: {ink}; width: 7px; height: 7px; }}
+QCheckBox::indicator {{ width: {p13}px; height: {p13}px; border: 1px solid {ink2}; background: {card}; }}
+QCheckBox::indicator:checked {{ border: {p4}px solid {card}; background: {ink}; width: {p7}px; height: {p7}px; }}
 QCheckBox::indicator:indeterminate {{ background: {hair}; }}
 
 QPushButton, QToolButton {{ background: {card}; color: {ink}; border: 1px solid {ink2}; padding: 3px 8px;
@@ -100,8 +113,8 @@ QProgressBar {{ border: 1px solid {ink2}; background: {card}; text-align: center
 QProgressBar::chunk {{ background: {marked}; }}
 
 QScrollBar {{ background: {card}; border: none; }}
-QScrollBar:vertical {{ width: 9px; }}
-QScrollBar:horizontal {{ height: 9px; }}
+QScrollBar:vertical {{ width: {p9}px; }}
+QScrollBar:horizontal {{ height: {p9}px; }}
 QScrollBar::handle {{ background: {hair}; border: 1px solid {ink3}; min-height: 24px; min-width: 24px; }}
 QScrollBar::handle:hover {{ background: {ink3}; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0px; height: 0px; }}
@@ -125,10 +138,18 @@ def style_sheet(palette: Palette, scale: float = 1.0) -> str:
         Text for `setStyleSheet` of the application or of one window.
     """
     inks = {name.replace(" ", ""): colour.name() for name, colour in palette.inks.items() if colour.alpha() == 255}
-    sizes = {"selected": SELECTED_PX, "data": DATA_PX, "name": NAME_PX, "note": NOTE_PX, "head": HEAD_PX}
+    sizes = {
+        "title": _TITLE_PX,
+        "selected": SELECTED_PX,
+        "data": DATA_PX,
+        "name": NAME_PX,
+        "note": NOTE_PX,
+        "head": HEAD_PX,
+    }
     return _SHEET.format(
         families=", ".join(f'"{family}"' for family in FAMILIES),
         marked=palette.colour("selected row").name(),
         **{name: f"{size * scale:g}" for name, size in sizes.items()},
+        **{f"p{length}": str(round(length * scale)) for length in _LENGTHS_PX},
         **inks,
     )

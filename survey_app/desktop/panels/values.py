@@ -18,6 +18,7 @@ __all__ = [
     "null_words",
     "read_position",
     "read_value",
+    "true_minus",
     "unit_word",
     "written_position",
     "written_value",
@@ -26,6 +27,7 @@ __all__ = [
 _FOOT_M = 0.3048
 _MOST = 60
 _MINUS = "\N{MINUS SIGN}"
+_HYPHEN_AS_MINUS = re.compile(r"(?<![^\s(±])-(?=\d)")
 _UNIT_WORDS = {
     "degree": "°",
     "1": "",
@@ -40,6 +42,17 @@ _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})")
 _FEET = re.compile(r"(?P<sign>[+-]?)(?P<feet>[0-9]{1,9}) ?(?:ft|') ?(?P<inches>[0-9]{1,2}(?:\.[0-9]+)?) ?(?:in|\"|'')?")
 _GEOGRAPHIC = re.compile(r"[nsew°'\"]", re.IGNORECASE)
 _PLAIN = str.maketrans({"−": "-", "–": "-", "\u00a0": " ", "\u2009": " ", "\u202f": " ", "′": "'", "″": '"'})
+
+
+def true_minus(words: str) -> str:
+    """Return words in which a hyphen before a figure is a true minus sign.
+
+    Examples
+    --------
+    >>> true_minus("heard at -44 dBm on 2026-11-02")
+    'heard at −44 dBm on 2026-11-02'
+    """
+    return _HYPHEN_AS_MINUS.sub(_MINUS, words)
 
 
 def is_position(shape: FieldShape) -> bool:

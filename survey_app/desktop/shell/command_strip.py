@@ -31,7 +31,7 @@ class CommandStrip(QWidget):
         self.menus.setAccessibleName("menus")
         self.menus.setFont(font(13 * scale))
         self.menus.setNativeMenuBar(False)
-        self.menus.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Expanding)
+        self.menus.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self._name = self._label("site", 13, bold=True)
         self._state = self._label("state of the document", 12)
         self._sentence = self._label("what the program says", 12)
@@ -40,7 +40,8 @@ class CommandStrip(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(round(6 * scale), 0, round(14 * scale), 1)
         layout.setSpacing(round(10 * scale))
-        layout.addWidget(self.menus)
+        # words of the menus stand on one line with what follows them
+        layout.addWidget(self.menus, 0, Qt.AlignmentFlag.AlignVCenter)
         layout.addSpacing(round(10 * scale))
         for widget, stretch in (
             (self._name, 0),

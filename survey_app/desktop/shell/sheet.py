@@ -53,16 +53,18 @@ class Sheet(QWidget):
         self._alone = False
         self._bare = False
         self._tall = False
+        self._reaches_down = False
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setSpacing(0)
         self._grid.addWidget(strip, 0, 0, 1, 4)
         self._grid.addWidget(notice, 1, 0, 1, 4)
-        self._grid.addWidget(instruments, 2, 0, 2, 1)
+        self._grid.addWidget(instruments, 2, 0, 3, 1)
         self._grid.addWidget(pages, 2, 1, 1, 2)
-        self._grid.addWidget(notes, 2, 3)
-        self._grid.addWidget(band, 3, 1)
-        self._grid.addWidget(title, 3, 2, 1, 2, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignRight)
+        # a tall band begins above the title block, and the notes reach down to that
+        self._grid.addWidget(notes, 2, 3, 2, 1)
+        self._grid.addWidget(band, 3, 1, 2, 1)
+        self._grid.addWidget(title, 4, 2, 1, 2, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignRight)
         self._grid.setColumnStretch(1, 1)
         self._grid.setRowStretch(2, 1)
         pages.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -113,6 +115,12 @@ class Sheet(QWidget):
         self._tall = wanted
         self._fold()
 
+    def _reach_down(self, wanted: bool) -> None:
+        """Let the plan reach down beside the title block: where there is no band."""
+        if wanted != self._reaches_down:
+            self._reaches_down = wanted
+            self._grid.addWidget(self._pages, 2, 1, 3 if wanted else 1, 1 if wanted else 2)
+
     @property
     def title_open(self) -> bool:
         """Whether the title block is shown."""
@@ -149,7 +157,9 @@ class Sheet(QWidget):
         self._instruments.setVisible(around)
         self._notes.setVisible(around and self._notes_wanted)
         self._band.setVisible(around and self._band_wanted)
-        self._title.setVisible(around and self._title_wanted)
+        # in a narrow window it stands beside the band: without that it would leave a hole under the plan
+        titled = self._title_wanted and (self._band_wanted or not self.is_narrow)
+        self._title.setVisible(around and titled)
         self._band.setFixedHeight(round(self.height() * _TALL) if self._tall else band_px)
         self._title.setFixedHeight(band_px)
         self._title.setFixedWidth(self._px(_COLUMN_PX))
@@ -158,5 +168,8 @@ class Sheet(QWidget):
         # the title block is as wide as the open column: only what sticks out of the spine stands beside the band
         notes_px = self._notes.minimumWidth() if around and not self._notes.isHidden() else 0
         beside_px = max(self._px(_COLUMN_PX) - notes_px, 0)
-        self._grid.setColumnMinimumWidth(2, beside_px if around and self._title_wanted else 0)
+        self._grid.setColumnMinimumWidth(2, beside_px if around and titled else 0)
+        above_px = self._band.maximumHeight() - (band_px if titled else 0)
+        self._grid.setRowMinimumHeight(3, above_px if around and self._band_wanted else 0)
+        self._reach_down(around and titled and not self._band_wanted)
         self._grid.activate()

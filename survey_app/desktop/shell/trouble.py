@@ -46,6 +46,7 @@ class TroubleDialog(QDialog):
         row.addWidget(self.go_on)
         layout.addLayout(row)
         self.setMinimumWidth(460)
+        self.go_on.setFocus()
 
     def _copy(self) -> None:
         QGuiApplication.clipboard().setText(self.report)

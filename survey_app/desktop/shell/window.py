@@ -19,6 +19,7 @@ from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import current, lights
 from survey_app.desktop.panels.notes_column import NotesColumn
 from survey_app.desktop.panels.style import style_sheet
+from survey_app.desktop.panels.values import true_minus
 from survey_app.desktop.shell.assessor import Assessor
 from survey_app.desktop.shell.band import Band
 from survey_app.desktop.shell.choosers import Choosers
@@ -195,7 +196,7 @@ class Window(QMainWindow):
         self._finding = (self._finding + step) % len(assessment.findings)
         finding = assessment.findings[self._finding]
         self.desk.show(one for one in (finding.subject, finding.second_subject) if one)
-        self.desk.say(f"{finding.number} {finding.severity}: {finding.message}")
+        self.desk.say(f"{finding.number} {finding.severity}: {true_minus(finding.message)}")
 
     def explain_focus(self) -> None:
         """Explain the number that has the focus; without one, say how to ask."""

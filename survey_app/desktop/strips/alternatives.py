@@ -14,6 +14,7 @@ from survey_app.assess.pipeline import assess
 from survey_app.assess.record import Assessment
 from survey_app.desktop import letters
 from survey_app.desktop.desk import Desk
+from survey_app.desktop.panels.scale import scale_of
 from survey_app.desktop.strips.columns import Columns, group
 from survey_app.desktop.strips.words import head_label, sentence_label, word_button
 from survey_app.desktop.strips.worker import Progress, Worker
@@ -149,7 +150,7 @@ class AlternativesPanel(Columns):
         is_open = present is not None and path.resolve() == present.resolve()
         item = QListWidgetItem(f"{name}, open now" if is_open else name)
         item.setData(_PATH, path)
-        item.setFont(letters.font(letters.DATA_PX, bold=is_open))
+        item.setFont(letters.font(letters.DATA_PX * scale_of(self.list), bold=is_open))
         self.list.addItem(item)
 
     def _chosen(self) -> Path | None:

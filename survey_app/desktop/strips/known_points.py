@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QEvent, QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
 from survey_app.desktop import letters
+from survey_app.desktop.panels.scale import px_of
 from survey_app.ground.plane import Plane
 from survey_app.ground.ring import ring_on_plane
 from survey_app.site.place import PlanePoint
@@ -18,6 +19,7 @@ __all__ = ["KnownPoints"]
 
 _HEADS = ("x, px", "y, px", "east, m", "north, m", "rest, m")
 _REST = 4
+_ROW_PX = 24
 
 
 class KnownPoints(QTableWidget):
@@ -37,10 +39,16 @@ class KnownPoints(QTableWidget):
         self.horizontalHeader().setFont(letters.font(letters.COORDINATE_PX))
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.verticalHeader().setVisible(False)
-        self.verticalHeader().setDefaultSectionSize(24)
+        self.verticalHeader().setDefaultSectionSize(_ROW_PX)
         self.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
         self.setTabKeyNavigation(False)
         self.cellChanged.connect(self._changed)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Rows grow with the letters."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self.verticalHeader().setDefaultSectionSize(px_of(self, _ROW_PX))
 
     def show_points(self, points: Sequence[ControlPoint], plane: Plane | None, rest_m: Sequence[float]) -> None:
         """Show points and what the fit leaves over at each; nothing stands there where there is no fit. [m]"""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSignalBlocker, QSize, Qt
+from PySide6.QtCore import QEvent, QSignalBlocker, QSize, Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from survey_app.desktop import letters
+from survey_app.desktop.panels.scale import px_of
 from survey_app.desktop.strips.sheet_document import SheetDocument
 from survey_app.desktop.strips.words import head_label, word_button
 
@@ -93,18 +94,15 @@ class PreviewColumn(QWidget):
 
     def __init__(self, documents: Sequence[SheetDocument]) -> None:
         super().__init__()
-        self.setFixedWidth(_COLUMN_PX)
         self.documents = QListWidget()
         self.documents.setAccessibleName("Documents")
         self.documents.addItems([one.title for one in documents])
         self.documents.setFont(letters.font(letters.DATA_PX))
         self.documents.setFrameShape(QListWidget.Shape.NoFrame)
-        self.documents.setFixedHeight(len(documents) * 24 + 6)
         self.thumbs = QListWidget()
         self.thumbs.setAccessibleName("Pages")
         self.thumbs.setFont(letters.font(letters.NOTE_PX))
         self.thumbs.setFrameShape(QListWidget.Shape.NoFrame)
-        self.thumbs.setIconSize(QSize(96, 96))
         self.thumbs.setFlow(QListView.Flow.TopToBottom)
         self.thumbs.setSpacing(2)
         layout = QVBoxLayout(self)
@@ -114,6 +112,18 @@ class PreviewColumn(QWidget):
         layout.addWidget(self.documents)
         layout.addWidget(head_label("PAGES"))
         layout.addWidget(self.thumbs, 1)
+        self._fit()
+
+    def _fit(self) -> None:
+        self.setFixedWidth(px_of(self, _COLUMN_PX))
+        self.documents.setFixedHeight(px_of(self, self.documents.count() * 20 + 8))
+        self.thumbs.setIconSize(QSize(px_of(self, 96), px_of(self, 96)))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Grow with the letters."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._fit()
 
     def take(self, row: int) -> None:
         """Mark the document that is shown."""
@@ -128,7 +138,7 @@ class PreviewColumn(QWidget):
                 item = QListWidgetItem(str(page + 1))
                 item.setTextAlignment(Qt.AlignmentFlag.AlignVCenter)
                 item.setData(Qt.ItemDataRole.AccessibleTextRole, f"Page {page + 1} of {count}")
-                item.setSizeHint(QSize(0, 108))
+                item.setSizeHint(QSize(0, px_of(self, 108)))
                 self.thumbs.addItem(item)
 
     def show_page(self, page: int) -> None:

@@ -7,6 +7,7 @@ from PySide6.QtGui import QEnterEvent, QFontMetricsF, QKeyEvent, QPainter, QPain
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from survey_app.desktop import letters, palette
+from survey_app.desktop.panels.scale import px_of, scale_of
 
 __all__ = ["RowButton"]
 
@@ -47,7 +48,7 @@ class RowButton(QAbstractButton):
 
     def sizeHint(self) -> QSize:
         """Two lines."""
-        return QSize(280, _HEIGHT_PX)
+        return QSize(px_of(self, 280), px_of(self, _HEIGHT_PX))
 
     def enterEvent(self, event: QEnterEvent) -> None:
         """Underline the name."""
@@ -74,18 +75,22 @@ class RowButton(QAbstractButton):
         """Draw both lines."""
         inks = palette.current()
         with QPainter(self) as painter:
-            name_font = letters.font(letters.DATA_PX, bold=not self._soft)
+            scale = scale_of(self)
+            name_font = letters.font(letters.DATA_PX * scale, bold=not self._soft)
             name_font.setUnderline(self._hovered)
-            room = self.width() - 2.0 * _PAD_PX
+            pad = _PAD_PX * scale
+            room = self.width() - 2.0 * pad
             for font, ink, top, text in (
                 (name_font, "ink 2" if self._soft else "ink", 2.0, self.text()),
-                (letters.font(letters.NOTE_PX), "ink 2", 19.0, self._words),
+                (letters.font(letters.NOTE_PX * scale), "ink 2", 19.0, self._words),
             ):
                 painter.setFont(font)
                 painter.setPen(inks.colour(ink))
                 side = Qt.TextElideMode.ElideMiddle if "/" in text or "\\" in text else Qt.TextElideMode.ElideRight
                 shown = QFontMetricsF(font).elidedText(text, side, room)
-                painter.drawText(QRectF(_PAD_PX, top, room + 2.0, 17.0), Qt.AlignmentFlag.AlignVCenter, shown)
+                painter.drawText(
+                    QRectF(pad, top * scale, room + 2.0, 17.0 * scale), Qt.AlignmentFlag.AlignVCenter, shown
+                )
             if self.hasFocus():
                 painter.setPen(QPen(inks.colour("ink"), 2.0, Qt.PenStyle.DashLine))
                 painter.drawRect(self.rect().adjusted(1, 1, -1, -1))

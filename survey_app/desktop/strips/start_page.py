@@ -6,12 +6,13 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 import survey_app
 from survey_app.desktop import palette
+from survey_app.desktop.panels.scale import px_of
 from survey_app.desktop.strips.new_site_form import NewSiteForm
 from survey_app.desktop.strips.row_button import RowButton
 from survey_app.desktop.strips.words import head_label, sentence_label, word_button
@@ -73,7 +74,7 @@ class StartPage(QWidget):
 
     def _lay_out(self) -> None:
         title = QLabel("SITE SURVEY")
-        title.setStyleSheet("font-size: 26px; font-weight: bold; letter-spacing: 3px;")
+        title.setProperty("part", "title")
         under = sentence_label("cameras brought home over short radio hops")
         left = QVBoxLayout()
         left.setSpacing(6)
@@ -99,9 +100,7 @@ class StartPage(QWidget):
         # the sheet's own paper shows through
         scroll.setStyleSheet("QScrollArea, QScrollArea > QWidget > QWidget { background: transparent; }")
         self._sheet = QWidget(self)
-        sheet = QHBoxLayout(self._sheet)
-        sheet.setContentsMargins(_INSIDE_PX, _INSIDE_PX, _INSIDE_PX, _INSIDE_PX)
-        sheet.setSpacing(2 * _INSIDE_PX)
+        self._columns = sheet = QHBoxLayout(self._sheet)
         sheet.addLayout(left, 5)
         sheet.addWidget(scroll, 6)
         outer = QVBoxLayout(self)
@@ -114,23 +113,31 @@ class StartPage(QWidget):
             item = self._rows.takeAt(0)
             widget = item.widget() if item is not None else None
             if widget is not None:
+                # gone when the loop comes round: until then it would show through the new rows
+                widget.hide()
                 widget.deleteLater()
         waiting, latest = orphans(), recent_sites()
         if waiting:
-            self._rows.addWidget(head_label("NEVER SAVED"))
+            self._head("NEVER SAVED")
             for orphan in waiting:
                 self._add_orphan(orphan)
-        self._rows.addWidget(head_label("OPEN LAST"))
+        self._head("OPEN LAST")
         for recent in latest:
             self._add_recent(recent)
         if not latest:
             self._rows.addWidget(sentence_label("None yet.", "soft"))
-        self._rows.addWidget(head_label("DEMONSTRATIONS, OF OUR OWN INVENTION"))
+        self._head("DEMONSTRATIONS, OF OUR OWN INVENTION")
         for demo in demos():
             row = RowButton(demo.name.capitalize(), demo.sentence)
             row.clicked.connect(partial(self._take_demo, demo))
             self._rows.addWidget(row)
         self._rows.addStretch(1)
+
+    def _head(self, words: str) -> None:
+        head = head_label(words)
+        if self._rows.count():
+            head.setContentsMargins(0, px_of(self, 14), 0, 0)
+        self._rows.addWidget(head)
 
     def rows(self) -> list[RowButton]:
         """Return the rows from top to bottom."""
@@ -212,9 +219,18 @@ class StartPage(QWidget):
     # -- how it is drawn
 
     def _fit(self) -> None:
-        width = min(self.width() - 2 * _RIM_PX, _SHEET_PX[0])
-        height = min(self.height() - 2 * _RIM_PX, _SHEET_PX[1])
+        width = min(self.width() - 2 * _RIM_PX, px_of(self, _SHEET_PX[0]))
+        height = min(self.height() - 2 * _RIM_PX, px_of(self, _SHEET_PX[1]))
+        inside = px_of(self, _INSIDE_PX)
+        self._columns.setContentsMargins(inside, inside, inside, inside)
+        self._columns.setSpacing(2 * inside)
         self._sheet.setFixedSize(max(width, 400), max(height, 300))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Grow with the letters."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._fit()
 
     def resizeEvent(self, event: object) -> None:
         """Keep the sheet inside the window."""

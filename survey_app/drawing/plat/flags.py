@@ -15,6 +15,7 @@ __all__ = ["place_flags"]
 _TURNS_DEG = (45.0, 135.0, 315.0, 225.0, 90.0, 270.0, 0.0, 180.0, 20.0, 70.0, 110.0, 160.0, 200.0, 250.0, 290.0, 340.0)
 _REACHES_MM = (9.0, 12.5, 17.0, 22.0)
 _HALF_MM = 3.3
+_NUMBER_ROLES = {"stop": Role.WORDS_LIGHT, "warn": Role.WORDS_ON_WARN}
 _MOST = 160
 """More flags in one view nobody reads: the first by number stand, and all are in the list."""
 _AROUND = tuple(
@@ -22,6 +23,13 @@ _AROUND = tuple(
     for reach in _REACHES_MM
     for turn in _TURNS_DEG
 )
+
+
+def _number_mm(severity: str, number: str) -> float:
+    """Return the height of a flag's number: two figures stand clear of the sides of a triangle. [mm]"""
+    if len(number) > 2:
+        return 1.6
+    return 1.9 if severity == "warn" and len(number) == 2 else 2.28
 
 
 def place_flags(labels: Labelling, ids: frozenset[str] | None) -> None:
@@ -55,9 +63,9 @@ def place_flags(labels: Labelling, ids: frozenset[str] | None) -> None:
         accepted = finding.accepted is not None
         stack.add(Level.FLAGS, flag(spot, finding.severity, accepted=accepted, subject=finding.id))
         number = str(finding.number)
-        height = 2.28 if len(number) < 3 else 1.6
-        role = Role.WORDS_LIGHT if finding.severity == "stop" else Role.WORDS
-        lower = -0.55 if finding.severity == "warn" else 0.0
+        height = _number_mm(finding.severity, number)
+        role = _NUMBER_ROLES.get(finding.severity, Role.WORDS)
+        lower = (-0.55 if len(number) < 2 else -0.75) if finding.severity == "warn" else 0.0
         stack.add(
             Level.FLAGS,
             Words(role, spot, number, height, (0.0, lower), bold=True, align="middle"),

@@ -51,6 +51,8 @@ def far_landmarks(labels: Labelling, ids: frozenset[str] | None) -> dict[str, Po
         labels.stack.add(Level.BOXES, Symbol("to landmark", labels.m(*tip), (head,), turn, mark.id))
         labels.stack.add(Level.BOXES, landmark(labels.m(*ring), mark.id))
         labels.placer.take(Box(*ring, 2.5, 2.5))
+        # words beside the ring leave the arrow alone
+        labels.placer.take(Box(tip[0] - 1.1 * dx / length, tip[1] - 1.1 * dy / length, 1.3, 1.3))
         found[mark.id] = ring
     return found
 

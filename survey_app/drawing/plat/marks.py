@@ -180,7 +180,7 @@ def box_marks(
     found: list[Mark] = []
     for one, collection, at, kind in _boxes(scene, wish, ids):
         chosen = one.id in wish.selection
-        last = {"head_ends": 3, "supplies": 2, "devices": 2}[collection]
+        last = _LAST_TIER[collection]
         if not chosen and (
             view.tier > last or (collection != "head_ends" and view.tier > 0 and _stands_with(at, crowded, view))
         ):
@@ -198,6 +198,8 @@ def box_marks(
 
 
 _WITH_MM = 8.0
+_LAST_TIER = {"head_ends": 3, "supplies": 1, "devices": 1}
+"""The farthest step at which boxes are drawn: on a whole site they would hide what they feed."""
 
 
 def _stands_with(at: Point, crowded: list[Point], view: PlatView) -> bool:

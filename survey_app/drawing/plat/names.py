@@ -22,14 +22,21 @@ from survey_app.site.thing import Thing
 __all__ = ["place_names"]
 
 _SELECTED_MM, _ID_MM, _NAME_MM, _NOTE_MM, _SMALL_MM, _WATER_MM = 2.85, 2.66, 2.28, 2.09, 1.995, 3.8
+_GRIPS_MM = 2.0
 
 
 def place_names(labels: Labelling, ids: frozenset[str] | None, far: dict[str, Point]) -> None:
     """Place all words but those of flags."""
     selection = frozenset(labels.wish.selection)
+    gripped = selection | {
+        end
+        for one in selection
+        if (hop := labels.scene.hops.get(one)) is not None
+        for end in (hop.access_point.id, hop.station.id)
+    }
     for only_selected in (True, False):
         place_hop_words(labels, selection, only_selected=only_selected)
-        _radios(labels, selection, only_selected=only_selected)
+        _radios(labels, selection, gripped, only_selected=only_selected)
         _areas(labels, selection, only_selected=only_selected)
         _marks(labels, selection, ("structures", "head_ends"), only_selected=only_selected)
         _cameras(labels, selection, only_selected=only_selected)
@@ -44,7 +51,7 @@ def short_name(thing: Thing) -> str:
     return thing.name if thing.name and len(thing.name) <= 16 else thing.id
 
 
-def _radios(labels: Labelling, selection: frozenset[str], *, only_selected: bool) -> None:
+def _radios(labels: Labelling, selection: frozenset[str], gripped: frozenset[str], *, only_selected: bool) -> None:
     for mark in labels.marks:
         if mark.collection != "radios":
             continue
@@ -52,6 +59,8 @@ def _radios(labels: Labelling, selection: frozenset[str], *, only_selected: bool
         chosen = not selection.isdisjoint(spot.ids)
         if chosen is only_selected:
             subject, off_mm = (mark.id, "radios"), 3.6 if spot.shape == "relay" else 3.0
+            # words stand clear of the grips
+            off_mm += 0.0 if gripped.isdisjoint(spot.ids) else _GRIPS_MM
             variants = list(_radio_lines(labels, spot, chosen))
             if not _beside(labels, subject, spot.at, variants, off_mm, farther=chosen):
                 # a radio without its id is of no use to anybody: a little farther off
@@ -240,7 +249,7 @@ def _marks(labels: Labelling, selection: frozenset[str], collections: Sequence[s
                 continue
             variants = list(_mark_lines(labels, mark.id, collection, chosen))
             if variants:
-                off_mm = max(3.0, mark.half_mm + 0.8)
+                off_mm = max(3.0, mark.half_mm + 0.8) + (_GRIPS_MM if chosen else 0.0)
                 _beside(labels, (mark.id, collection), mark.symbol.at, variants, off_mm, farther=chosen)
 
 
@@ -276,7 +285,8 @@ def _cameras(labels: Labelling, selection: frozenset[str], *, only_selected: boo
             stale = spot.id in labels.scene.stale
             words = f"{width} wide, {number_words(row.px_per_m, 0)} px/m"
             variants.append(((name,), (plain_run(words, _NAME_MM, stale=stale),)))
-        _beside(labels, (spot.id, "cameras"), spot.at, [*variants, ((name,),)], 2.4, farther=chosen)
+        off_mm = 3.0 + _GRIPS_MM if chosen else 2.4
+        _beside(labels, (spot.id, "cameras"), spot.at, [*variants, ((name,),)], off_mm, farther=chosen)
 
 
 def _notes(labels: Labelling, selection: frozenset[str]) -> None:

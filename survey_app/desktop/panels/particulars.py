@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
@@ -16,10 +16,12 @@ from survey_app.desktop.panels.figures import Figure, figures_of, site_figures
 from survey_app.desktop.panels.form import FieldRow, Form, heading, is_wide
 from survey_app.desktop.panels.offers import editor_for
 from survey_app.errors import SurveyError
-from survey_app.gear.catalogue import Catalogue
 from survey_app.site.edits.edit import Edit
 from survey_app.site.edits.naming import field_words
 from survey_app.site.thing import Thing
+
+if TYPE_CHECKING:
+    from survey_app.gear.catalogue import Catalogue
 
 __all__ = ["Particulars"]
 

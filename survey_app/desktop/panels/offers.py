@@ -23,7 +23,6 @@ from survey_app.site.place import Anchor, GeoPoint
 from survey_app.site.radio import Radio
 from survey_app.site.record import Record
 from survey_app.site.reference_table import KINDS, Reference
-from survey_app.spectrum.regions import load_regions
 
 if TYPE_CHECKING:
     from survey_app.gear.catalogue import Catalogue
@@ -94,6 +93,8 @@ def _choices(entry: Entry) -> list[tuple[Any, str]]:
 
 
 def _regions() -> list[tuple[Any, str]]:
+    from survey_app.spectrum.regions import load_regions
+
     return [(code, code) for code in load_regions().codes]
 
 

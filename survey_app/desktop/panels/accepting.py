@@ -10,7 +10,6 @@ from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLineEdit, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
-from survey_app.assess.findings import may_be_accepted
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.changing import made, with_gear
 from survey_app.desktop.panels.editors import plain_reason
@@ -156,6 +155,8 @@ class FindingCard(QFrame):
         self._show_cures(finding)
         if finding is None:
             return
+        from survey_app.assess.findings import may_be_accepted
+
         may = may_be_accepted(finding.code, finding.severity)
         self._why_not.setText("" if may else NOT_ACCEPTABLE)
         self._why_not.setVisible(not may)

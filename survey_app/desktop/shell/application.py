@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import gc
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -39,6 +40,8 @@ def run_desktop(path: Path | None) -> int:
     """
     # what is made now stays: collecting it again and again would only keep the first picture waiting
     gc.disable()
+    # looking for plug-ins of the records' library would read half of what a mail program needs
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     from survey_app.desktop.shell.opening import opened
     from survey_app.session.document import Document
     from survey_app.site.new import new_site

@@ -81,7 +81,7 @@ class PlatCanvas(PlaneView):
         self.setCursor(Qt.CursorShape.BlankCursor)
         self.viewport().setCursor(Qt.CursorShape.BlankCursor)
         desk.site_changed.connect(self._site_changed)
-        desk.assessed.connect(self._site_changed)
+        desk.assessed.connect(self._numbers_came)
         desk.selection_changed.connect(self._selection_changed)
         desk.hover_changed.connect(self._hover.start)
         desk.wanted.connect(self._show_things)
@@ -191,6 +191,13 @@ class PlatCanvas(PlaneView):
         self._rest.start()
         self.viewport().update()
 
+    def _numbers_came(self) -> None:
+        self.sheet.numbers_came()
+        self._live.forget()
+        self._describe()
+        self._rest.start()
+        self.viewport().update()
+
     def _selection_changed(self) -> None:
         self._wish(at_once=False)
         self._describe()
@@ -216,7 +223,7 @@ class PlatCanvas(PlaneView):
 
     def rested(self) -> None:
         """Make the plan sharp."""
-        if self._hand.is_panning and self.sheet.base is not None and self.sheet.base.covers(self.frame):
+        if self._hand.is_busy and self.sheet.base is not None and self.sheet.base.covers(self.frame):
             self._rest.start()
             return
         if self.sheet.settle(self.frame, self.devicePixelRatioF()):

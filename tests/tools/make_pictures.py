@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import sys
+import tempfile
+import time
 from pathlib import Path
 
 import pypdfium2
@@ -19,8 +22,18 @@ DOTS_PER_INCH = 100
 WANTED = {"mounting.pdf": (6, "mounting-sheet"), "schedule.pdf": (0, "hop-schedule"), "tally.pdf": (0, "tally")}
 
 
+SIZE = (1600, 1000)
+PATIENCE_S = 60.0
+
+
 def main() -> None:
-    """Draw a page of each kind of paper of the boatyard."""
+    """Draw a page of each kind of paper of the boatyard, and the window by day and by night."""
+    papers()
+    windows()
+
+
+def papers() -> None:
+    """Draw a page of each kind of paper."""
     site = read_site(ROOT / "demo_sites" / "boatyard")
     assessment = assess(site)
     FOLDER.mkdir(parents=True, exist_ok=True)
@@ -28,6 +41,63 @@ def main() -> None:
         document = pypdfium2.PdfDocument(PAPER_FILES[file](site, assessment, "a4"))
         picture = document[page].render(scale=DOTS_PER_INCH / 72, grayscale=True).to_pil()
         picture.quantize(16).save(FOLDER / f"{name}.png", optimize=True)
+
+
+def windows() -> None:
+    """Open the boatyard in the real window, by day, by night, and the section of a hop alone."""
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    with tempfile.TemporaryDirectory() as state:
+        os.environ |= {"XDG_STATE_HOME": state, "XDG_CONFIG_HOME": state, "LOCALAPPDATA": state}
+        from PySide6.QtWidgets import QApplication
+
+        from survey_app.desktop.letters import font, load_fonts
+
+        application = QApplication.instance() or QApplication(sys.argv[:1])
+        assert isinstance(application, QApplication)
+        application.setStyle("Fusion")
+        load_fonts()
+        application.setFont(font(13))
+        for hue in ("day", "night"):
+            _window(application, hue)
+
+
+def _window(application: object, hue: str) -> None:
+    from survey_app.desktop.palette import lights
+    from survey_app.desktop.shell.application import Judge
+    from survey_app.desktop.shell.preferences import Preferences
+    from survey_app.desktop.shell.window import Window
+    from survey_app.session.document import Document
+
+    preferences = Preferences()
+    preferences.hue = hue
+    window = Window(Document.open(ROOT / "demo_sites" / "boatyard"), Judge(), preferences)
+    window.resize(*SIZE)
+    window.show()
+    _rest(application, lambda: window.desk.is_fresh)
+    window.desk.select(["P-E"])
+    window.desk.say("")
+    _rest(application, lambda: False, 1.5)
+    _save(window, f"plan-{hue}")
+    if hue == "day":
+        _save(window.band, "section")
+    window.close()
+    lights().choose("day")
+
+
+def _save(widget: object, name: str) -> None:
+    """Save what is seen with few colours and no dots between them."""
+    from PIL import Image
+
+    file = FOLDER / f"{name}.png"
+    widget.grab().save(str(file))  # type: ignore[attr-defined]
+    Image.open(file).convert("RGB").quantize(200, dither=Image.Dither.NONE).save(file, optimize=True)
+
+
+def _rest(application: object, holds: object, patience_s: float = PATIENCE_S) -> None:
+    end = time.monotonic() + patience_s
+    while not holds() and time.monotonic() < end:  # type: ignore[operator]
+        application.processEvents()  # type: ignore[attr-defined]
+        time.sleep(0.01)
 
 
 if __name__ == "__main__":

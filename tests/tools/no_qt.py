@@ -16,4 +16,6 @@ class NoQt:
         return None
 
 
-sys.meta_path.insert(0, NoQt())
+def pytest_configure() -> None:
+    """Install it: only where this file is a plugin, not where it is merely looked at."""
+    sys.meta_path.insert(0, NoQt())

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import datetime
+from pathlib import Path
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenuBar, QSizePolicy, QWidget
@@ -89,7 +92,7 @@ class CommandStrip(QWidget):
         document, design = self._desk.document, self._desk.site.design
         self._name.setText(design.name)
         self._state.setText(
-            _state(document.path is not None, document.is_saved, design.revision, document.read_only_reason)
+            _state(_saved_at(document.path), document.is_saved, design.revision, document.read_only_reason)
         )
         self._state.setToolTip(document.read_only_reason)
         units = {"metric": "metres", "feet": "feet", "both": "metres and feet"}[design.units]
@@ -112,11 +115,19 @@ class CommandStrip(QWidget):
         painter.end()
 
 
-def _state(on_disk: bool, saved: bool, revision: str, read_only: str) -> str:
+def _saved_at(path: Path | None) -> str:
+    """Return when a file was written, as a time of day; empty where there is none."""
+    try:
+        return "" if path is None else f"{datetime.datetime.fromtimestamp(path.stat().st_mtime):%H:%M}"
+    except OSError:
+        return ""
+
+
+def _state(saved_at: str, saved: bool, revision: str, read_only: str) -> str:
     if read_only:
         return f"revision {revision}, read only"
-    if not on_disk:
+    if not saved_at:
         return f"revision {revision}, never saved"
     if not saved:
         return f"revision {revision}, not saved"
-    return f"revision {revision}, saved"
+    return f"revision {revision}, saved {saved_at}"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from survey_app.desktop.shell.actions import ActionEntry
 from survey_app.desktop.tools import arranging, clipboard
+from survey_app.desktop.tools.measure import MeasureTool
 from survey_app.site.edits.arranging import Alignment
 
 if TYPE_CHECKING:
@@ -25,6 +26,19 @@ def _several(window: Window) -> bool:
 
 def _many(window: Window) -> bool:
     return len(window.desk.selection) > 2 and window.on_plan
+
+
+def _copy(window: Window) -> None:
+    tool = window.canvas.tool
+    if isinstance(tool, MeasureTool) and tool.text():
+        clipboard.copy_text(tool.text())
+        window.desk.say("The legs are on the clipboard as text.")
+    else:
+        clipboard.copy(window.desk)
+
+
+def _can_copy(window: Window) -> bool:
+    return _selected(window) or (window.on_plan and window.tool_name == "measure")
 
 
 def _undo_words(window: Window) -> str:
@@ -69,9 +83,7 @@ EDIT_ACTIONS: tuple[ActionEntry, ...] = (
         enabled=lambda w: w.desk.document.history.redo_label is not None,
         title_now=_redo_words,
     ),
-    ActionEntry(
-        "edit.copy", "Edit", "Copy", lambda w: clipboard.copy(w.desk), ("Ctrl+C",), enabled=_selected, rule_above=True
-    ),
+    ActionEntry("edit.copy", "Edit", "Copy", _copy, ("Ctrl+C",), enabled=_can_copy, rule_above=True),
     ActionEntry(
         "edit.paste",
         "Edit",
@@ -97,6 +109,14 @@ EDIT_ACTIONS: tuple[ActionEntry, ...] = (
         enabled=_selected,
     ),
     ActionEntry("edit.rotate", "Edit", "Rotate", lambda w: w.take_up("rotate"), ("Ctrl+R",), enabled=_selected),
+    ActionEntry(
+        "edit.aims",
+        "Edit",
+        "Aim as computed",
+        lambda w: arranging.compute_aims(w.desk),
+        ("Ctrl+Shift+R",),
+        enabled=_selected,
+    ),
     *(
         ActionEntry(f"edit.align_{side}", "Edit/Align", words, partial(_align, side), enabled=_several)
         for side, words in _SIDES

@@ -18,6 +18,24 @@ if TYPE_CHECKING:
 __all__ = ["Menus"]
 
 
+_BESIDE = (
+    "edit.copy",
+    "edit.paste",
+    "edit.duplicate",
+    "edit.duplicate_along",
+    "",
+    "edit.rotate",
+    "edit.aims",
+    "edit.lock",
+    "",
+    "paper.selected",
+    "view.selection",
+    "",
+    "edit.remove",
+)
+"""What the right button offers; an empty id is a rule."""
+
+
 class Menus:
     """Every action of the window as Qt knows it.
 
@@ -28,6 +46,8 @@ class Menus:
         self._window = window
         self._made: dict[str, tuple[ActionEntry, QAction]] = {}
         self._menus: dict[str, QMenu] = {}
+        self._beside = QMenu(window)
+        self._beside.setAccessibleName("what is selected")
         for title in MENUS:
             self._menus[title] = window.strip.menus.addMenu(title)
         for entry in ACTIONS:
@@ -66,6 +86,18 @@ class Menus:
         if entry.enabled(self._window):
             entry.run(self._window)
         self.refresh()
+
+    def beside(self) -> QMenu:
+        """Return the menu of what is selected, as the right button shows it."""
+        self.refresh()
+        menu = self._beside
+        menu.clear()
+        for action_id in _BESIDE:
+            if action_id:
+                menu.addAction(self.action(action_id))
+            else:
+                menu.addSeparator()
+        return menu
 
     def action(self, action_id: str) -> QAction:
         """Return an action by its id.

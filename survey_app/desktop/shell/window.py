@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QMimeData, Qt, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtGui import QCloseEvent, QCursor, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QWidget
 
 import survey_app
@@ -136,6 +136,7 @@ class Window(QMainWindow):
         frame = self.canvas.frame
         self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
         self.canvas.tool_wanted.connect(self.take_up)
+        self.canvas.menu_wanted.connect(self._show_menu)
         lights().changed.connect(self._dress)
 
     # -- parts
@@ -239,6 +240,12 @@ class Window(QMainWindow):
             f"Survey App {survey_app.__version__}: site survey and topology of short radio hops. "
             "Sites and gear in it are inventions."
         )
+
+    def _show_menu(self, thing_id: object) -> None:
+        """Show what can be done with the thing under the right button, or with what is selected."""
+        if isinstance(thing_id, str) and thing_id not in self.desk.selection:
+            self.desk.select([thing_id])
+        self.menus.beside().popup(QCursor.pos())
 
     def _dress(self) -> None:
         self.setStyleSheet(style_sheet(current(), self.preferences.scale_percent / 100.0))

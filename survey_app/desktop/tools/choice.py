@@ -94,7 +94,8 @@ class Choice:
         fitting = [item for item in options if _fits(item, slot)] or list(options)
         if not fitting:
             raise UnknownNameError(f"there is no gear type for a new {slot.replace('_', ' ')}", remedy="add one first")
-        return fitting[0].id
+        # of those that fit one that standard powered ports can feed, or that has them: their chain needs no more parts
+        return next((item.id for item in fitting if _standard(item, slot)), fitting[0].id)
 
 
 def _used_last(site: Site, slot: Slot) -> str | None:
@@ -119,6 +120,15 @@ def _fits(item: GearType, slot: Slot) -> bool:
     if isinstance(item, CameraType):
         return True
     return slot != "cable" or getattr(item, "medium", "copper") == "copper"
+
+
+def _standard(item: GearType, slot: Slot) -> bool:
+    """Whether a type goes with powered ports of IEEE 802.3; a switch that gives them is fed by the mains."""
+    takes = {one.scheme for one in getattr(item, "power_inputs", ())}
+    gives = {one.scheme for one in getattr(item, "power_outputs", ())}
+    if slot == "switch":
+        return "mains" in takes and any(scheme.startswith("802.3") for scheme in gives)
+    return any(scheme.startswith("802.3") for scheme in takes)
 
 
 _CHOICES: WeakKeyDictionary[Desk, Choice] = WeakKeyDictionary()

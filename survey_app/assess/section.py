@@ -6,10 +6,10 @@ What is crossed is told with its place and its height; whether it stands in the 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from survey_app.assess.record import HopRow, RadioRow
 from survey_app.ground.crossing import area_spans, line_crossings, points_beside
 from survey_app.ground.place import Placed
 from survey_app.ground.ring import ring_on_plane
@@ -18,6 +18,9 @@ from survey_app.physics.fresnel import fresnel_zone_radius_m
 from survey_app.physics.geometry import STANDARD_K, earth_bulge_m
 from survey_app.site.site import Design
 from survey_app.site.structure import Building, Mast, OverheadLine, Pole, Structure, TrafficArea, TreeStand
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import HopRow, RadioRow
 
 __all__ = ["BESIDE_M", "GROWN_AFTER_YEARS", "Crossed", "SectionProfile", "WaterSpan", "section_profile"]
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from survey_app.assess.record import Assessment, CameraRow, CellRow, Finding, HopRow, MountRow, RadioRow
 from survey_app.errors import SurveyError
 from survey_app.ground.place import Placed, place
 from survey_app.session.document import Document
@@ -15,6 +15,9 @@ from survey_app.site.collection import every_thing
 from survey_app.site.edits.edit import Edit
 from survey_app.site.site import Site
 from survey_app.site.thing import Thing
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Assessment, CameraRow, CellRow, Finding, HopRow, MountRow, RadioRow
 
 __all__ = ["Desk", "Rows"]
 

@@ -1,7 +1,5 @@
 """Plan, section and pattern as shapes with roles; no painter."""
 
-from survey_app.drawing.plan import plan_clip
-from survey_app.drawing.plan_scene import PlanScene
 from survey_app.drawing.roles import PENS, Pen, Role
 from survey_app.drawing.shapes import Arc, Disc, Drawing, Path, Strokes, Symbol, Words
 
@@ -12,10 +10,8 @@ __all__ = [
     "Drawing",
     "Path",
     "Pen",
-    "PlanScene",
     "Role",
     "Strokes",
     "Symbol",
     "Words",
-    "plan_clip",
 ]

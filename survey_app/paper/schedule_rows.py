@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from survey_app.assess.record import CellRow, DirectionRow, Finding, HopEndRow, HopRow, RouteRow
 from survey_app.paper.rounding import magnetic_tenths, tenths
 from survey_app.paper.sources import Sources
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import CellRow, DirectionRow, Finding, HopEndRow, HopRow, RouteRow
 
 __all__ = ["EndFigures", "HopFigures", "clear_words", "hops_by_cell", "notes_of", "routes_of"]
 

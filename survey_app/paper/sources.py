@@ -4,14 +4,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from survey_app.assess.record import Assessment, ClimbRow, Finding, HopEndRow, HopRow, MountRow, NullReason, RadioRow
 from survey_app.ground.place import Placed, place
 from survey_app.site.gear_type import GearType, RadioType
 from survey_app.site.mount import Mount
 from survey_app.site.radio import Radio
 from survey_app.site.site import Design, Site
 from survey_app.site.structure import Structure
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import (
+        Assessment,
+        ClimbRow,
+        Finding,
+        HopEndRow,
+        HopRow,
+        MountRow,
+        NullReason,
+        RadioRow,
+    )
 
 __all__ = ["Sources", "why_null"]
 

@@ -36,6 +36,8 @@ __all__ = ["PlatCanvas"]
 
 _HOVER_MS = 80
 _BEYOND_MS = 60
+_IDLE_MS, _LONGEST_IDLE_MS = 80, 1500
+"""What is only poorer is made anew when the hand has rested as long as the making takes, within these bounds."""
 _TOLERANCE_PX = 6.0
 
 
@@ -77,11 +79,12 @@ class PlatCanvas(PlaneView):
         self._hop_words = "bearing"
         self._hover = _timer(self, _HOVER_MS, self._show_hover)
         self._beyond = _timer(self, _BEYOND_MS, self._make_beyond)
+        self._idle = _timer(self, _IDLE_MS, self.rested)
         self.setAccessibleName("Plan")
         self.setCursor(Qt.CursorShape.BlankCursor)
         self.viewport().setCursor(Qt.CursorShape.BlankCursor)
         desk.site_changed.connect(self._site_changed)
-        desk.assessed.connect(self._site_changed)
+        desk.assessed.connect(self._numbers_came)
         desk.selection_changed.connect(self._selection_changed)
         desk.hover_changed.connect(self._hover.start)
         desk.wanted.connect(self._show_things)
@@ -153,7 +156,10 @@ class PlatCanvas(PlaneView):
             feet=self._desk.site.design.units == "feet",
         )
         self.sheet.wish_changed(wish, at_once=at_once)
-        self._rest.start()
+        if at_once:
+            self._rest.start()
+        else:
+            self._rest_when_idle()
         self.viewport().update()
 
     @property
@@ -191,6 +197,13 @@ class PlatCanvas(PlaneView):
         self._rest.start()
         self.viewport().update()
 
+    def _numbers_came(self) -> None:
+        self.sheet.numbers_came()
+        self._live.forget()
+        self._describe()
+        self._rest_when_idle()
+        self.viewport().update()
+
     def _selection_changed(self) -> None:
         self._wish(at_once=False)
         self._describe()
@@ -216,13 +229,18 @@ class PlatCanvas(PlaneView):
 
     def rested(self) -> None:
         """Make the plan sharp."""
-        if self._hand.is_panning and self.sheet.base is not None and self.sheet.base.covers(self.frame):
+        if self._hand.is_busy and self.sheet.base is not None and self.sheet.base.covers(self.frame):
             self._rest.start()
             return
         if self.sheet.settle(self.frame, self.devicePixelRatioF()):
             self._live.seen_in(self.sheet.base)
             self._beyond.start()
             self.viewport().update()
+
+    def _rest_when_idle(self) -> None:
+        base = self.sheet.base
+        took_ms = 1000.0 * base.took_s if base is not None else 0.0
+        self._idle.start(round(min(max(took_ms, _IDLE_MS), _LONGEST_IDLE_MS)))
 
     def _make_beyond(self) -> None:
         if not self._hand.is_busy and not self.sheet.settle_beyond(self.frame, self.devicePixelRatioF()):
@@ -291,6 +309,8 @@ class PlatCanvas(PlaneView):
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """The mouse moves."""
+        if self._idle.isActive():
+            self._idle.start()
         self._hand.move(event)
         event.accept()
 
@@ -325,7 +345,7 @@ class PlatCanvas(PlaneView):
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing is made while nobody sees it."""
-        for timer in (self._rest, self._hover, self._beyond):
+        for timer in (self._rest, self._hover, self._beyond, self._idle):
             timer.stop()
         super().hideEvent(event)
 

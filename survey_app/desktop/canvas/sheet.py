@@ -58,6 +58,7 @@ class Sheet:
         self._overview: Base | None = None
         self._site_stale = True
         self._base_stale = True
+        self._base_poor = False
         self._wish_made = self.wish
         self._blurred_since: float | None = None
 
@@ -72,6 +73,11 @@ class Sheet:
         """The site or its assessment has another value: nothing of the picture is true any more."""
         self._site_stale = True
         self._spoil()
+
+    def numbers_came(self) -> None:
+        """The site has been assessed: the picture is true as far as it goes, and made anew when the view rests."""
+        self._site_stale = self._base_poor = True
+        self._margin = self._overview = None
 
     def look_changed(self, brushes: Brushes) -> None:
         """Inks or the size of the millimetre have changed."""
@@ -102,7 +108,8 @@ class Sheet:
         base = self._base
         same = base is not None and base.is_crisp(frame) and base.pixmap.devicePixelRatio() == ratio
         centred = base is not None and base.covers(frame)
-        if same and centred and not self._base_stale and self._wish_made == self.wish:
+        old = self._base_stale or self._base_poor
+        if same and centred and not old and self._wish_made == self.wish:
             return False
         self._make(frame, ratio)
         return True
@@ -148,7 +155,8 @@ class Sheet:
         shapes = self._with_net(self._drawer.whole(self.view(here), self.wish), here)
         base = painted(here, shapes, self.brushes, ratio, self._below)
         self._base = replace(base, took_s=time.perf_counter() - started)
-        self._base_stale, self._wish_made, self._blurred_since = False, self.wish, None
+        self._base_stale = self._base_poor = False
+        self._wish_made, self._blurred_since = self.wish, None
         self.made += 1
 
     def _with_net(self, shapes: tuple[Shape, ...], frame: Frame) -> tuple[Shape, ...]:

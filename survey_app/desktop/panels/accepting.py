@@ -4,22 +4,24 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLineEdit, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
-from survey_app.assess.findings import may_be_accepted
-from survey_app.assess.record import Cure, Finding
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.changing import made, with_gear
 from survey_app.desktop.panels.editors import plain_reason
 from survey_app.desktop.panels.values import true_minus
 from survey_app.errors import SurveyError, UsageError
-from survey_app.gear.catalogue import Catalogue
 from survey_app.site.edits import accept_finding, perform, withdraw_acceptance
 from survey_app.site.edits.edit import Edit
 from survey_app.site.site import AcceptedFinding, Site
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Cure, Finding
+    from survey_app.gear.catalogue import Catalogue
 
 __all__ = ["FindingCard", "WrapButton", "apply_cure"]
 
@@ -154,6 +156,8 @@ class FindingCard(QFrame):
         self._show_cures(finding)
         if finding is None:
             return
+        from survey_app.assess.findings import may_be_accepted
+
         may = may_be_accepted(finding.code, finding.severity)
         self._why_not.setText("" if may else NOT_ACCEPTABLE)
         self._why_not.setVisible(not may)

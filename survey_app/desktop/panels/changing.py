@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import ValidationError
 
 from survey_app.desktop.panels.entries import Entry
 from survey_app.errors import UsageError
-from survey_app.gear.catalogue import Catalogue
 from survey_app.ground.place import Placed
 from survey_app.site.edits import add_gear, change, change_design, rename, set_anchor, set_defaults
 from survey_app.site.edits.edit import Edit
@@ -20,6 +19,9 @@ from survey_app.site.place import Anchor, EdgePlace, GeoPoint, PlanePoint, Point
 from survey_app.site.record import Record
 from survey_app.site.site import Site
 from survey_app.site.validation import faults_of
+
+if TYPE_CHECKING:
+    from survey_app.gear.catalogue import Catalogue
 
 __all__ = ["change_field", "change_of_site", "in_one_step", "made", "with_gear"]
 

@@ -4,26 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from survey_app.assess.record import (
-    Assessment,
-    CameraRow,
-    CellRow,
-    DirectionRow,
-    HeadEndRow,
-    HopEndRow,
-    HopRow,
-    MountRow,
-    NullReason,
-    RadioRow,
-    SupplyRow,
-    WireRow,
-)
 from survey_app.desktop.desk import Rows
 from survey_app.paper.rounding import bearing, declination, feet_and_inches, level, number, signed_tenths, tenths, tilt
 from survey_app.paper.schedule_rows import clear_words
 from survey_app.site.record import Record
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import (
+        Assessment,
+        CameraRow,
+        CellRow,
+        DirectionRow,
+        HeadEndRow,
+        HopEndRow,
+        HopRow,
+        MountRow,
+        NullReason,
+        RadioRow,
+        SupplyRow,
+        WireRow,
+    )
 
 __all__ = ["Figure", "figures_of", "site_figures"]
 

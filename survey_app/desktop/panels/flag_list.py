@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import (
     QAbstractListModel,
@@ -19,7 +19,6 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from survey_app.assess.record import Finding
 from survey_app.desktop.letters import NAME_PX, NOTE_PX, font
 from survey_app.desktop.palette import current
 from survey_app.desktop.panels.flag_marks import paint_flag
@@ -27,6 +26,9 @@ from survey_app.desktop.panels.guide_pages import source_words, title_of
 from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.scale import px_of, scale_of
 from survey_app.desktop.panels.values import true_minus
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Finding
 
 __all__ = ["FINDING", "FlagList", "FlagModel", "spoken"]
 

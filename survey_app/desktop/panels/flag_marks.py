@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from survey_app.assess.record import Severity
 from survey_app.desktop.letters import font
 from survey_app.desktop.palette import Palette, current
 from survey_app.desktop.panels.scale import px_of, scale_of
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Severity
 
 __all__ = ["FlagCount", "count_words", "paint_flag"]
 

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from survey_app.assess.record import Assessment, Finding
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.accepting import FindingCard
 from survey_app.desktop.panels.flag_list import FlagList
 from survey_app.desktop.panels.flag_marks import count_words
 from survey_app.desktop.panels.form import Fold, heading
-from survey_app.gear.catalogue import Catalogue
 from survey_app.site.edits import withdraw_acceptance
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Assessment, Finding
+    from survey_app.gear.catalogue import Catalogue
 
 __all__ = ["FlagNotes"]
 

@@ -9,7 +9,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QTextBlockFormat, QTextCharFormat, QTextCursor, QTextFormat
 from PySide6.QtWidgets import QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
-from survey_app.assess.explain import documents
 from survey_app.data import resources_folder
 from survey_app.desktop.letters import DATA_PX, SELECTED_PX, font
 from survey_app.desktop.panels.form import heading
@@ -51,6 +50,8 @@ def source_words(key: str) -> str:
     """
     if key in _WORDS:
         return _WORDS[key]
+    from survey_app.assess.explain import documents
+
     document = documents().get(key, "")
     author, star, rest = document.partition("*")
     if not star:

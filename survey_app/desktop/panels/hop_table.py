@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtWidgets import QWidget
 
-from survey_app.assess.record import CellRow, RouteRow
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.sheet_table import Cell, Column, Row, SheetPage
 from survey_app.paper.rounding import declination, number, signed_tenths, tilt_tenths
 from survey_app.paper.schedule_rows import EndFigures, HopFigures, hops_by_cell, routes_of
 from survey_app.paper.sources import Sources
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import CellRow, RouteRow
 
 __all__ = ["HopTable", "RouteTable", "hop_columns", "hop_rows", "route_rows"]
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
-from survey_app.assess.record import Severity
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import lights
 from survey_app.desktop.panels.flag_marks import FlagCount, count_words
@@ -18,7 +19,10 @@ from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.particulars import Particulars
 from survey_app.desktop.panels.scale import px_of
 from survey_app.desktop.panels.why import WhyPage
-from survey_app.gear.catalogue import Catalogue
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Severity
+    from survey_app.gear.catalogue import Catalogue
 
 __all__ = ["COLUMN_PX", "SPINE_PX", "NotesColumn", "Spine"]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.editors import ChoiceEditor, Editor, LineEditor, SearchEditor, TextEditor, TickEditor
@@ -18,13 +18,14 @@ from survey_app.desktop.panels.values import (
     written_value,
 )
 from survey_app.errors import InternalError
-from survey_app.gear.catalogue import Catalogue
 from survey_app.site.gear_type import AntennaType, GearType, RadioType
 from survey_app.site.place import Anchor, GeoPoint
 from survey_app.site.radio import Radio
 from survey_app.site.record import Record
 from survey_app.site.reference_table import KINDS, Reference
-from survey_app.spectrum.regions import load_regions
+
+if TYPE_CHECKING:
+    from survey_app.gear.catalogue import Catalogue
 
 __all__ = ["editor_for", "gear_words"]
 
@@ -92,6 +93,8 @@ def _choices(entry: Entry) -> list[tuple[Any, str]]:
 
 
 def _regions() -> list[tuple[Any, str]]:
+    from survey_app.spectrum.regions import load_regions
+
     return [(code, code) for code in load_regions().codes]
 
 

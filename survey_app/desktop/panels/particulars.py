@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.changing import change_field, in_one_step
@@ -16,15 +17,19 @@ from survey_app.desktop.panels.figures import Figure, figures_of, site_figures
 from survey_app.desktop.panels.form import FieldRow, Form, heading, is_wide
 from survey_app.desktop.panels.offers import editor_for
 from survey_app.errors import SurveyError
-from survey_app.gear.catalogue import Catalogue
 from survey_app.site.edits.edit import Edit
 from survey_app.site.edits.naming import field_words
 from survey_app.site.thing import Thing
+
+if TYPE_CHECKING:
+    from survey_app.gear.catalogue import Catalogue
 
 __all__ = ["Particulars"]
 
 _KEPT_FORMS = 12
 _MOST_LISTED = 40
+_LATER_MS = 40
+"""A click or a drag is seen before the form that follows it."""
 _INKS = {"hop": "radio", "radio": "radio", "camera": "camera", "wire": "wire"}
 
 
@@ -52,6 +57,11 @@ class Particulars(QWidget):
     def __init__(self, desk: Desk, catalogue: Catalogue, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk, self._catalogue = desk, catalogue
+        self._form_is_old = self._figures_are_old = True
+        self._due = QTimer(self)
+        self._due.setSingleShot(True)
+        self._due.setInterval(_LATER_MS)
+        self._due.timeout.connect(self._in_time)
         self._signature: Any = None
         self._subjects: tuple[str, ...] | None = None
         self._head = heading("")
@@ -66,7 +76,7 @@ class Particulars(QWidget):
         rule.setProperty("part", "rule")
         self._opened: set[str] = set()
         self._forms: dict[Any, Form] = {}
-        self.form = Form((), lambda entry: editor_for(desk, catalogue, entry), self._opened)
+        self._form = Form((), lambda entry: editor_for(desk, catalogue, entry), self._opened)
         self._listed = QLabel()
         self._listed.setProperty("part", "name")
         self._listed.setWordWrap(True)
@@ -77,7 +87,7 @@ class Particulars(QWidget):
         inner.setContentsMargins(0, 2, 0, 0)
         inner.setSpacing(2)
         inner.addWidget(self._listed)
-        inner.addWidget(self.form)
+        inner.addWidget(self._form)
         inner.addWidget(self._hint)
         inner.addStretch(1)
         self.view = QScrollArea()
@@ -93,15 +103,50 @@ class Particulars(QWidget):
         box.addWidget(rule)
         box.addWidget(self.view, 1)
         self.setAccessibleName("particulars of the selection")
-        desk.selection_changed.connect(self.refresh)
-        desk.site_changed.connect(self.refresh)
-        desk.assessed.connect(self._show_figures)
-        desk.went_stale.connect(self._show_figures)
-        self.refresh()
+        desk.selection_changed.connect(self._form_later)
+        desk.site_changed.connect(self._form_later)
+        desk.assessed.connect(self._figures_later)
+        desk.went_stale.connect(self._figures_later)
+
+    # -- when
+
+    def _form_later(self) -> None:
+        self._form_is_old = True
+        self._figures_later()
+
+    def _figures_later(self) -> None:
+        self._figures_are_old = True
+        if self.isVisible() and not self._due.isActive():
+            self._due.start()
+
+    def _in_time(self) -> None:
+        if QApplication.mouseButtons() != Qt.MouseButton.NoButton:
+            # a drag goes on: what it does to the form is shown when it has ended
+            self._due.start()
+        else:
+            self.settle()
+
+    def settle(self) -> None:
+        """Show the selection as it is, where that has not been done yet."""
+        if self._form_is_old:
+            self.refresh()
+        elif self._figures_are_old:
+            self._show_figures()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self.settle()
+
+    @property
+    def form(self) -> Form:
+        """The form of what is selected."""
+        self.settle()
+        return self._form
 
     @property
     def listed_words(self) -> str:
         """What is selected, by kind, where that is more than one thing; as it is shown."""
+        self.settle()
         return self._listed.text()
 
     @property
@@ -116,6 +161,7 @@ class Particulars(QWidget):
     @property
     def head_words(self) -> tuple[str, str]:
         """The head and the id beside it, as they are shown."""
+        self.settle()
         return self._head.text(), self._id.text()
 
     def _things(self) -> list[Thing]:
@@ -134,6 +180,7 @@ class Particulars(QWidget):
 
     def refresh(self) -> None:
         """Show the selection as it is now; fields that stay the same keep the focus."""
+        self._form_is_old = False
         things = self._things()
         entries = self._entries(things)
         signature = (
@@ -148,7 +195,7 @@ class Particulars(QWidget):
         anew = subjects != self._subjects
         self._subjects = subjects
         if signature == self._signature:
-            self.form.show_entries(entries, anew=anew)
+            self._form.show_entries(entries, anew=anew)
         else:
             self._signature = signature
             self._change_form(entries, signature, keep=not anew)
@@ -158,7 +205,7 @@ class Particulars(QWidget):
 
     def _change_form(self, entries: tuple[tuple[Entry, bool], ...], signature: Any, *, keep: bool) -> None:
         """Put the form of these fields in its place: one that was made before, or a new one."""
-        focus = next((row.entry.key for row in self.form.fields if row.editor.inner.hasFocus()), None)
+        focus = next((row.entry.key for row in self._form.fields if row.editor.inner.hasFocus()), None)
         place = self.view.verticalScrollBar().value()
         form = self._forms.pop(signature, None)
         if form is None:
@@ -168,8 +215,8 @@ class Particulars(QWidget):
         else:
             form.show_entries(entries, anew=True)
         self._forms[signature] = form
-        self.form.hide()
-        self.form = form
+        self._form.hide()
+        self._form = form
         self._inner.insertWidget(1, form)
         form.show()
         while len(self._forms) > _KEPT_FORMS:
@@ -211,13 +258,14 @@ class Particulars(QWidget):
         self._listed.setVisible(bool(lines))
 
     def _show_figures(self) -> None:
+        self._figures_are_old = False
         rows = self._desk.rows
         things = self._things()
         figures: tuple[Figure, ...] = ()
         if rows is not None and len(things) < 2:
             units = self._desk.site.design.units
             figures = figures_of(rows, things[0].id, units) if things else site_figures(rows.assessment)
-        self.form.show_figures(figures, self._desk.is_fresh)
+        self._form.show_figures(figures, self._desk.is_fresh)
         self._hint.setVisible(bool(figures))
 
     def _give(self, row: FieldRow, value: Any) -> None:
@@ -229,10 +277,13 @@ class Particulars(QWidget):
         row.clear_reason()
         if edit.changes_nothing or not self._desk.apply(edit):
             row.editor.show_value(row.entry.value, several=False)
+        # the hand is in the form: what it types next belongs to the fields as they now are
+        self.settle()
 
     def _edit(self, entry: Entry, value: Any) -> Edit:
         desk, site = self._desk, self._desk.site
-        things = self._things()
+        # of what the form shows, which the selection may have left a moment ago
+        things = [desk.things[one] for one in self._subjects or () if one in desk.things]
         if len(things) < 2:
             return change_field(site, desk.placed, entry, value, self._catalogue)
         makers = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import (
     QAbstractTableModel,
@@ -26,7 +26,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from survey_app.assess.record import Finding
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.letters import NAME_PX, font
 from survey_app.desktop.panels.field_words import kind_words
@@ -37,6 +36,9 @@ from survey_app.desktop.panels.sheet_table import FLAGS, FlagDelegate, order_key
 from survey_app.site.edits import change, rename
 from survey_app.site.structure import Building
 from survey_app.site.thing import Thing
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Finding
 
 __all__ = ["COLUMNS", "Register", "RegisterModel"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import (
     QAbstractTableModel,
@@ -31,7 +31,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from survey_app.assess.record import Assessment, Finding
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.letters import HEAD_PX, NAME_PX, font
 from survey_app.desktop.palette import colour
@@ -39,6 +38,9 @@ from survey_app.desktop.panels.flag_marks import paint_flag
 from survey_app.desktop.panels.form import heading
 from survey_app.desktop.panels.own_keys import keeps
 from survey_app.desktop.panels.scale import px_of, scale_of
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Assessment, Finding
 
 __all__ = ["FLAGS", "Cell", "Column", "FlagDelegate", "Row", "SheetPage", "SheetTable", "TableModel", "order_key"]
 

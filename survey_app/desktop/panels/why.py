@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPen, QPolygonF, QResizeEvent
@@ -20,8 +20,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from survey_app.assess.explain import Explainer, Reason
-from survey_app.assess.record import Assessment
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.letters import NAME_PX, NOTE_PX, font
 from survey_app.desktop.palette import current
@@ -35,6 +33,10 @@ from survey_app.errors import SurveyError, UnknownNameError
 from survey_app.site.place import GeoPoint, PlanePoint
 from survey_app.site.record import Record
 from survey_app.site.site import Site
+
+if TYPE_CHECKING:
+    from survey_app.assess.explain import Explainer, Reason
+    from survey_app.assess.record import Assessment
 
 __all__ = ["WhyPage", "reason_value", "reason_words"]
 
@@ -249,6 +251,8 @@ class WhyPage(QWidget):
         site = self._desk.site
         known = self._explainer
         if known is None or known[0] is not site or known[1] is not found:
+            from survey_app.assess.explain import Explainer
+
             known = (site, found, Explainer(site, found))
             self._explainer = known
         if self._entry(subject, quantity) is not None:
@@ -313,8 +317,9 @@ class WhyPage(QWidget):
             item.addChildren([_item(one, self._desk.site) for one in reason.inputs])
 
     def _say_item(self, item: QTreeWidgetItem | None, _before: QTreeWidgetItem | None = None) -> None:
-        if item is not None and isinstance(item.data(0, _REASON), Reason):
-            self._say_reason(item.data(0, _REASON))
+        reason: Reason | None = item.data(0, _REASON) if item is not None else None
+        if reason is not None:
+            self._say_reason(reason)
 
 
 def _item(reason: Reason, site: Site) -> QTreeWidgetItem:

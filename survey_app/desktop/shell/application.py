@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+import gc
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +16,8 @@ if TYPE_CHECKING:
     from survey_app.spectrum.regions import Regions
 
 __all__ = ["run_desktop"]
+
+_COLLECT_MS = 40
 
 
 def run_desktop(path: Path | None) -> int:
@@ -34,11 +38,16 @@ def run_desktop(path: Path | None) -> int:
     SurveyError
         The site cannot be read: no window opens.
     """
+    # what is made now stays: collecting it again and again would only keep the first picture waiting
+    gc.disable()
+    # looking for plug-ins of the records' library would read half of what a mail program needs
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     from survey_app.desktop.shell.opening import opened
     from survey_app.session.document import Document
     from survey_app.site.new import new_site
 
     document = opened(path) if path is not None else Document.new(new_site("New site", as_of=datetime.date.today()))
+    from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
     from survey_app.desktop.letters import font, load_fonts
@@ -56,7 +65,14 @@ def run_desktop(path: Path | None) -> int:
     window.trouble.install()
     window.show()
     window.opening.ask_what_waits()
+    QTimer.singleShot(_COLLECT_MS, _collect)
     return application.exec()
+
+
+def _collect() -> None:
+    """Collect again from now on, and leave out what was made at the start."""
+    gc.freeze()
+    gc.enable()
 
 
 class Judge:

@@ -5,12 +5,15 @@ from __future__ import annotations
 import sys
 import threading
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal, SignalInstance
 
-from survey_app.assess.memo import Memo
-from survey_app.assess.record import Assessment
 from survey_app.site.site import Site
+
+if TYPE_CHECKING:
+    from survey_app.assess.memo import Memo
+    from survey_app.assess.record import Assessment
 
 __all__ = ["Assessor"]
 

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
-from functools import partial
+from functools import cached_property, partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QMimeData, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QCursor, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QWidget
 
 import survey_app
-from survey_app.assess.memo import Memo
-from survey_app.assess.record import Assessment
 from survey_app.desktop.canvas.canvas import PlatCanvas
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import current, lights
@@ -25,7 +24,6 @@ from survey_app.desktop.shell.band import Band
 from survey_app.desktop.shell.choosers import Choosers
 from survey_app.desktop.shell.command_strip import CommandStrip
 from survey_app.desktop.shell.instruments import Instruments
-from survey_app.desktop.shell.keys_page import KeysPage
 from survey_app.desktop.shell.menus import Menus
 from survey_app.desktop.shell.notice import Notice
 from survey_app.desktop.shell.opening import Opening
@@ -33,18 +31,25 @@ from survey_app.desktop.shell.preferences import Preferences
 from survey_app.desktop.shell.sheet import Sheet
 from survey_app.desktop.shell.symbols import instruments_of_tools
 from survey_app.desktop.shell.trouble import Trouble
-from survey_app.desktop.strips.preview import Preview
-from survey_app.desktop.strips.start_page import StartPage
 from survey_app.desktop.strips.title_block import TitleBlock
 from survey_app.desktop.tools.all_tools import tool_named
 from survey_app.gear.catalogue import load_catalogue
 from survey_app.session.document import Document
 from survey_app.site.site import Site
 
+if TYPE_CHECKING:
+    from survey_app.assess.memo import Memo
+    from survey_app.assess.record import Assessment
+    from survey_app.desktop.shell.keys_page import KeysPage
+    from survey_app.desktop.strips.preview import Preview
+    from survey_app.desktop.strips.start_page import StartPage
+
 __all__ = ["Window"]
 
 _REST_MS = 1500
 """After this rest of the hands the work is kept for recovery."""
+_FIRST_MS = 50
+"""So long after its making a window is painted: only then the first assessment may take its share of the processor."""
 _MINIMUM = (1280, 720)
 
 
@@ -89,12 +94,8 @@ class Window(QMainWindow):
         self.notes: NotesColumn = NotesColumn(self.desk, load_catalogue())
         self.band: Band = Band(self.desk, scale)
         self.title = TitleBlock(self.desk, scale)
-        self.preview: Preview = Preview(self.desk)
-        self.start_page: StartPage = StartPage()
         self.pages = QStackedWidget()
-        self.keys_page = KeysPage()
-        for page in (self.canvas, self.preview, self.start_page, self.keys_page):
-            self.pages.addWidget(page)
+        self.pages.addWidget(self.canvas)
         self.sheet: Sheet = Sheet(
             self.strip, self.notice, self.instruments, self.pages, self.notes, self.band, self.title, scale
         )
@@ -108,6 +109,10 @@ class Window(QMainWindow):
         self._rest.setSingleShot(True)
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self._keep)
+        self._first = QTimer(self)
+        self._first.setSingleShot(True)
+        self._first.setInterval(_FIRST_MS)
+        self._first.timeout.connect(self._ask)
         self._keeper = ThreadPoolExecutor(max_workers=1, thread_name_prefix="keeper")
         self._keeping: Future[bool] | None = None
         self._kept.connect(self._say_trouble)
@@ -116,7 +121,7 @@ class Window(QMainWindow):
         self.take_up("select")
         self.show_page(self.start_page if start else self.canvas)
         self._named()
-        self._ask()
+        self._first.start()
 
     def _connect(self) -> None:
         desk = self.desk
@@ -133,15 +138,42 @@ class Window(QMainWindow):
         self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
         self.canvas.tool_wanted.connect(self.take_up)
         self.canvas.menu_wanted.connect(self._show_menu)
-        for page in (self.preview, self.keys_page):
-            page.closed.connect(partial(self.show_page, self.canvas))
-        self.start_page.begun.connect(self.opening.begin)
-        self.start_page.opened.connect(self.opening.open)
-        self.start_page.recovered.connect(self.opening.put)
-        self.start_page.browsed.connect(self.opening.ask_and_open)
         lights().changed.connect(self._dress)
 
     # -- parts
+
+    @cached_property
+    def preview(self) -> Preview:
+        """The sheets as they will be printed; made when first asked for."""
+        from survey_app.desktop.strips.preview import Preview
+
+        preview = Preview(self.desk)
+        preview.closed.connect(partial(self.show_page, self.canvas))
+        self.pages.addWidget(preview)
+        return preview
+
+    @cached_property
+    def keys_page(self) -> KeysPage:
+        """The page of keys; made when first asked for."""
+        from survey_app.desktop.shell.keys_page import KeysPage
+
+        page = KeysPage()
+        page.closed.connect(partial(self.show_page, self.canvas))
+        self.pages.addWidget(page)
+        return page
+
+    @cached_property
+    def start_page(self) -> StartPage:
+        """New, recent and demo sites; made when first asked for."""
+        from survey_app.desktop.strips.start_page import StartPage
+
+        page = StartPage()
+        page.begun.connect(self.opening.begin)
+        page.opened.connect(self.opening.open)
+        page.recovered.connect(self.opening.put)
+        page.browsed.connect(self.opening.ask_and_open)
+        self.pages.addWidget(page)
+        return page
 
     def show_page(self, page: QWidget) -> None:
         """Show plan, preview or start page."""
@@ -237,6 +269,7 @@ class Window(QMainWindow):
         self.canvas.show_whole_site()
 
     def _ask(self) -> None:
+        self._first.stop()
         self.assessor.ask(self.desk.site, self.desk.document.memo)
 
     def _keep(self) -> None:
@@ -269,9 +302,11 @@ class Window(QMainWindow):
             event.ignore()
             return
         self._rest.stop()
+        self._first.stop()
         self.preferences.keep_geometry("size", self.saveGeometry())
         self.preferences.write()
-        self.preview.stop()
+        if "preview" in self.__dict__:
+            self.preview.stop()
         self.band.stop()
         self.assessor.stop()
         self._keeper.shutdown()

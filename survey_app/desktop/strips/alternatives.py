@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QShowEvent
@@ -11,7 +12,6 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QListWidget, QListWidgetIt
 
 from survey_app.assess.difference import Difference, difference
 from survey_app.assess.pipeline import assess
-from survey_app.assess.record import Assessment
 from survey_app.desktop import letters
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.scale import scale_of
@@ -24,6 +24,9 @@ from survey_app.site.file import read_site, site_file
 from survey_app.site.site import Site
 from survey_app.spectrum.regions import load_regions
 from survey_app.spectrum.user_folder import user_regions_folder
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Assessment
 
 __all__ = ["AlternativesPanel", "difference_words"]
 

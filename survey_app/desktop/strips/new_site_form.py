@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime
 
 from pydantic import ValidationError
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QLabel, QLineEdit, QWidget
 
 from survey_app.desktop import letters
@@ -16,12 +17,11 @@ from survey_app.site.new import new_site
 from survey_app.site.place import Anchor
 from survey_app.site.site import Design, Site
 from survey_app.site.validation import faults_of
-from survey_app.spectrum.regions import load_regions
-from survey_app.spectrum.user_folder import user_regions_folder
 
 __all__ = ["NewSiteForm"]
 
 _NOT_CHOSEN = "not chosen yet"
+_SOON_MS = 30
 
 
 class NewSiteForm(QWidget):
@@ -38,9 +38,9 @@ class NewSiteForm(QWidget):
         )
         self.date = self._line("Planned date of installation", "YYYY-MM-DD")
         self.date.setText(datetime.date.today().isoformat())
-        self.region = QComboBox()
-        self.region.setAccessibleName("Region of the radio rules")
-        self.region.setFont(letters.font(letters.DATA_PX))
+        self._region = QComboBox()
+        self._region.setAccessibleName("Region of the radio rules")
+        self._region.setFont(letters.font(letters.DATA_PX))
         self.begin = word_button("Begin", "Begin the new site")
         self._form = QFormLayout(self)
         self._form.setContentsMargins(0, 0, 0, 0)
@@ -48,7 +48,7 @@ class NewSiteForm(QWidget):
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         self.reason: dict[QWidget, QLabel] = {}
         for words, field in (
-            ("name", self.name), ("origin", self.position), ("region", self.region), ("built on", self.date),
+            ("name", self.name), ("origin", self.position), ("region", self._region), ("built on", self.date),
         ):  # fmt: skip
             label = sentence_label(words, "name")
             label.setBuddy(field)
@@ -65,7 +65,24 @@ class NewSiteForm(QWidget):
         for line in (self.name, self.position, self.date):
             line.returnPressed.connect(self._begin)
             line.textEdited.connect(lambda _text, line=line: self._refuse(line, ""))
-        self.fill_regions()
+        self._filled = False
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.setInterval(_SOON_MS)
+        self._soon.timeout.connect(self.fill_regions)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Read the regions once the form can be seen."""
+        super().showEvent(event)
+        if not self._filled:
+            self._soon.start()
+
+    @property
+    def region(self) -> QComboBox:
+        """The regions that are known."""
+        if not self._filled:
+            self.fill_regions()
+        return self._region
 
     @staticmethod
     def _line(name: str, hint: str) -> QLineEdit:
@@ -77,6 +94,10 @@ class NewSiteForm(QWidget):
 
     def fill_regions(self) -> None:
         """Offer the regions that are known, a user's own with them."""
+        from survey_app.spectrum.regions import load_regions
+        from survey_app.spectrum.user_folder import user_regions_folder
+
+        self._filled = True
         try:
             regions = load_regions(user_regions_folder())
         except SurveyError as error:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from survey_app.assess.record import HopRow
 from survey_app.desktop import letters, palette
 from survey_app.desktop.desk import Desk, Rows
 from survey_app.desktop.strips.drawn import paint_drawing
@@ -22,6 +22,9 @@ from survey_app.drawing.section import (
     section_sheet,
 )
 from survey_app.drawing.shapes import Drawing
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import HopRow
 
 __all__ = ["SectionStrip"]
 

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from survey_app.assess.record import Assessment
 from survey_app.desktop.strips.worker import Progress
 from survey_app.site.site import Site
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Assessment
 
 __all__ = ["DOCUMENTS", "SheetDocument"]
 

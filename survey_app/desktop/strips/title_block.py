@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QFocusEvent, QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -9,6 +11,10 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from survey_app.desktop import letters, palette
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.strips.title_words import TitleField, title_fields
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Assessment
+    from survey_app.site.site import Design
 
 __all__ = ["TitleBlock"]
 
@@ -38,6 +44,7 @@ class TitleBlock(QWidget):
         self._scale: float | None = None
         self._zoom = scale
         self._rows: tuple[tuple[TitleField, ...], ...] = ()
+        self._shown: tuple[Design, Assessment | None, float | None, bool] | None = None
         self._at = 0
         self.setObjectName("title block")
         self.setAccessibleName("Title block")
@@ -72,6 +79,10 @@ class TitleBlock(QWidget):
 
     def _refresh(self) -> None:
         desk = self._desk
+        known, shown = self._shown, (desk.site.design, desk.assessment, self._scale, desk.is_fresh)
+        if known is not None and known[0] is shown[0] and known[1] is shown[1] and known[2:] == shown[2:]:
+            return
+        self._shown = shown
         rows = title_fields(desk.site.design, desk.assessment, self._scale, is_fresh=desk.is_fresh)
         if rows != self._rows:
             self._rows = rows

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from survey_app.assess.record import Assessment, HopRow, RadioRow
 from survey_app.site.site import Design
 from survey_app.site.thing import Thing
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Assessment, HopRow, RadioRow
 
 __all__ = ["TitleField", "title_fields"]
 

@@ -3,28 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from importlib import import_module
 from typing import TYPE_CHECKING, NamedTuple
-
-from survey_app.desktop.tools import (
-    areas,
-    camera,
-    hang,
-    hop,
-    lines,
-    measure,
-    picture,
-    points,
-    rotate,
-    row,
-    select,
-    upright,
-    wire,
-)
-from survey_app.desktop.tools.tool import Tool
 
 if TYPE_CHECKING:
     from survey_app.desktop.desk import Desk
     from survey_app.desktop.tools.plan import Plan
+    from survey_app.desktop.tools.tool import Tool
 
 __all__ = ["OTHER_TOOLS", "TOOLS", "ToolEntry", "tool_named"]
 
@@ -42,37 +27,47 @@ class ToolEntry(NamedTuple):
     """`select`, `structures`, `radio`, `video`, `ground`, `measure`, `change`."""
 
 
+def _of(module: str, name: str) -> Callable[[Desk, Plan], Tool]:
+    """Return what makes a tool; its module is read when the tool is first taken up, not before the window is seen."""
+
+    def make(desk: Desk, plan: Plan) -> Tool:
+        kind: type[Tool] = getattr(import_module(f"survey_app.desktop.tools.{module}"), name)
+        return kind(desk, plan)
+
+    return make
+
+
 TOOLS: tuple[ToolEntry, ...] = (
-    ToolEntry("select", "select", "S", select.SelectTool, "select"),
-    ToolEntry("building", "building", "B", areas.BuildingTool, "structures"),
-    ToolEntry("pole", "pole", "P", upright.PoleTool, "structures"),
-    ToolEntry("trees", "trees", "T", areas.TreesTool, "structures"),
-    ToolEntry("obstacle", "obstacle", "G", areas.ObstacleTool, "structures"),
-    ToolEntry("camera", "camera", "C", camera.CameraTool, "video"),
-    ToolEntry("access point", "access pt", "A", hang.AccessPointTool, "radio"),
-    ToolEntry("station", "station", "N", hang.StationTool, "radio"),
-    ToolEntry("hop", "hop", "H", hop.HopTool, "radio"),
-    ToolEntry("wire", "wire", "W", wire.WireTool, "video"),
-    ToolEntry("head end", "head end", "E", points.HeadEndTool, "video"),
-    ToolEntry("landmark", "landmark", "L", points.LandmarkTool, "ground"),
-    ToolEntry("measure", "measure", "M", measure.MeasureTool, "measure"),
-    ToolEntry("rectangle", "rectangle", "R", areas.RectangleTool, "structures"),
-    ToolEntry("mast", "mast", "Shift+P", upright.MastTool, "structures"),
-    ToolEntry("traffic area", "traffic", "Shift+G", areas.TrafficTool, "structures"),
-    ToolEntry("overhead line", "line", "O", lines.OverheadLineTool, "structures"),
-    ToolEntry("mount", "mount", "V", hang.MountTool, "radio"),
-    ToolEntry("switch", "switch", "D", points.DeviceTool, "video"),
-    ToolEntry("supply", "supply", "Q", points.SupplyTool, "video"),
-    ToolEntry("water", "water", "Shift+W", areas.WaterTool, "ground"),
-    ToolEntry("zone", "zone", "Z", areas.ZoneTool, "ground"),
-    ToolEntry("note", "note", "K", points.NoteTool, "ground"),
+    ToolEntry("select", "select", "S", _of("select", "SelectTool"), "select"),
+    ToolEntry("building", "building", "B", _of("areas", "BuildingTool"), "structures"),
+    ToolEntry("pole", "pole", "P", _of("upright", "PoleTool"), "structures"),
+    ToolEntry("trees", "trees", "T", _of("areas", "TreesTool"), "structures"),
+    ToolEntry("obstacle", "obstacle", "G", _of("areas", "ObstacleTool"), "structures"),
+    ToolEntry("camera", "camera", "C", _of("camera", "CameraTool"), "video"),
+    ToolEntry("access point", "access pt", "A", _of("hang", "AccessPointTool"), "radio"),
+    ToolEntry("station", "station", "N", _of("hang", "StationTool"), "radio"),
+    ToolEntry("hop", "hop", "H", _of("hop", "HopTool"), "radio"),
+    ToolEntry("wire", "wire", "W", _of("wire", "WireTool"), "video"),
+    ToolEntry("head end", "head end", "E", _of("points", "HeadEndTool"), "video"),
+    ToolEntry("landmark", "landmark", "L", _of("points", "LandmarkTool"), "ground"),
+    ToolEntry("measure", "measure", "M", _of("measure", "MeasureTool"), "measure"),
+    ToolEntry("rectangle", "rectangle", "R", _of("areas", "RectangleTool"), "structures"),
+    ToolEntry("mast", "mast", "Shift+P", _of("upright", "MastTool"), "structures"),
+    ToolEntry("traffic area", "traffic", "Shift+G", _of("areas", "TrafficTool"), "structures"),
+    ToolEntry("overhead line", "line", "O", _of("lines", "OverheadLineTool"), "structures"),
+    ToolEntry("mount", "mount", "V", _of("hang", "MountTool"), "radio"),
+    ToolEntry("switch", "switch", "D", _of("points", "DeviceTool"), "video"),
+    ToolEntry("supply", "supply", "Q", _of("points", "SupplyTool"), "video"),
+    ToolEntry("water", "water", "Shift+W", _of("areas", "WaterTool"), "ground"),
+    ToolEntry("zone", "zone", "Z", _of("areas", "ZoneTool"), "ground"),
+    ToolEntry("note", "note", "K", _of("points", "NoteTool"), "ground"),
 )
 """The first thirteen stand in the instruments, in this order; the Place menu has them all."""
 
 OTHER_TOOLS: tuple[ToolEntry, ...] = (
-    ToolEntry("rotate", "rotate", "", rotate.RotateTool, "change"),
-    ToolEntry("row", "row of copies", "", row.RowTool, "change"),
-    ToolEntry("picture", "lay picture", "", picture.PictureTool, "change"),
+    ToolEntry("rotate", "rotate", "", _of("rotate", "RotateTool"), "change"),
+    ToolEntry("row", "row of copies", "", _of("row", "RowTool"), "change"),
+    ToolEntry("picture", "lay picture", "", _of("picture", "PictureTool"), "change"),
 )
 """Tools that change what is there; menus and panels take them up by their names."""
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 
-from survey_app.assess.demand import camera_rows, scene_m
-from survey_app.assess.job import Job
 from survey_app.desktop.tools.figures import bearing_of, distance_of, leg, length
 from survey_app.desktop.tools.steps import made, plane_point
 from survey_app.desktop.tools.strokes import along, line, polar
@@ -55,6 +53,9 @@ def camera_words(site: Site, camera: Camera) -> str:
     camera : Camera
         The camera as it would be.
     """
+    from survey_app.assess.demand import camera_rows, scene_m
+    from survey_app.assess.job import Job
+
     part = _with(site, camera)
     job, placed = Job(part), place(part)
     row = next((one for one in camera_rows(job, placed, {}) if one.id == camera.id), None)
@@ -76,6 +77,9 @@ def camera_words(site: Site, camera: Camera) -> str:
 
 def view_shapes(site: Site, camera: Camera) -> tuple[Shape, ...]:
     """Return the cone of a camera's view out to its target, with the width written along the far edge."""
+    from survey_app.assess.demand import scene_m
+    from survey_app.assess.job import Job
+
     part = _with(site, camera)
     job, placed = Job(part), place(part)
     root = point_of(placed, camera, {})

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from survey_app.assess.live import LiveHop
+from typing import TYPE_CHECKING
+
 from survey_app.desktop.tools.figures import length
 from survey_app.paper import rounding
 from survey_app.site.site import Site
+
+if TYPE_CHECKING:
+    from survey_app.assess.live import LiveHop
 
 __all__ = ["end_words", "hop_line", "hop_words", "level_words"]
 

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import ValidationError
 
 from survey_app.errors import UsageError
-from survey_app.gear.catalogue import Catalogue
 from survey_app.site.copies import missing_copies
 from survey_app.site.edits import Edit, add_gear
 from survey_app.site.place import PlanePoint
 from survey_app.site.record import Record
 from survey_app.site.site import Site
 from survey_app.site.validation import faults_of
+
+if TYPE_CHECKING:
+    from survey_app.gear.catalogue import Catalogue
 
 __all__ = ["Make", "copies", "in_one_step", "made", "plane_point"]
 

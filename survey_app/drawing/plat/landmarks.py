@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
-from survey_app.assess.record import FromLandmark
 from survey_app.drawing.labels import Box
 from survey_app.drawing.plat.labelling import Labelling, Run
 from survey_app.drawing.plat.lines import Level
@@ -12,6 +12,9 @@ from survey_app.drawing.plat.wording import bearing_words, length_words
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point, Symbol
 from survey_app.drawing.symbols import landmark
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import FromLandmark
 
 __all__ = ["far_landmarks", "name_far_landmarks"]
 

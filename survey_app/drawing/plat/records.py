@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from survey_app.assess.record import HopRow, RadioRow
 from survey_app.drawing.shapes import Point
 from survey_app.site.radio import Hop, Radio
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import HopRow, RadioRow
 
 __all__ = ["Fan", "HopMark", "RadioMark"]
 

@@ -6,12 +6,11 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from survey_app.assess.record import Assessment, CameraRow, CellRow, Finding, HopRow, RadioRow
 from survey_app.drawing.plat.areas import Area, areas_of
 from survey_app.drawing.plat.layout import Layout
 from survey_app.drawing.plat.records import Fan, HopMark, RadioMark
@@ -28,6 +27,9 @@ from survey_app.site.place import PlanePoint, PolePlace, Position
 from survey_app.site.site import Site
 from survey_app.site.structure import Mast, Pole
 from survey_app.site.thing import Thing
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import Assessment, CameraRow, CellRow, Finding, HopRow, RadioRow
 
 __all__ = ["PlatScene"]
 
@@ -104,7 +106,7 @@ class PlatScene:
             rows = () if self.assessment is None else getattr(self.assessment, field)
             self._row_tables[field] = {row.id: row for row in rows}
         table = self._row_tables[field]
-        fresher = {key: row for key, row in self._fresher.items() if isinstance(row, _ROWS[field])}
+        fresher = {key: row for key, row in self._fresher.items() if type(row).__name__ == _ROWS[field]}
         return {**table, **fresher} if fresher else table
 
     @cached_property
@@ -350,4 +352,5 @@ class PlatScene:
         return None
 
 
-_ROWS: dict[str, type] = {"radios": RadioRow, "hops": HopRow, "cameras": CameraRow}
+_ROWS = {"radios": "RadioRow", "hops": "HopRow", "cameras": "CameraRow"}
+"""What the rows of a table are called: the record of the assessment is not read before there is one."""

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
-from survey_app.assess.section import Crossed
 from survey_app.drawing.hatch import BAND_MM, hatch_band, hatch_pitch_mm
 from survey_app.drawing.labels import Box
 from survey_app.drawing.letters import letters_width_mm
@@ -13,6 +13,9 @@ from survey_app.drawing.section.frame import NOTE, SectionFrame
 from survey_app.drawing.shapes import Arc, Disc, Path, Point, Symbol, Words
 from survey_app.drawing.symbols import arrow_head, tree_star
 from survey_app.site.structure import Building, Mast, Obstacle, OverheadLine, Pole, TrafficArea, TreeStand
+
+if TYPE_CHECKING:
+    from survey_app.assess.section import Crossed
 
 __all__ = ["draw_obstacle_words", "draw_obstacles", "obstacles_of"]
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from survey_app.assess.record import HopRow, Leg, RadioRow, RouteRow, WireRow
 from survey_app.drawing.letters import cut_line, letters_width_mm
 from survey_app.drawing.roles import Role
 from survey_app.drawing.section.frame import HEAD, NAME, NOTE
@@ -14,6 +13,9 @@ from survey_app.drawing.section.lengths import FEET, METRES, Lengths
 from survey_app.drawing.shapes import Disc, Drawing, Path, Point, Shape, Symbol, Words
 from survey_app.site.site import Design
 from survey_app.site.thing import Thing
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import HopRow, Leg, RadioRow, RouteRow, WireRow
 
 __all__ = ["RouteLeg", "RouteScene", "route_drawing", "route_scene"]
 

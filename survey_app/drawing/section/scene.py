@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from survey_app.assess.record import HopEndRow, HopRow, RadioRow
 from survey_app.assess.section import GROWN_AFTER_YEARS, SectionProfile, section_profile
 from survey_app.drawing.section.lengths import FEET, METRES, Lengths
 from survey_app.ground.place import Placed
 from survey_app.site.site import Design
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import HopEndRow, HopRow, RadioRow
 
 __all__ = ["SectionEnd", "SectionScene", "section_scene"]
 

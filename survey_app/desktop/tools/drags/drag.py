@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from survey_app.desktop.tools.catching import Catcher
-from survey_app.desktop.tools.preview import Preview
 from survey_app.desktop.tools.tool import Overlay, Pointer
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.errors import SurveyError
@@ -33,9 +32,12 @@ class Drag:
     """
 
     def __init__(self, desk: Desk, plan: Plan, ids: tuple[str, ...], start: Point) -> None:
+        # what it works out with is read when something is first dragged, not before the window is seen
+        from survey_app.desktop.tools.preview import Preview
+
         self.desk, self.plan = desk, plan
         self.start = start
-        self.preview = Preview(desk, plan, ids)
+        self.preview: Preview = Preview(desk, plan, ids)
         self.catcher = Catcher(desk, plan, self.preview.lifted)
         self.marks: tuple[Shape, ...] = ()
         """What shows what was caught, where it came from and went to."""

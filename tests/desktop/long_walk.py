@@ -16,7 +16,7 @@ import time
 from pathlib import Path
 
 SITES = ("empty", "boatyard", "college", "mill")
-_HANGS_S = 180
+_HANGS_S = 300
 
 
 def main() -> None:
@@ -31,6 +31,7 @@ def _walk(seed: int, count: int, name: str, folder: Path) -> None:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     for key in ("XDG_STATE_HOME", "XDG_CONFIG_HOME", "XDG_DATA_HOME", "LOCALAPPDATA", "HOME"):
         os.environ[key] = str(folder / key.lower())
+    from PySide6.QtCore import QObject
     from PySide6.QtWidgets import QApplication
 
     from survey_app.data import demo_sites_folder
@@ -62,11 +63,11 @@ def _walk(seed: int, count: int, name: str, folder: Path) -> None:
         walker = WindowWalker(window, seed, faults)
         while walker.played < count:
             faulthandler.dump_traceback_later(_HANGS_S, exit=True)
-            walker.walk(min(500, count - walker.played))
+            walker.walk(min(100, count - walker.played))
             labels = len(window.desk.document.history.labels)
             print(
                 f"{name} seed {seed}: {walker.played} events, {labels} steps, {len(window.desk.things)} things,"
-                f" {time.monotonic() - began:.0f} s",
+                f" {len(window.findChildren(QObject))} objects, {time.monotonic() - began:.0f} s",
                 flush=True,
             )
         faulthandler.dump_traceback_later(_HANGS_S, exit=True)

@@ -260,7 +260,8 @@ class WindowWalker:
     def _poke(self) -> None:
         """Click, double click or drag at something beside the plan."""
         found = [one for one in self._shown() if not isinstance(one, QMenu | QMenuBar) and not one.isWindow()]
-        widget = self.chance.choice([one for one in found if not one.findChildren(QWidget)] or found)
+        inmost = [one for one in found if not any(child.isWidgetType() for child in one.children())]
+        widget = self.chance.choice(inmost or found)
         at = self._place(widget)
         self._note(f"  {type(widget).__name__} {widget.accessibleName()!r} {getattr(widget, 'text', str)()!r:.60}")
         how = self.chance.random()

@@ -272,16 +272,18 @@ class Window(QMainWindow):
         super().closeEvent(event)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if _dropped(event.mimeData()) is not None:
+        # several are taken too: what is refused without a word looks like a fault
+        if _dropped(event.mimeData()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        path = _dropped(event.mimeData())
-        if path is not None:
-            event.acceptProposedAction()
-            self.opening.open(path)
+        paths = _dropped(event.mimeData())
+        event.acceptProposedAction()
+        if len(paths) == 1:
+            self.opening.open(paths[0])
+        else:
+            self.desk.say(f"{len(paths)} files were dropped; drop one site at a time.")
 
 
-def _dropped(data: QMimeData) -> Path | None:
-    files = [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
-    return files[0] if len(files) == 1 else None
+def _dropped(data: QMimeData) -> list[Path]:
+    return [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]

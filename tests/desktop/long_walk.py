@@ -12,11 +12,13 @@ import os
 import shutil
 import sys
 import tempfile
+import threading
 import time
 from pathlib import Path
+from typing import Any
 
 SITES = ("empty", "boatyard", "college", "mill")
-_HANGS_S = 300
+_HANGS_S = 150
 
 
 def main() -> None:
@@ -61,8 +63,8 @@ def _walk(seed: int, count: int, name: str, folder: Path) -> None:
         window.show()
         window.activateWindow()
         walker = WindowWalker(window, seed, faults)
+        threading.Thread(target=_watch, args=(walker,), daemon=True).start()
         while walker.played < count:
-            faulthandler.dump_traceback_later(_HANGS_S, exit=True)
             walker.walk(min(100, count - walker.played))
             labels = len(window.desk.document.history.labels)
             print(
@@ -70,13 +72,24 @@ def _walk(seed: int, count: int, name: str, folder: Path) -> None:
                 f" {len(window.findChildren(QObject))} objects, {time.monotonic() - began:.0f} s",
                 flush=True,
             )
-        faulthandler.dump_traceback_later(_HANGS_S, exit=True)
         walker.check_end()
         window.choosers.unsaved = lambda _name: "discard"  # type: ignore[method-assign]
         window.close()
         assert not faults, faults
-    faulthandler.cancel_dump_traceback_later()
     print("undone and done again, assessed as from cold", flush=True)
+
+
+def _watch(walker: Any) -> None:
+    """End a walk that stands still, and tell where."""
+    played, since = -1, time.monotonic()
+    while True:
+        time.sleep(1.0)
+        if walker.played != played:
+            played, since = walker.played, time.monotonic()
+        elif time.monotonic() - since > _HANGS_S:
+            print(f"nothing went on for {_HANGS_S} s after\n{walker.story()}", flush=True)
+            faulthandler.dump_traceback()
+            os._exit(1)
 
 
 if __name__ == "__main__":

@@ -259,7 +259,12 @@ class WindowWalker:
 
     def _poke(self) -> None:
         """Click, double click or drag at something beside the plan."""
-        found = [one for one in self._shown() if not isinstance(one, QMenu | QMenuBar) and not one.isWindow()]
+        # a menu that is pulled down from its bar waits for a person in a loop of its own
+        found = [
+            one
+            for one in self._shown()
+            if not isinstance(one, QMenu | QMenuBar) and not isinstance(one.parent(), QMenuBar) and not one.isWindow()
+        ]
         inmost = [one for one in found if not any(child.isWidgetType() for child in one.children())]
         widget = self.chance.choice(inmost or found)
         at = self._place(widget)

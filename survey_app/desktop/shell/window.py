@@ -45,6 +45,8 @@ __all__ = ["Window"]
 _REST_MS = 1500
 """After this rest of the hands the work is kept for recovery."""
 _MINIMUM = (1280, 720)
+_ONLY_LOOK = ("select", "measure")
+"""Tools that are of use where nothing may be changed."""
 
 
 class Window(QMainWindow):
@@ -161,7 +163,10 @@ class Window(QMainWindow):
         self.canvas.set_tool(tool)
         self.instruments.mark(tool_name)
         self.menus.refresh()
-        if tool.hint:
+        reason = self.desk.document.read_only_reason
+        if reason and tool_name not in _ONLY_LOOK:
+            self.desk.say(f"{reason[:1].upper()}{reason[1:]}; here it can only be read.")
+        elif tool.hint:
             self.desk.say(tool.hint)
         self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
 

@@ -206,6 +206,20 @@ def test_two_files_at_once_are_refused_in_one_sentence_wherever_they_are_dropped
     assert person.desk.site is mine
 
 
+def test_a_site_with_the_longest_name_pushes_neither_menus_nor_window_apart(at: Any) -> None:
+    person = at(_new())
+    strip = person.window.strip
+    before = (person.window.minimumSizeHint().width(), strip.menus.sizeHint().width())
+    long = edits.change_design(person.desk.site, name="Wide " * 20, revision="R" * 8)
+    site = long.after
+    person.answer = "discard"
+    assert person.window.opening.begin(site)
+    QApplication.processEvents()
+    assert person.window.width() == 1280
+    assert person.window.minimumSizeHint().width() <= max(before[0], 1280)
+    assert strip.menus.width() >= before[1]
+
+
 # -- the clipboard
 
 

@@ -14,8 +14,9 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QObject
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QCompleter
 
+from survey_app.desktop.panels.editors import SearchEditor
 from survey_app.desktop.shell.application import Judge
 from survey_app.desktop.shell.preferences import Preferences
 from survey_app.desktop.shell.window import Window
@@ -125,7 +126,7 @@ LIFE = """
 import datetime, sys
 from pathlib import Path
 from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QCompleter
 from survey_app.desktop.shell import application
 QApplication([])
 def leave():
@@ -157,3 +158,15 @@ def test_the_process_ends_well_however_early_the_window_is_closed(tmp_path: Path
     assert done.returncode == 0, done.stderr[-2000:]
     assert "Traceback" not in done.stderr
     assert "Fatal" not in done.stderr
+
+
+def test_a_list_to_search_that_is_filled_anew_keeps_one_completer(qtbot: Any) -> None:
+    choices: list[tuple[str, str]] = []
+    editor = SearchEditor(lambda: choices, "a mount")
+    qtbot.addWidget(editor)
+    for number in range(5):
+        choices.append((f"M{number}", f"M{number}, pole"))
+        editor.inner.showPopup()
+        editor.inner.hidePopup()
+    _swept()
+    assert len(editor.findChildren(QCompleter)) == 1

@@ -48,6 +48,7 @@ def _window(document: Document) -> Window:
     return window
 
 
+@pytest.mark.slow
 def test_windows_that_come_and_go_leave_no_thread_and_no_widget(qapp: Any) -> None:
     def once() -> weakref.ref[Window]:
         window = _window(Document.new(full_site()))
@@ -69,6 +70,7 @@ def test_windows_that_come_and_go_leave_no_thread_and_no_widget(qapp: Any) -> No
     assert list((StateFolder().path / "open").glob("*.json")) == []
 
 
+@pytest.mark.slow
 def test_documents_that_come_and_go_in_one_window_leave_no_object(qtbot: Any, tmp_path: Path) -> None:
     folders = [tmp_path / "one", tmp_path / "two"]
     for folder in folders:
@@ -98,6 +100,7 @@ def test_documents_that_come_and_go_in_one_window_leave_no_object(qtbot: Any, tm
     window.close()
 
 
+@pytest.mark.slow
 def test_editing_for_long_leaves_no_object(qtbot: Any) -> None:
     window = _window(Document.new(full_site()))
     qtbot.addWidget(window)
@@ -142,6 +145,7 @@ sys.exit(application.run_desktop(Path(sys.argv[1])))
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("how", "after_ms"), [("plain", 0), ("plain", 600), ("preview", 400), ("band", 400)])
 def test_the_process_ends_well_however_early_the_window_is_closed(tmp_path: Path, how: str, after_ms: int) -> None:
     write_site(full_site(), tmp_path / "yard")

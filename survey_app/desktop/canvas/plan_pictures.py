@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
 from PySide6.QtCore import QObject, QRectF, QRunnable, QThreadPool, Signal
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QPainter
 
 from survey_app.desktop.canvas.frame import Frame
 from survey_app.desktop.canvas.painter import Brushes, ShapePainter
-from survey_app.desktop.canvas.raster import Raster, raster_of, read_page, read_picture
+from survey_app.desktop.canvas.raster import PAGE_DPI, Raster, raster_of, read_page, read_picture
 from survey_app.desktop.desk import Desk
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path as Line
@@ -86,11 +87,17 @@ class PlanPictures(QObject):
                 wanted.add(key)
             if raster is None:
                 painting = ShapePainter(painter, brushes)
-                painting.paint(_box(row, fit, "reading" if key in self._awaited else "missing"), frame)
+                painting.paint(_box(row, fit, self._why(key)), frame)
             elif row.opacity_fraction > 0.0:
                 _lay(painter, frame, row, fit, raster, brushes)
         for gone in [key for key in self._kept if key not in wanted]:
             del self._kept[gone]
+
+    def _why(self, key: _Key | None) -> str:
+        """Return why a picture is not shown."""
+        if key is None:
+            return "is missing"
+        return "is being read" if key in self._awaited else "cannot be read"
 
     def _fit(self, row: PlanPicture) -> PictureFit | None:
         known = self._fits.get(id(row))
@@ -105,11 +112,12 @@ class PlanPictures(QObject):
 
     def _key(self, row: PlanPicture, *, inverted: bool) -> _Key | None:
         """Return what to read, None where there is no such file."""
-        folder = self._desk.document.folder
-        if folder is None:
+        # where a site lies that was never saved, its pictures have a home already
+        home = self._desk.document.asset_home
+        if home is None:
             return None
         try:
-            path = asset_path(folder, row.file)
+            path = asset_path(home, row.file)
             changed_ns = path.stat().st_mtime_ns
         except (SurveyError, OSError):
             return None
@@ -120,22 +128,18 @@ class PlanPictures(QObject):
             return self._kept[key]
         if key not in self._awaited:
             self._awaited.add(key)
-            if key.page is not None:
-                # the library that draws pages may be asked from one thread only
-                self._take(key, read_page(key.path, key.page, key.dpi or 150.0))
-                return self._kept.get(key)
             QThreadPool.globalInstance().start(_Reading(lambda: self._read(key)))
         return None
 
     def _read(self, key: _Key) -> None:
-        picture = read_picture(key.path)
+        picture = read_picture(key.path) if key.page is None else read_page(key.path, key.page, key.dpi or PAGE_DPI)
         made = None if picture is None else raster_of(picture, greyed=key.greyed, inverted=key.inverted)
-        self.read.emit(key, made)
+        # the window may have gone while a large picture was read
+        with contextlib.suppress(RuntimeError):
+            self.read.emit(key, made)
 
     def _take(self, key: object, found: object) -> None:
         assert isinstance(key, _Key)
-        if isinstance(found, QImage):
-            found = raster_of(found, greyed=key.greyed, inverted=key.inverted)
         self._awaited.discard(key)
         self._kept[key] = found if isinstance(found, Raster) else None
         self.changed.emit()
@@ -172,7 +176,7 @@ def _box(row: PlanPicture, fit: PictureFit, why: str) -> tuple[Shape, ...]:
 
     w, h = float(row.width_px), float(row.height_px)
     corners = (at(0.0, 0.0), at(w, 0.0), at(w, h), at(0.0, h))
-    words = f"{row.name or row.id}: {row.file} {'is being read' if why == 'reading' else 'is missing'}"
+    words = f"{row.name or row.id}: {row.file} {why}"
     return (
         Line(Role.LATER, (*corners, corners[0])),
         Words(Role.WORDS_SOFT, corners[0], words, _NAME_MM, (1.5, -3.0), halo=True),

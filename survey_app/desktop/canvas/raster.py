@@ -11,11 +11,17 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QImage, QImageReader, QPainter, QTransform
 
-__all__ = ["Raster", "raster_of", "read_page", "read_picture"]
+from survey_app.paper.press import PDF_LOCK
+
+__all__ = ["MOST_PIXELS", "PAGE_DPI", "Raster", "raster_of", "read_page", "read_picture"]
 
 _MOST_MEGABYTES = 2048
 _SMALLEST_PX = 256
 _POINTS_PER_INCH = 72.0
+PAGE_DPI = 150.0
+"""Dots per inch at which a page of a PDF is drawn, unless another is chosen. [1/in]"""
+MOST_PIXELS = 250_000_000
+"""A picture with more pixels is not read: it would take more memory than a laptop has to give."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,16 +96,19 @@ def raster_of(picture: QImage, *, greyed: bool, inverted: bool) -> Raster:
 
 
 def read_picture(path: Path) -> QImage | None:
-    """Read a PNG or JPEG; None where there is no file or it is no picture."""
+    """Read a PNG or JPEG; None where there is no file, or it is no picture, damaged, or larger than can be held."""
     QImageReader.setAllocationLimit(_MOST_MEGABYTES)
     reader = QImageReader(str(path))
     reader.setAutoTransform(True)
+    size = reader.size()
+    if size.width() * size.height() > MOST_PIXELS:
+        return None
     picture = reader.read()
     return None if picture.isNull() else picture
 
 
 def read_page(path: Path, page: int, dpi: float) -> QImage | None:
-    """Draw a page of a PDF; None where there is no such page.
+    """Draw a page of a PDF; None where there is no such page, or it is larger than can be held.
 
     Parameters
     ----------
@@ -112,18 +121,21 @@ def read_page(path: Path, page: int, dpi: float) -> QImage | None:
     """
     import pypdfium2 as pdfium
 
+    scale = dpi / _POINTS_PER_INCH
     try:
-        document = pdfium.PdfDocument(str(path))
+        with PDF_LOCK:
+            document = pdfium.PdfDocument(str(path))
+            try:
+                if not 1 <= page <= len(document):
+                    return None
+                leaf = document[page - 1]
+                if leaf.get_width() * leaf.get_height() * scale**2 > MOST_PIXELS:
+                    return None
+                pixels = np.ascontiguousarray(leaf.render(scale=scale, rev_byteorder=True).to_numpy())
+            finally:
+                document.close()
     except (pdfium.PdfiumError, OSError):
         return None
-    try:
-        if not 1 <= page <= len(document):
-            return None
-        pixels = np.ascontiguousarray(
-            document[page - 1].render(scale=dpi / _POINTS_PER_INCH, rev_byteorder=True).to_numpy()
-        )
-    finally:
-        document.close()
     height, width, channels = pixels.shape
     form = {3: QImage.Format.Format_RGB888, 4: QImage.Format.Format_RGBA8888}.get(channels)
     if form is None:

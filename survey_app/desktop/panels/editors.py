@@ -295,6 +295,7 @@ class SearchEditor(Editor):
         super().__init__(self._combo, parent)
         self._choices = choices
         self._listed: list[tuple[Any, str]] = []
+        self._completer: QCompleter | None = None
         self._what = what
         self._shown = ""
         self._combo.setEditable(True)
@@ -322,6 +323,10 @@ class SearchEditor(Editor):
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         completer.activated.connect(self._give_text)
         self._combo.setCompleter(completer)
+        # the line lets go of the one before, and nobody else would ever remove it
+        if self._completer is not None:
+            self._completer.deleteLater()
+        self._completer = completer
         self._combo.setCurrentIndex(next((n for n, one in enumerate(words) if _short(one) == text), -1))
         self._combo.setEditText(text)
 

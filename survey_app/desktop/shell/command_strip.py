@@ -16,6 +16,8 @@ from survey_app.desktop.palette import current, lights
 __all__ = ["CommandStrip"]
 
 _HEIGHT_PX = 34
+_WORDS_PX = 260
+"""Name and state are cut off beyond this."""
 
 
 class CommandStrip(QWidget):
@@ -91,11 +93,9 @@ class CommandStrip(QWidget):
     def refresh(self) -> None:
         """Show the open document as it is."""
         document, design = self._desk.document, self._desk.site.design
-        self._name.setText(design.name)
-        self._state.setText(
-            _state(_saved_at(document.path), document.is_saved, design.revision, document.read_only_reason)
-        )
-        self._state.setToolTip(document.read_only_reason)
+        self._write(self._name, design.name, design.name)
+        state = _state(_saved_at(document.path), document.is_saved, design.revision, document.read_only_reason)
+        self._write(self._state, state, document.read_only_reason)
         units = {"metric": "metres", "feet": "feet", "both": "metres and feet"}[design.units]
         anchor = design.plane.anchor
         if anchor is None:
@@ -105,6 +105,13 @@ class CommandStrip(QWidget):
         else:
             north = f"plan north up, {anchor.rotation_deg % 360.0:.1f}° true"
         self._basis.setText(f"{units} \N{MIDDLE DOT} {north}")
+
+    def _write(self, label: QLabel, words: str, tip: str) -> None:
+        """Write words that must not push the menus away, however long a name somebody gave."""
+        most = round(_WORDS_PX * self._scale)
+        label.setText(label.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, most))
+        label.setToolTip(tip)
+        label.setAccessibleDescription(words)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)

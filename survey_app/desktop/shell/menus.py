@@ -109,6 +109,10 @@ class Menus:
         """
         return self._made[action_id][1]
 
+    def actions(self) -> tuple[QAction, ...]:
+        """Return every action, in the order of the menus."""
+        return tuple(action for _, action in self._made.values())
+
     def refresh(self) -> None:
         """Show which actions can be done now, which are on, and what undo would take back."""
         window = self._window

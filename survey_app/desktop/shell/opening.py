@@ -147,6 +147,8 @@ class Opening:
     def _reload(self) -> None:
         if self._told(self._document.reload):
             self._window.desk.refresh()
+            for remark in self._document.remarks[-1:]:
+                self._window.desk.say(remark)
 
     def _saved(self) -> None:
         self._remember()

@@ -51,6 +51,8 @@ _REST_MS = 1500
 _FIRST_MS = 50
 """So long after its making a window is painted: only then the first assessment may take its share of the processor."""
 _MINIMUM = (1280, 720)
+_ONLY_LOOK = ("select", "measure")
+"""Tools that are of use where nothing may be changed."""
 
 
 class Window(QMainWindow):
@@ -195,7 +197,10 @@ class Window(QMainWindow):
         self.canvas.set_tool(tool)
         self.instruments.mark(tool_name)
         self.menus.refresh()
-        if tool.hint:
+        reason = self.desk.document.read_only_reason
+        if reason and tool_name not in _ONLY_LOOK:
+            self.desk.say(f"{reason[:1].upper()}{reason[1:]}; here it can only be read.")
+        elif tool.hint:
             self.desk.say(tool.hint)
         self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -315,16 +320,18 @@ class Window(QMainWindow):
         super().closeEvent(event)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if _dropped(event.mimeData()) is not None:
+        # several are taken too: what is refused without a word looks like a fault
+        if _dropped(event.mimeData()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        path = _dropped(event.mimeData())
-        if path is not None:
-            event.acceptProposedAction()
-            self.opening.open(path)
+        paths = _dropped(event.mimeData())
+        event.acceptProposedAction()
+        if len(paths) == 1:
+            self.opening.open(paths[0])
+        else:
+            self.desk.say(f"{len(paths)} files were dropped; drop one site at a time.")
 
 
-def _dropped(data: QMimeData) -> Path | None:
-    files = [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
-    return files[0] if len(files) == 1 else None
+def _dropped(data: QMimeData) -> list[Path]:
+    return [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]

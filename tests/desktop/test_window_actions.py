@@ -1,0 +1,146 @@
+"""Every action can be chosen at any time: on an empty site, with everything selected, and where one may only look."""
+
+from __future__ import annotations
+
+import datetime
+import itertools
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from survey_app.data import demo_sites_folder
+from survey_app.desktop.shell.action_table import ACTIONS
+from survey_app.desktop.shell.application import Judge
+from survey_app.desktop.shell.preferences import Preferences
+from survey_app.desktop.shell.window import Window
+from survey_app.desktop.tools.all_tools import TOOLS
+from survey_app.session.document import Document
+from survey_app.site.new import new_site
+from tests.desktop.window_walk import faults_noted, sound, still_chooser
+
+pytestmark = pytest.mark.desktop
+
+LEAVES = frozenset({"site.quit"})
+CHOSEN = [entry.id for entry in ACTIONS if entry.id not in LEAVES]
+SITES = ("empty", "boatyard", "college", "mill")
+
+
+def _document(name: str, folder: Path) -> Document:
+    if name == "empty":
+        return Document.new(new_site("Yard", as_of=datetime.date(2026, 12, 1)))
+    if not folder.exists():
+        shutil.copytree(demo_sites_folder() / name, folder)
+    return Document.open(folder)
+
+
+def _window(qtbot: Any, document: Document, folder: Path) -> Window:
+    window = Window(document, Judge(), Preferences())
+    qtbot.addWidget(window)
+    still_chooser(window, folder / "chosen")
+    window.resize(1280, 720)
+    window.show()
+    window.opening.ask_what_waits()
+    return window
+
+
+def _leave(window: Window) -> None:
+    window.choosers.unsaved = lambda _name: "discard"  # type: ignore[method-assign]
+    window.close()
+
+
+@pytest.fixture(params=SITES)
+def window(request: pytest.FixtureRequest, qtbot: Any, tmp_path: Path) -> Iterator[Window]:
+    """A window on an empty site and on each of the demos."""
+    with faults_noted() as faults:
+        window = _window(qtbot, _document(request.param, tmp_path / "site"), tmp_path)
+        yield window
+        _leave(window)
+    assert not faults, faults[0]
+
+
+def test_every_action_can_be_chosen_with_everything_selected_and_with_nothing(window: Window, qtbot: Any) -> None:
+    desk = window.desk
+    first = desk.site
+    qtbot.waitUntil(lambda: desk.is_fresh, timeout=60_000)
+    for everything in (False, True):
+        for action_id in CHOSEN:
+            if window.desk.document.is_saved is False and action_id == "site.save":
+                continue
+            window.show_page(window.canvas)
+            desk.select(desk.things if everything else ())
+            window.menus.action(action_id).trigger()
+            QApplication.processEvents()
+            assert window.trouble.count == 0, action_id
+            assert QApplication.activeModalWidget() is None, action_id
+            for _ in range(len(desk.document.history.labels)):
+                desk.undo()
+            assert desk.site.design is first.design, action_id
+    assert sound(desk.site)
+
+
+@pytest.fixture
+def only_looking(qtbot: Any, tmp_path: Path) -> Iterator[Window]:
+    """A window on a site that another window has open."""
+    holder = _document("boatyard", tmp_path / "site")
+    with faults_noted() as faults:
+        window = _window(qtbot, _document("boatyard", tmp_path / "site"), tmp_path)
+        assert window.desk.document.is_read_only
+        yield window
+        _leave(window)
+    holder.close()
+    assert not faults, faults[0]
+
+
+def test_no_action_changes_what_one_may_only_look_at(only_looking: Window, qtbot: Any) -> None:
+    window, site = only_looking, only_looking.desk.site
+    qtbot.waitUntil(lambda: window.desk.is_fresh, timeout=60_000)
+    before = {path: path.read_bytes() for path in window.desk.document.folder.rglob("*.json")}  # type: ignore[union-attr]
+    for action_id in CHOSEN:
+        window.show_page(window.canvas)
+        window.desk.select(window.desk.things)
+        window.menus.action(action_id).trigger()
+        QApplication.processEvents()
+        assert window.desk.site is site, action_id
+        assert window.trouble.count == 0, action_id
+    assert {path: path.read_bytes() for path in before} == before
+
+
+@pytest.mark.parametrize("tool", [tool.name for tool in TOOLS if tool.name not in ("select", "measure")])
+def test_every_tool_says_why_it_changes_nothing_where_one_may_only_look(
+    only_looking: Window, qtbot: Any, tool: str
+) -> None:
+    window, site = only_looking, only_looking.desk.site
+    qtbot.waitUntil(lambda: window.desk.is_fresh, timeout=60_000)
+    said: list[str] = []
+    window.desk.said.connect(said.append)
+    if tool in ("rotate", "row"):
+        window.desk.select([row.id for row in site.design.structures[:1]])
+    window.take_up(tool)
+    assert said == [said[0]]
+    assert said[0].startswith("The site is open in another window")
+    assert said[0].endswith("here it can only be read.")
+    view = window.canvas.viewport()
+    middle = QPoint(view.width() // 2, view.height() // 2)
+    spots = [middle + QPoint(dx, dy) for dx, dy in ((-60, -40), (60, -40), (60, 40), (-60, 40))]
+    for thing in ("radios", "mounts", "structures", "cameras"):
+        for row in getattr(site.design, thing)[:2]:
+            spot = window.desk.placed.mounts.get(getattr(row, "mount", row.id))
+            if spot is not None:
+                x, y = window.canvas.frame.px(spot.x_m, spot.y_m)
+                spots.append(QPoint(round(x), round(y)))
+    for spot in spots:
+        QTest.mouseMove(view, spot)
+        QTest.mouseClick(view, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, spot)
+    for start, end in itertools.pairwise(spots):
+        QTest.mousePress(view, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, start)
+        QTest.mouseMove(view, end)
+        QTest.mouseRelease(view, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, end)
+    QTest.keyClick(window.canvas, Qt.Key.Key_Return)
+    assert window.desk.site is site
+    assert window.trouble.count == 0

@@ -7,9 +7,9 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from survey_app.cli.folder import slug
 from survey_app.cli.progress import shown_progress
 from survey_app.errors import UsageError
+from survey_app.session.slug import slug
 
 if TYPE_CHECKING:
     from survey_app.assess.record import Assessment

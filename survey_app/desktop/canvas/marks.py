@@ -120,6 +120,9 @@ def _beside(frame: Frame, at: Point, lines: list[tuple[str, float]], typed: str)
     to_left = at[0] + (2.6 + width) * mm > frame.left_px + frame.width_px - 2.0
     below = -at[1] - 6.0 * mm < frame.top_px
     align, side = ("end", -2.6) if to_left else ("start", 2.6)
+    if to_left:
+        # a long sentence has room on neither side: its first words are the ones to be read
+        side += max(frame.left_px + 2.0 - (at[0] - (2.6 + width) * mm), 0.0) / mm
     up = -2.6 if below else 2.6
     shapes: list[Shape] = [
         Words(Role.WORDS, at, text, height, (side, up + 3.4 * n), align=align, halo=True)

@@ -146,6 +146,8 @@ class Window(QMainWindow):
         """Show plan, preview or start page."""
         self.pages.setCurrentWidget(page)
         self.sheet.show_bare(page is not self.canvas)
+        self.strip.show_document(page is not self.start_page)
+        self._named()
         page.setFocus(Qt.FocusReason.OtherFocusReason)
         self.menus.refresh()
 
@@ -162,8 +164,7 @@ class Window(QMainWindow):
         self.canvas.set_tool(tool)
         self.instruments.mark(tool_name)
         self.menus.refresh()
-        if tool.hint:
-            self.desk.say(tool.hint)
+        self.strip.set_hint(tool.hint)
         self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def show_start_page(self) -> None:
@@ -222,7 +223,9 @@ class Window(QMainWindow):
     def _named(self) -> None:
         document = self.desk.document
         mark = "" if document.is_saved else "*"
-        self.setWindowTitle(f"{document.site.design.name}{mark} \N{EN DASH} Survey App")
+        on_start = self.pages.currentWidget() is self.start_page
+        name = "" if on_start else f"{document.site.design.name}{mark} \N{EN DASH} "
+        self.setWindowTitle(f"{name}Survey App")
         self.menus.refresh()
 
     # -- the document

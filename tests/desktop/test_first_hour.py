@@ -180,3 +180,27 @@ def test_the_start_page_takes_the_name_and_claims_no_site(qtbot):
     assert window.strip.sentence == "Press where the pole stands, or type x; y."
     window.choosers.unsaved = lambda _name: "discard"
     window.close()
+
+
+def test_after_an_answer_the_keys_of_the_tools_work_again(qtbot):
+    window = Window(Document.new(new_site("Yard", as_of=datetime.date(2026, 12, 1))), Judge(), Preferences())
+    qtbot.addWidget(window)
+    window.show()
+    window.activateWindow()
+    window.notice.ask("Unsaved work was found.", (("Recover it", lambda: None), ("Set it aside", lambda: None)))
+    window.notice.buttons[0].setFocus()
+    qtbot.waitUntil(window.notice.buttons[0].hasFocus)
+    QTest.keyClick(window.notice.buttons[0], Qt.Key.Key_Space)
+    assert QApplication.focusWidget() is window.canvas
+    window.choosers.unsaved = lambda _name: "discard"
+    window.close()
+
+
+def test_every_menu_opens_with_a_letter_of_its_own(qtbot):
+    window = Window(Document.new(new_site("Yard", as_of=datetime.date(2026, 12, 1))), Judge(), Preferences())
+    qtbot.addWidget(window)
+    titles = [action.text() for action in window.strip.menus.actions()]
+    letters = [title[title.index("&") + 1].upper() for title in titles]
+    assert letters == ["S", "E", "P", "C", "A", "V", "H"]
+    window.choosers.unsaved = lambda _name: "discard"
+    window.close()

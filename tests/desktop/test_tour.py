@@ -138,4 +138,9 @@ def test_the_tour_leads_from_an_empty_plane_to_a_printed_set(hand: Hand, tmp_pat
     window.menus.action("paper.set").trigger()
     paper = tmp_path / "quarry" / "paper" / "A"
     hand.qtbot.waitUntil(lambda: (paper / "tally.pdf").exists() and not window.preview.is_busy, timeout=60_000)
-    assert {file.name for file in paper.iterdir()} >= {"mounting.pdf", "schedule.pdf", "tally.xlsx", "cover.pdf"}
+    assert {file.name for file in paper.iterdir()} >= {
+        "mounting-sheets.pdf",
+        "hop-schedule.pdf",
+        "tally.xlsx",
+        "cover.pdf",
+    }

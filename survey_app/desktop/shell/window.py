@@ -130,6 +130,7 @@ class Window(QMainWindow):
         self.canvas.scale_changed.connect(self.title.set_scale)
         frame = self.canvas.frame
         self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
+        self.notice.answered.connect(self._go_to_page)
         self.canvas.tool_wanted.connect(self.take_up)
         self.canvas.menu_wanted.connect(self._show_menu)
         for page in (self.preview, self.keys_page):
@@ -150,6 +151,11 @@ class Window(QMainWindow):
         self._named()
         page.setFocus(Qt.FocusReason.OtherFocusReason)
         self.menus.refresh()
+
+    def _go_to_page(self) -> None:
+        page = self.pages.currentWidget()
+        if page is not None and not self.notice.sentence:
+            page.setFocus(Qt.FocusReason.OtherFocusReason)
 
     @property
     def on_plan(self) -> bool:

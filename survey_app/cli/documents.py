@@ -7,9 +7,9 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from survey_app.cli.folder import slug
 from survey_app.cli.progress import shown_progress
 from survey_app.errors import UsageError
+from survey_app.session.slug import slug
 
 if TYPE_CHECKING:
     from survey_app.assess.record import Assessment
@@ -59,8 +59,8 @@ DOCUMENTS: Mapping[str, Document] = {
     for document in (
         Document("cover", {"pdf": _of_set("cover.pdf")}),
         Document("mounting-sheets", {"pdf": _mounting}),
-        Document("bench-sheets", {"pdf": _of_set("bench.pdf")}),
-        Document("hop-schedule", {"pdf": _of_set("schedule.pdf"), "csv": _of_set("schedule.csv")}),
+        Document("bench-sheets", {"pdf": _of_set("bench-sheets.pdf")}),
+        Document("hop-schedule", {"pdf": _of_set("hop-schedule.pdf"), "csv": _of_set("hop-schedule.csv")}),
         Document("tally", {kind: _of_set(f"tally.{kind}") for kind in ("pdf", "xlsx", "csv")}),
     )
 }

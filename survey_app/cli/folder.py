@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import contextlib
-import re
 import shutil
-import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
 
 from survey_app.errors import OutputError
 
-__all__ = ["fresh_folder", "slug"]
+__all__ = ["fresh_folder"]
 
 
 @contextlib.contextmanager
@@ -55,15 +53,3 @@ def _empty(folder: Path) -> None:
             shutil.rmtree(entry, ignore_errors=True)
         else:
             entry.unlink()
-
-
-def slug(name: str) -> str:
-    """Return a name of a file or folder for a name of a thing: small letters, digits and hyphens.
-
-    Examples
-    --------
-    >>> slug("Tide Mill, East Yard"), slug("Vågen 3"), slug("港")
-    ('tide-mill-east-yard', 'vagen-3', 'site')
-    """
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii").lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60].strip("-") or "site"

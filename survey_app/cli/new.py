@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from survey_app.cli.arguments import date_of
-from survey_app.cli.folder import fresh_folder, slug
+from survey_app.cli.folder import fresh_folder
 from survey_app.cli.help import example
 from survey_app.cli.streams import note, say
 from survey_app.errors import UsageError
+from survey_app.session.slug import slug
 
 if TYPE_CHECKING:
     import datetime

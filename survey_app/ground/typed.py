@@ -122,7 +122,7 @@ def parse_typed(text: str, *, units: Units = "metric", things: Collection[str] =
         raise UsageError(
             "a comma may part two figures or stand before decimals",
             where=f"position {plain!r}",
-            remedy="part x and y by ';' and write decimals after a point",
+            remedy="write '12.5; 40' for x and y, '43.55 N, 69.6 W' for latitude and longitude",
         )
     try:
         length_m = parse_length(plain, units)

@@ -83,10 +83,10 @@ def _tally_csv(site: Site, assessment: Assessment, _paper: Paper) -> bytes:
 
 PAPER_FILES: dict[str, _Maker] = {
     "cover.pdf": _cover,
-    "mounting.pdf": _mounting,
-    "bench.pdf": _bench,
-    "schedule.pdf": _schedule_pdf,
-    "schedule.csv": _schedule_csv,
+    "mounting-sheets.pdf": _mounting,
+    "bench-sheets.pdf": _bench,
+    "hop-schedule.pdf": _schedule_pdf,
+    "hop-schedule.csv": _schedule_csv,
     "tally.pdf": _tally_pdf,
     "tally.xlsx": _tally_xlsx,
     "tally.csv": _tally_csv,

@@ -93,7 +93,7 @@ def test_from_an_empty_plane_to_a_sheet_whose_bearing_is_that_of_the_ellipsoid(h
     assert kinds == ["building", "building", "building", "pole", "pole"]
     assert (len(design.cameras), len(design.radios), len(design.hops)) == (1, 2, 1)
     hand.settle()
-    hand.window.choosers.folder_to_save = lambda _folder: tmp_path / "yard"  # type: ignore[method-assign]
+    hand.window.choosers.folder_to_save = lambda _folder, _name: tmp_path / "yard"  # type: ignore[method-assign]
     hand.window.menus.action("site.save").trigger()
     assert hand.window.desk.document.is_saved
     assert read_site(tmp_path / "yard").design == design

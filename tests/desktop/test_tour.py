@@ -130,7 +130,7 @@ def test_the_tour_leads_from_an_empty_plane_to_a_printed_set(hand: Hand, tmp_pat
     type_into(window.notes.particulars.form.field("enclosure"), "Coffer 30")
     assert _stops(hand) == []
     # 10 save, look at the sheets, write the whole set
-    window.choosers.folder_to_save = lambda _folder: tmp_path / "quarry"  # type: ignore[method-assign]
+    window.choosers.folder_to_save = lambda _folder, _name: tmp_path / "quarry"  # type: ignore[method-assign]
     hand.key(Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier)
     assert window.desk.document.is_saved
     hand.key(Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
@@ -138,4 +138,9 @@ def test_the_tour_leads_from_an_empty_plane_to_a_printed_set(hand: Hand, tmp_pat
     window.menus.action("paper.set").trigger()
     paper = tmp_path / "quarry" / "paper" / "A"
     hand.qtbot.waitUntil(lambda: (paper / "tally.pdf").exists() and not window.preview.is_busy, timeout=60_000)
-    assert {file.name for file in paper.iterdir()} >= {"mounting.pdf", "schedule.pdf", "tally.xlsx", "cover.pdf"}
+    assert {file.name for file in paper.iterdir()} >= {
+        "mounting-sheets.pdf",
+        "hop-schedule.pdf",
+        "tally.xlsx",
+        "cover.pdf",
+    }

@@ -14,7 +14,7 @@ from tests.paper.demo_site import demo
 from tests.paper.page_text import page_count, words_of
 
 NAMES = [
-    "cover.pdf", "mounting.pdf", "bench.pdf", "schedule.pdf", "schedule.csv", "tally.pdf", "tally.xlsx", "tally.csv",
+    "cover.pdf", "mounting-sheets.pdf", "bench-sheets.pdf", "hop-schedule.pdf", "hop-schedule.csv", "tally.pdf", "tally.xlsx", "tally.csv",
 ]  # fmt: skip
 
 
@@ -95,8 +95,8 @@ def test_bytes_are_the_same_on_another_day(monkeypatch):
 def test_units_and_paper_can_be_asked_for_without_touching_the_site():
     site, assessment = demo("boatyard", "metric")
     files = paper_files(site, assessment, "letter", "feet")
-    assert b"distance ft" in files["schedule.csv"]
-    assert b"distance ft" not in paper_files(site, assessment)["schedule.csv"]
+    assert b"distance ft" in files["hop-schedule.csv"]
+    assert b"distance ft" not in paper_files(site, assessment)["hop-schedule.csv"]
     import pypdfium2
 
     width, height = pypdfium2.PdfDocument(files["cover.pdf"])[0].get_size()

@@ -19,7 +19,11 @@ from survey_app.site.file import read_site  # noqa: E402
 
 FOLDER = ROOT / "resources" / "pictures"
 DOTS_PER_INCH = 100
-WANTED = {"mounting.pdf": (6, "mounting-sheet"), "schedule.pdf": (0, "hop-schedule"), "tally.pdf": (0, "tally")}
+WANTED = {
+    "mounting-sheets.pdf": (6, "mounting-sheet"),
+    "hop-schedule.pdf": (0, "hop-schedule"),
+    "tally.pdf": (0, "tally"),
+}
 
 
 SIZE = (1600, 1000)

@@ -6,6 +6,7 @@ import math
 from typing import NamedTuple
 
 from survey_app.desktop.desk import Desk
+from survey_app.drawing.plat.marks import steps_between
 from survey_app.drawing.shapes import Point
 from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire
 from survey_app.site.radio import Hop, Radio
@@ -45,7 +46,7 @@ def whereabouts(desk: Desk, thing_id: str, seen: dict[str, Point] | None = None)
     route = desk.placed.outlines.get(thing_id)
     if isinstance(thing, Wire):
         if route is None:
-            return _between(desk, (thing.a.thing, thing.b.thing), seen)
+            return _in_steps(_between(desk, (thing.a.thing, thing.b.thing), seen))
         ends = [_spot(desk, end.thing, seen) for end in (thing.a, thing.b)]
         corners = [(float(x), float(y)) for x, y in route]
         points = [p for p in (ends[0], *corners, ends[1]) if p is not None]
@@ -59,6 +60,14 @@ def whereabouts(desk: Desk, thing_id: str, seen: dict[str, Point] | None = None)
 def _between(desk: Desk, ends: tuple[str, str], seen: dict[str, Point] | None) -> Whereabouts | None:
     points = tuple(p for p in (_spot(desk, end, seen) for end in ends) if p is not None)
     return _sound(points, closed=False) if len(points) == 2 else None
+
+
+def _in_steps(ends: Whereabouts | None) -> Whereabouts | None:
+    """Return the run of a wire without a route as it is drawn."""
+    if ends is None:
+        return None
+    a, b = ends.points
+    return Whereabouts((a, *steps_between(a, b), b))
 
 
 def _sound(points: tuple[Point, ...], *, closed: bool) -> Whereabouts | None:

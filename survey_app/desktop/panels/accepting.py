@@ -86,6 +86,8 @@ class FindingCard(QFrame):
     """The actions for the finding at which the list stands."""
 
     guide_wanted = Signal(str)
+    done = Signal()
+    """A cure was applied."""
 
     def __init__(self, desk: Desk, catalogue: Catalogue, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -182,7 +184,9 @@ class FindingCard(QFrame):
                 self._cures.addWidget(button)
 
     def _cure(self, cure: Cure) -> None:
-        self._desk.perform(lambda site: apply_cure(site, cure, self._catalogue))
+        if self._desk.perform(lambda site: apply_cure(site, cure, self._catalogue)):
+            # the button goes with its finding: without a word the focus would land on the first tool
+            self.done.emit()
 
     def _open(self) -> None:
         self.reason.clear()

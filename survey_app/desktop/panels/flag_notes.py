@@ -60,6 +60,7 @@ class FlagNotes(QWidget):
         self.list.chosen.connect(self._show)
         self.list.came_to.connect(self.card.show_finding)
         self.card.guide_wanted.connect(self.guide_wanted)
+        self.card.done.connect(self.list.setFocus)
         desk.assessed.connect(self.refresh)
         desk.went_stale.connect(self._say_counts)
         desk.document_changed.connect(self._forget)

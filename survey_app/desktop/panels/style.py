@@ -84,6 +84,7 @@ QAbstractItemView {{ background: {card}; color: {ink}; border: 1px solid {ink3};
     alternate-background-color: {card}; selection-background-color: {marked}; selection-color: {ink};
     font-size: {name}px; }}
 QAbstractItemView:focus {{ border: 2px dashed {ink}; }}
+QComboBox QAbstractItemView:focus {{ border: 1px solid {ink}; }}
 QAbstractItemView[part="flags"] {{ border: 1px solid transparent; }}
 QAbstractItemView[part="flags"]:focus {{ border: 1px dashed {ink}; }}
 QTableView::item {{ border-bottom: 1px solid {hair}; padding: 0px 4px; }}

@@ -26,9 +26,22 @@ class Choosers:
         path, _ = QFileDialog.getOpenFileName(self._window, "Open a site", folder, "Site files (*.json)")
         return Path(path) if path else None
 
-    def folder_to_save(self, folder: str) -> Path | None:
-        """Ask for the folder of a new site."""
-        path = QFileDialog.getExistingDirectory(self._window, "Folder of the site", folder)
+    def folder_to_save(self, folder: str, name: str) -> Path | None:
+        """Ask where the folder of a site goes and how it is called; the folder need not exist yet.
+
+        Parameters
+        ----------
+        folder : str
+            Where it was asked last.
+        name : str
+            A name for the new folder.
+        """
+        path, _ = QFileDialog.getSaveFileName(
+            self._window,
+            "Save the site as a folder of its own",
+            str(Path(folder) / name),
+            options=QFileDialog.Option.DontConfirmOverwrite,
+        )
         return Path(path) if path else None
 
     def unsaved(self, name: str) -> str:

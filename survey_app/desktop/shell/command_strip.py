@@ -29,6 +29,8 @@ class CommandStrip(QWidget):
         self._scale = scale
         lights().changed.connect(self.update)
         self._said = ""
+        self._hint = ""
+        self._shows_document = True
         self.menus = QMenuBar(self)
         self.menus.setAccessibleName("menus")
         self.menus.setFont(font(13 * scale))
@@ -71,10 +73,24 @@ class CommandStrip(QWidget):
         return self._said
 
     def say(self, sentence: str) -> None:
-        """Show one sentence until the next edit."""
-        self._said = sentence
+        """Show one sentence until the next edit; an empty one gives way to the hint of the tool in hand."""
+        self._said = sentence or (self._hint if self._shows_document else "")
+        sentence = self._said
         self._sentence.setToolTip(sentence)
         self._elide()
+
+    def set_hint(self, sentence: str) -> None:
+        """Show what the tool in hand is for, now and again after each edit."""
+        self._hint = sentence
+        self.say("")
+
+    def show_document(self, shown: bool) -> None:
+        """Show what is open and the hint of its tool; the start page has neither."""
+        self._shows_document = shown
+        for widget in (self._name, self._state, self._basis):
+            widget.setVisible(shown)
+        self.say("")
+        self.update()
 
     def _forget(self) -> None:
         self.say("")
@@ -118,8 +134,9 @@ class CommandStrip(QWidget):
         painter.fillRect(self.rect(), current().colour("card"))
         painter.setPen(QPen(current().colour("ink"), 1.0))
         painter.drawLine(0, self.height() - 1, self.width(), self.height() - 1)
-        x = self._name.x() - round(6 * self._scale)
-        painter.drawLine(x, 6, x, self.height() - 8)
+        if self._shows_document:
+            x = self._name.x() - round(6 * self._scale)
+            painter.drawLine(x, 6, x, self.height() - 8)
         painter.end()
 
 

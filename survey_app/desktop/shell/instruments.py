@@ -70,8 +70,9 @@ class _Button(QAbstractButton):
             self.instrument.key,
         )
         if self.hasFocus():
-            pen = QPen(palette.colour("ink"), 2.0, Qt.PenStyle.DashLine)
-            painter.setPen(pen)
+            painter.setPen(QPen(palette.colour("ink"), 2.0, Qt.PenStyle.DashLine))
+            # the symbol's painter leaves its last brush behind: the ring would be filled over the instrument
+            painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(QRectF(2, 2, width - 4, height - 4))
         elif self.underMouse() and not self.isChecked():
             painter.setPen(QPen(palette.colour("hover"), 2.0))

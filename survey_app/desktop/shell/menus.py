@@ -49,7 +49,7 @@ class Menus:
         self._beside = QMenu(window)
         self._beside.setAccessibleName("what is selected")
         for title in MENUS:
-            self._menus[title] = window.strip.menus.addMenu(title)
+            self._menus[title] = window.strip.menus.addMenu(_lettered(title))
         for entry in ACTIONS:
             self._add(entry)
         for menu in self._menus.values():
@@ -122,6 +122,11 @@ class Menus:
                 action.setChecked(entry.checked(window))
             if entry.title_now is not None:
                 action.setText(entry.title_now(window))
+
+
+def _lettered(title: str) -> str:
+    """Return a menu's title with the letter that opens it with Alt marked; Place has the P of Paper."""
+    return "P&aper" if title == "Paper" else f"&{title}"
 
 
 def _is_plain(keys: str) -> bool:

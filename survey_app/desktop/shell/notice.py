@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
@@ -18,6 +19,9 @@ Answer = tuple[str, Callable[[], object]]
 
 class Notice(QWidget):
     """One sentence with the answers to it; hidden while there is nothing to ask."""
+
+    answered = Signal()
+    """An answer was given and done: its button, and the focus with it, is gone."""
 
     def __init__(self, scale: float = 1.0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -56,6 +60,7 @@ class Notice(QWidget):
     def _answer(self, act: Callable[[], object]) -> None:
         self.clear()
         act()
+        self.answered.emit()
 
     def clear(self) -> None:
         """Ask nothing."""

@@ -10,6 +10,7 @@ from survey_app.errors import SurveyError
 from survey_app.session.document import Document
 from survey_app.session.recent import remember_site
 from survey_app.session.saving import ChangedBehindError
+from survey_app.session.slug import slug
 from survey_app.site.site import Site
 
 if TYPE_CHECKING:
@@ -134,7 +135,10 @@ class Opening:
 
     def save_as(self) -> bool:
         """Ask for a folder and save there."""
-        folder = self._window.choosers.folder_to_save(self._window.preferences.last_folder)
+        last = self._window.preferences.last_folder
+        # beside the site that was open last, not inside it
+        beside = str(Path(last).parent) if last else ""
+        folder = self._window.choosers.folder_to_save(beside, slug(self._document.site.design.name))
         if folder is None or not self._told(lambda: self._document.save(folder)):
             return False
         self._saved()

@@ -138,6 +138,7 @@ class Window(QMainWindow):
         self.canvas.scale_changed.connect(self.title.set_scale)
         frame = self.canvas.frame
         self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
+        self.notice.answered.connect(self._go_to_page)
         self.canvas.tool_wanted.connect(self.take_up)
         self.canvas.menu_wanted.connect(self._show_menu)
         lights().changed.connect(self._dress)
@@ -181,8 +182,15 @@ class Window(QMainWindow):
         """Show plan, preview or start page."""
         self.pages.setCurrentWidget(page)
         self.sheet.show_bare(page is not self.canvas)
+        self.strip.show_document(page is not self.start_page)
+        self._named()
         page.setFocus(Qt.FocusReason.OtherFocusReason)
         self.menus.refresh()
+
+    def _go_to_page(self) -> None:
+        page = self.pages.currentWidget()
+        if page is not None and not self.notice.sentence:
+            page.setFocus(Qt.FocusReason.OtherFocusReason)
 
     @property
     def on_plan(self) -> bool:
@@ -197,11 +205,10 @@ class Window(QMainWindow):
         self.canvas.set_tool(tool)
         self.instruments.mark(tool_name)
         self.menus.refresh()
+        self.strip.set_hint(tool.hint)
         reason = self.desk.document.read_only_reason
         if reason and tool_name not in _ONLY_LOOK:
             self.desk.say(f"{reason[:1].upper()}{reason[1:]}; here it can only be read.")
-        elif tool.hint:
-            self.desk.say(tool.hint)
         self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def show_start_page(self) -> None:
@@ -260,7 +267,9 @@ class Window(QMainWindow):
     def _named(self) -> None:
         document = self.desk.document
         mark = "" if document.is_saved else "*"
-        self.setWindowTitle(f"{document.site.design.name}{mark} \N{EN DASH} Survey App")
+        on_start = self.pages.currentWidget() is self.start_page
+        name = "" if on_start else f"{document.site.design.name}{mark} \N{EN DASH} "
+        self.setWindowTitle(f"{name}Survey App")
         self.menus.refresh()
 
     # -- the document

@@ -70,6 +70,8 @@ class StartPage(QWidget):
         self._rows.setSpacing(0)
         self._lay_out()
         palette.lights().changed.connect(self.update)
+        # who comes here types the name of a site
+        self.setFocusProxy(self.form.name)
         self.refresh()
 
     def _lay_out(self) -> None:

@@ -135,6 +135,10 @@ class RadioTool(HangingTool):
 
         return make
 
+    def to_select(self, added: list[str]) -> list[str]:
+        """Return the radio: it was asked for, its mount came along."""
+        return [one for one in added if isinstance(self.desk.things.get(one), Radio)]
+
     def _as_last(self, site: Site) -> dict[str, int | None]:
         """Return what a new one takes over from the last of its role."""
         last = next((radio for radio in reversed(site.design.radios) if radio.role == self.role), None)

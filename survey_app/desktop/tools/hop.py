@@ -50,6 +50,8 @@ class HopTool(Tool):
     def __init__(self, desk: Desk, plan: Plan) -> None:
         super().__init__(desk, plan)
         self._from: str | None = None
+        self._selected: str | None = None
+        """A selected radio where the hop may begin: a press alone joins it, a drag begins where it was pressed."""
         self._pressed_at: tuple[float, float] | None = None
         self._tried: tuple[tuple[Design, str, str], str] | None = None
 
@@ -57,6 +59,7 @@ class HopTool(Tool):
         """The tool is taken up; a single selected radio is where the hop begins."""
         selected = [self._radio(one) for one in self.desk.selection]
         self._from = selected[0].id if len(selected) == 1 and selected[0] is not None else None
+        self._selected = self._from
         self.overlay = Overlay(words=self._hint())
 
     def _hint(self) -> str:
@@ -83,14 +86,22 @@ class HopTool(Tool):
         if start is None:
             self._from = under.id if under is not None else None
         elif under is not None and under.id != start.id:
-            self._join(start, under)
+            if self._selected == start.id:
+                self._from = under.id
+            else:
+                self._join(start, under)
         self.move(pointer)
 
     def release(self, pointer: Pointer) -> None:
         """A drag ends on the other radio."""
         pressed, self._pressed_at = self._pressed_at, None
+        selected, self._selected = self._radio(self._selected), None
         start, under = self._radio(self._from), self._under(pointer)
         dragged = pressed is not None and abs(pointer.x_px - pressed[0]) + abs(pointer.y_px - pressed[1]) > 4.0
+        if not dragged and selected is not None and start is not None and selected.id != start.id:
+            self._join_selected(selected, start)
+            self.move(pointer)
+            return
         if start is None or not dragged:
             return
         if under is not None and under.id != start.id:
@@ -99,6 +110,11 @@ class HopTool(Tool):
             self.desk.say("Nothing was joined: the line ended on no radio.")
             self._from = None
         self.move(pointer)
+
+    def _join_selected(self, selected: Radio, pressed: Radio) -> None:
+        """Join the radio that was selected with the one that was pressed; where they cannot be, begin at that one."""
+        if not why_not_joined(self.desk.site, selected, pressed):
+            self._join(selected, pressed)
 
     def _join(self, one: Radio, other: Radio) -> None:
         reason = why_not_joined(self.desk.site, one, other)
@@ -146,13 +162,13 @@ class HopTool(Tool):
         """Forget the first radio; with none go back to selecting."""
         if self._from is None:
             self.plan.take_up("select")
-        self._from = None
+        self._from = self._selected = None
         self.overlay = Overlay(words=self.hint)
         return True
 
     def end(self) -> None:
         """Another tool is taken up."""
-        self._from = None
+        self._from = self._selected = None
         self.overlay = NOTHING
 
 

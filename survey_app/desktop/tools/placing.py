@@ -45,6 +45,7 @@ class Placing(Tool):
         self.writing = Writing(desk)
         self._pointer: Pointer | None = None
         self._given: Point | None = None
+        self._last: Point | None = None
         self._hits: tuple[tuple[Site, Point, float], tuple[Hit, ...]] | None = None
         self._written: tuple[Point, GeoPoint] | None = None
 
@@ -65,6 +66,10 @@ class Placing(Tool):
     def reason(self, at: Point, pointer: Pointer) -> str:
         """Return why nothing can be placed here; empty where it can."""
         return ""
+
+    def to_select(self, added: list[str]) -> list[str]:
+        """Return which of the things that were added is selected, as the first one."""
+        return added
 
     def enough(self) -> None:
         """The points that were given are all."""
@@ -113,7 +118,8 @@ class Placing(Tool):
         self.writing.clear()
         self.overlay = NOTHING
         if done:
-            self.desk.select([one for one in self.desk.things if one not in before][:1])
+            added = [one for one in self.desk.things if one not in before]
+            self.desk.select(self.to_select(added)[:1])
         self.show()
         return done
 
@@ -139,7 +145,8 @@ class Placing(Tool):
         if not self.writing.text:
             return None
         towards = self.towards(self.catch(self._pointer).at) if self._pointer is not None else None
-        return self.writing.point(self.anchor, towards)
+        # with nothing begun a bearing counts from what was placed last: pole after pole along a road
+        return self.writing.point(self.anchor or self._last, towards)
 
     def show(self) -> None:
         """Show what would be there with the pointer where it was last, or with what is typed."""
@@ -198,7 +205,7 @@ class Placing(Tool):
         if reason:
             self.desk.say(_sentence(reason))
         else:
-            self._given = pointer.at
+            self._given, self._last = pointer.at, at
             self._tried(lambda: self.take(at, pointer))
         self.show()
 

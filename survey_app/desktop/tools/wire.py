@@ -134,7 +134,12 @@ class WireTool(Placing):
         one = self.desk.things[self._from or ""]
         corners = tuple(self.points[1:])
         self._from = None
-        self.commit(self._make(one, other, corners))
+        fed = other if _is_mains(one) else one
+        if self.commit(self._make(one, other, corners)) and (_is_mains(one) or _is_mains(other)):
+            # nothing is drawn between a board and its box: the box shows what feeds it, and it is said
+            self.desk.select([fed.id])
+            board = one if fed is other else other
+            self.desk.say(f"{board.title} feeds {fed.title}.")
 
     def _make(self, one: Thing, other: Thing, corners: tuple[Point, ...]) -> Make:
         if _is_mains(one) or _is_mains(other):

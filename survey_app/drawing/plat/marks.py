@@ -34,7 +34,17 @@ from survey_app.site.place import EdgePlace, PolePlace
 from survey_app.site.structure import Pole
 from survey_app.site.thing import Thing
 
-__all__ = ["Mark", "box_marks", "box_places", "draw_marks", "draw_wires", "marks", "radio_spots", "wire_points"]
+__all__ = [
+    "Mark",
+    "box_marks",
+    "box_places",
+    "draw_marks",
+    "draw_wires",
+    "marks",
+    "radio_spots",
+    "steps_between",
+    "wire_points",
+]
 
 _DOT_MM = 0.625
 _DOT = (Disc(Role.RADIO_SOLID, (0.0, 0.0), _DOT_MM),)
@@ -269,6 +279,12 @@ def box_places(scene: PlatScene, drawn: list[Mark]) -> dict[str, Point]:
     return places
 
 
+def steps_between(a: Point, b: Point) -> list[Point]:
+    """Return the corners of a wire that nobody gave a route: across, along, across; none where it is straight. [m]"""
+    turn = (a[0] + b[0]) / 2.0
+    return [(turn, a[1]), (turn, b[1])] if a[0] != b[0] and a[1] != b[1] else []
+
+
 def wire_points(scene: PlatScene, layout: Layout, boxes: dict[str, Point], wire_id: str) -> list[Point]:
     """Return the run of a wire on the plan: its route between its ends, in steps where none is drawn. [m]"""
     wire = scene.wires[wire_id]
@@ -277,8 +293,7 @@ def wire_points(scene: PlatScene, layout: Layout, boxes: dict[str, Point], wire_
     middle = [] if route is None else [(float(x), float(y)) for x, y in route if math.isfinite(x)]
     a, b = ends
     if not middle and a is not None and b is not None:
-        turn = (a[0] + b[0]) / 2.0
-        middle = [(turn, a[1]), (turn, b[1])] if a[0] != b[0] and a[1] != b[1] else []
+        middle = steps_between(a, b)
     points = [*([a] if a is not None else []), *middle, *([b] if b is not None else [])]
     return points if len(points) > 1 else []
 

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from survey_app.cli.progress import shown_progress
 from survey_app.errors import UsageError
-from survey_app.session.slug import slug
 
 if TYPE_CHECKING:
     from survey_app.assess.record import Assessment
@@ -84,6 +83,8 @@ def targets(document: Document, output: Path | None, site: Site) -> list[Path]:
     UsageError
         The file's ending is not one of the document's.
     """
+    from survey_app.session.slug import slug
+
     folder = output if output is not None else Path()
     ending = folder.suffix.removeprefix(".").lower()
     if output is not None and ending and not output.is_dir():

@@ -12,7 +12,6 @@ from survey_app.cli.folder import fresh_folder
 from survey_app.cli.help import example
 from survey_app.cli.streams import note, say
 from survey_app.errors import UsageError
-from survey_app.session.slug import slug
 
 if TYPE_CHECKING:
     import datetime
@@ -54,6 +53,7 @@ def _new(
     and the state of the leaves.
     """
     from survey_app.ground.parse import parse_position, position_text
+    from survey_app.session.slug import slug
     from survey_app.site.file import write_site
     from survey_app.spectrum.regions import load_regions
     from survey_app.spectrum.user_folder import user_regions_folder

@@ -112,9 +112,12 @@ def test_the_marker_of_a_wire_without_a_route_goes_where_the_wire_is_drawn(hand)
 def test_a_long_sentence_beside_the_pointer_begins_inside_the_plan(qapp, x_px):
     frame = Frame(0.0, 0.0, 2.0, 1000.0, 500.0, 4.0)
     sentence = "a comma may part two figures or stand before decimals; write decimals after a point, and " * 2
-    (words,) = (one for one in pointer(frame, x_px, 250.0, sentence) if isinstance(one, Words))
-    left_mm = words.offset_mm[0] - (letters_width_mm(sentence, words.height_mm) if words.align == "end" else 0.0)
-    assert x_px + left_mm * frame.px_per_mm >= frame.left_px
+    lines = [one for one in pointer(frame, x_px, 250.0, sentence) if isinstance(one, Words)]
+    assert " ".join(line.text for line in lines) == sentence
+    for line in lines:
+        width_mm = letters_width_mm(line.text, line.height_mm)
+        left_mm = line.offset_mm[0] - (width_mm if line.align == "end" else 0.0)
+        assert x_px + left_mm * frame.px_per_mm >= frame.left_px
 
 
 def test_an_instrument_with_the_focus_keeps_its_symbol(qtbot):

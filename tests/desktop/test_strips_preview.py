@@ -44,11 +44,20 @@ def _open(qtbot, preview, name):
     _wait(qtbot, preview)
 
 
-@pytest.mark.parametrize("name", ["cover", "mounting", "bench", "schedule", "tally"])
-def test_what_is_shown_are_the_bytes_that_paper_gets(qtbot, preview, name):
+@pytest.mark.parametrize(
+    ("name", "file"),
+    [
+        ("cover", "cover.pdf"),
+        ("mounting", "mounting-sheets.pdf"),
+        ("bench", "bench-sheets.pdf"),
+        ("schedule", "hop-schedule.pdf"),
+        ("tally", "tally.pdf"),
+    ],
+)
+def test_what_is_shown_are_the_bytes_that_paper_gets(qtbot, preview, name, file):
     _open(qtbot, preview, name)
     site, assessment = demo("mill")
-    assert preview._pages.data == PAPER_FILES[f"{name}.pdf"](site, assessment, site.design.paper)
+    assert preview._pages.data == PAPER_FILES[file](site, assessment, site.design.paper)
     assert preview.page_count == len(pdfium.PdfDocument(preview._pages.data))
     assert preview.document == name
 

@@ -55,7 +55,7 @@ class Person:
         self.folder: Path | None = None
         window.desk.said.connect(self.said.append)
         window.choosers.unsaved = lambda _name: self.answer  # type: ignore[method-assign]
-        window.choosers.folder_to_save = lambda _folder: self.folder  # type: ignore[method-assign]
+        window.choosers.folder_to_save = lambda _folder, _name: self.folder  # type: ignore[method-assign]
 
     @property
     def desk(self) -> Any:

@@ -107,7 +107,7 @@ def still_chooser(window: Window, folder: Path) -> None:
     image.save(str(picture))
     choosers: Any = window.choosers
     choosers.site_to_open = lambda _folder: None
-    choosers.folder_to_save = lambda _folder: None
+    choosers.folder_to_save = lambda _folder, _name: None
     choosers.unsaved = lambda _name: "stay"
     window.preview.ask_file = lambda _parent, _suggested: folder / "sheets.pdf"
     window.preview.ask_printer = lambda _parent, _pages: None

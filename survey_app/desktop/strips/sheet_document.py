@@ -21,12 +21,15 @@ class SheetDocument:
     Attributes
     ----------
     name : str
-        Stem of its file in the set.
+        How the window calls it.
+    file : str
+        Name of its file in the set.
     title : str
         As people call it.
     """
 
     name: str
+    file: str
     title: str
 
     def make(self, site: Site, assessment: Assessment, progress: Progress) -> bytes:
@@ -46,16 +49,16 @@ class SheetDocument:
             views = mounting_views(site, assessment)
             progress(0, len(views))
             return mounting_pdf(views, site.design.paper, progress)
-        made = PAPER_FILES[f"{self.name}.pdf"](site, assessment, site.design.paper)
+        made = PAPER_FILES[self.file](site, assessment, site.design.paper)
         progress(1, 1)
         return made
 
 
 DOCUMENTS = (
-    SheetDocument("cover", "Cover"),
-    SheetDocument("mounting", "Mounting sheets"),
-    SheetDocument("bench", "Bench sheets"),
-    SheetDocument("schedule", "Hop schedule"),
-    SheetDocument("tally", "Tally"),
+    SheetDocument("cover", "cover.pdf", "Cover"),
+    SheetDocument("mounting", "mounting-sheets.pdf", "Mounting sheets"),
+    SheetDocument("bench", "bench-sheets.pdf", "Bench sheets"),
+    SheetDocument("schedule", "hop-schedule.pdf", "Hop schedule"),
+    SheetDocument("tally", "tally.pdf", "Tally"),
 )
 """What can be shown page by page, in the order in which a set is read."""

@@ -20,7 +20,6 @@ from tests.desktop.window_walk import WindowWalker, faults_noted, still_chooser
 pytestmark = pytest.mark.desktop
 
 SLICES = (("empty", 11, 150), ("boatyard", 12, 120), ("mill", 13, 60))
-LONG_SLICES = (("college", 14, 1000), ("empty", 15, 1500))
 
 
 def _walk(qtbot: Any, tmp_path: Path, name: str, seed: int, count: int) -> WindowWalker:
@@ -53,12 +52,6 @@ def test_a_walk_raises_nothing_and_leads_back_and_forth(
 ) -> None:
     walker = _walk(qtbot, tmp_path, name, seed, count)
     assert walker.played == count
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize(("name", "seed", "count"), LONG_SLICES)
-def test_a_longer_walk_raises_nothing(qtbot: Any, tmp_path: Path, name: str, seed: int, count: int) -> None:
-    _walk(qtbot, tmp_path, name, seed, count)
 
 
 def test_a_walk_notes_what_nobody_catches(qtbot: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

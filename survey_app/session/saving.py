@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import datetime
 import os
+import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
@@ -30,6 +31,8 @@ from survey_app.site.site import Site
 __all__ = ["ChangedBehindError", "SavedFile", "beside", "check_free", "copied_assets", "digest_of"]
 
 _REMEDY = "save beside it and compare the two"
+
+_LONGEST_STEM = 80
 
 
 class ChangedBehindError(OutputError):
@@ -128,8 +131,12 @@ def beside(file: Path, when: datetime.datetime) -> Path:
     --------
     >>> beside(Path("yard/site.json"), datetime.datetime(2026, 11, 27, 7, 12)).name
     'site-mine-2026-11-27-0712.json'
+    >>> beside(Path("yard/site-mine-2026-11-27-0712.json"), datetime.datetime(2026, 11, 27, 8, 30)).name
+    'site-mine-2026-11-27-0830.json'
     """
-    stem = f"{file.stem}-mine-{when:%Y-%m-%d-%H%M}"
+    # a copy beside a copy stands beside the first: names must not grow until no system takes them
+    plain = re.sub(r"(-mine-\d{4}-\d{2}-\d{2}-\d{4}(-\d+)?)+$", "", file.stem)[:_LONGEST_STEM]
+    stem = f"{plain}-mine-{when:%Y-%m-%d-%H%M}"
     number, path = 1, file.with_name(f"{stem}.json")
     while os.path.lexists(path):
         number += 1

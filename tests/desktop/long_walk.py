@@ -1,6 +1,6 @@
 """The long walk through the window: `python -m tests.desktop.long_walk SEED COUNT [SITE]`.
 
-`SITE` is `empty`, `boatyard`, `college` or `mill`; without it the seed chooses. Says how far it came and leaves with
+`SITE` is `empty`, `boatyard`, `college` or `mill`; without it SEED decides. Says how far it came and leaves with
 status 0, or tells what was done last and what went wrong.
 """
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from survey_app.desktop.canvas.segments import inside_parts
+
 __all__ = ["clip_lines", "clip_outline", "needs_clip"]
 
 Floats = NDArray[np.float64]
@@ -42,18 +44,8 @@ def clip_lines(points: Floats, joined: Bools, box: Box) -> tuple[Floats, Bools]:
     start = np.flatnonzero(joined[:-1])
     a, b = points[start], points[start + 1]
     step = b - a
-    enter, leave = np.zeros(len(a)), np.ones(len(a))
-    inside = np.ones(len(a), dtype=np.bool_)
-    for axis in (0, 1):
-        for limit, sign in ((box[axis], 1.0), (box[axis + 2], -1.0)):
-            # sign * (a + t * step - limit) >= 0 inside
-            here, slope = sign * (a[:, axis] - limit), sign * step[:, axis]
-            with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-                t = -here / slope
-            enter = np.where(slope > 0, np.maximum(enter, t), enter)
-            leave = np.where(slope < 0, np.minimum(leave, t), leave)
-            inside &= ~((slope == 0) & (here < 0))
-    kept = inside & (enter <= leave)
+    enter, leave = inside_parts(a, step, box)
+    kept = enter <= leave
     a, step, enter, leave, start = a[kept], step[kept], enter[kept], leave[kept], start[kept]
     ends = np.empty((len(a), 2, 2))
     ends[:, 0] = a + enter[:, None] * step

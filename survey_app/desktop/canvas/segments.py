@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["dashed", "segments_of", "thinned"]
+__all__ = ["dashed", "inside_parts", "segments_of", "thinned"]
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -70,7 +70,7 @@ def segments_of(points: Floats, joined: Bools, box: Box) -> tuple[Floats, Floats
     whole = np.hypot(step[:, 0], step[:, 1])
     along = _along(points, joined, first, whole)
     a, step, whole, along = a[meets], step[meets], whole[meets], along[meets]
-    enter, leave = _inside(a, step, box)
+    enter, leave = inside_parts(a, step, box)
     kept = enter <= leave
     a, step, whole, along, enter, leave = (v[kept] for v in (a, step, whole, along, enter, leave))
     ends = np.concatenate((a + enter[:, None] * step, a + leave[:, None] * step), axis=1)
@@ -88,7 +88,7 @@ def _along(points: Floats, joined: Bools, first: NDArray[np.intp], whole: Floats
     return np.asarray(run[first] - base[first], dtype=np.float64)
 
 
-def _inside(a: Floats, step: Floats, box: Box) -> tuple[Floats, Floats]:
+def inside_parts(a: Floats, step: Floats, box: Box) -> tuple[Floats, Floats]:
     """Return the parts of each segment at which it enters and leaves a box; entering after leaving misses it."""
     enter, leave = np.zeros(len(a)), np.ones(len(a))
     for axis in (0, 1):

@@ -89,12 +89,12 @@ def _window(application: object, hue: str) -> None:
 
 
 def _save(widget: object, name: str) -> None:
-    """Save what is seen with few colours and no dots between them."""
+    """Save what is seen, every ink as it is."""
     from PIL import Image
 
     file = FOLDER / f"{name}.png"
     widget.grab().save(str(file))  # type: ignore[attr-defined]
-    Image.open(file).convert("RGB").quantize(200, dither=Image.Dither.NONE).save(file, optimize=True)
+    Image.open(file).convert("RGB").save(file, optimize=True)
 
 
 def _rest(application: object, holds: object, patience_s: float = PATIENCE_S) -> None:

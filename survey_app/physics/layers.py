@@ -188,7 +188,7 @@ def slab_loss_db(
     --------
     >>> from survey_app.physics.material import complex_permittivity, material
     >>> round(float(slab_loss_db(complex_permittivity(material("concrete"), 5500), 0.2, 5500, 45, "tm")), 2)
-    26.9
+    26.91
     """
     return transmission_loss_db(slab(permittivity, thickness_m, frequency_mhz, incidence_deg, polarisation))
 

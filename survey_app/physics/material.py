@@ -36,7 +36,10 @@ class Material:
         Factor >= 1 by which the conductivity of a real wall may be higher or lower (moisture, make): common practice,
         not part of the table. [1]
     usual_mm : tuple of float
-        Thin, usual and thick for a wall or pane of it: common practice. [mm]
+        Thin, usual and thick for one layer of it, where nobody measured: common practice. [mm]
+    solid_up_to_mm : float
+        A wall of it that is thicker is two boards with a gap between; infinite where walls of it are solid: common
+        practice. [mm]
     """
 
     name: str
@@ -48,6 +51,7 @@ class Material:
     highest_ghz: float
     conductivity_spread: float
     usual_mm: tuple[float, float, float]
+    solid_up_to_mm: float = float("inf")
 
 
 AIR = Material("air", 1.0, 0.0, 0.0, 0.0, 0.0, float("inf"), 1.0, (10.0, 50.0, 200.0))
@@ -60,7 +64,8 @@ def _table() -> dict[str, Material]:
     table = {AIR.name: AIR}
     for row in content["items"]:
         fields = {name: row[name] for name in ("a", "b", "c", "d", "lowest_ghz", "highest_ghz", "conductivity_spread")}
-        table[row["name"]] = Material(row["name"], **fields, usual_mm=tuple(row["usual_mm"]))
+        solid_mm = float("inf") if row["solid_up_to_mm"] is None else float(row["solid_up_to_mm"])
+        table[row["name"]] = Material(row["name"], **fields, usual_mm=tuple(row["usual_mm"]), solid_up_to_mm=solid_mm)
     return table
 
 

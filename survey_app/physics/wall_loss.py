@@ -13,9 +13,10 @@ from survey_app.physics.arrays import FloatArray, float_array, nan_unless
 from survey_app.physics.construction import Construction
 from survey_app.physics.decibels import to_db
 from survey_app.physics.layers import Polarisation, stack
+from survey_app.physics.loss_range import LossRange
 from survey_app.physics.material import complex_permittivity, material
 
-__all__ = ["LossRange", "WallPart", "WallSum", "construction_loss_db", "rays_loss_db", "walls_loss_db"]
+__all__ = ["WallPart", "WallSum", "construction_loss_db", "rays_loss_db", "walls_loss_db"]
 
 WavePolarisation = Literal["te", "tm", "both"]
 
@@ -25,20 +26,6 @@ _ANGLES_DEG = np.concatenate([np.arange(0.0, 70.0, 2.5), np.arange(70.0, _STEEPE
 _WALLS = 128  # so many walls of one make are tried
 _TONES = 5  # so many frequencies across a channel
 _LEVELS = (0.05, 0.5, 0.95)
-
-
-class LossRange(NamedTuple):
-    """Loss of something that is not known exactly.
-
-    Attributes
-    ----------
-    low_db, likely_db, high_db : ndarray of float
-        One of twenty has less than low, one of twenty more than high; half have more than likely. [dB]
-    """
-
-    low_db: FloatArray
-    likely_db: FloatArray
-    high_db: FloatArray
 
 
 class WallPart(NamedTuple):

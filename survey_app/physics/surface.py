@@ -79,9 +79,10 @@ def water_permittivity(
     fast = fast * (1.0 + s * (-2.04265e-3 + 1.57883e-4 * t))
     f1_ghz = f1_ghz * (1.0 + s * (2.39357e-3 + t * (-3.13530e-5 + 2.52477e-7 * t)))
     f2_ghz = f2_ghz * (1.0 + s * (-1.99723e-2 + 1.81176e-4 * t))
-    slow_1 = (at_rest - between) / (1.0 + 1j * f_ghz / f1_ghz)
-    slow_2 = (between - fast) / (1.0 + 1j * f_ghz / f2_ghz)
-    return slow_1 + slow_2 + fast - 1j * _LOSS_FACTOR * _salt_water_s_per_m(t, s) / f_ghz
+    with np.errstate(invalid="ignore"):
+        slow_1 = (at_rest - between) / (1.0 + 1j * f_ghz / f1_ghz)
+        slow_2 = (between - fast) / (1.0 + 1j * f_ghz / f2_ghz)
+        return slow_1 + slow_2 + fast - 1j * _LOSS_FACTOR * _salt_water_s_per_m(t, s) / f_ghz
 
 
 def _salt_water_s_per_m(t: FloatArray, s: FloatArray) -> FloatArray:
@@ -138,4 +139,5 @@ def surface_permittivity(name: str, frequency_mhz: ArrayLike, temperature_c: Arr
     a, b, c, d = GROUNDS[name]
     f_ghz = float_array(frequency_mhz) / 1000.0
     f_ghz = nan_unless((f_ghz >= 1.0) & (f_ghz <= 10.0), f_ghz)
-    return a * np.power(f_ghz, b) - 1j * _LOSS_FACTOR * c * np.power(f_ghz, d) / f_ghz
+    with np.errstate(invalid="ignore"):
+        return a * np.power(f_ghz, b) - 1j * _LOSS_FACTOR * c * np.power(f_ghz, d) / f_ghz

@@ -251,10 +251,12 @@ def field_ratio(
     share = share * from_db(finite(reflected_gain_db) / 2.0)
     # whole turns go first: of a long way only the last part of a wavelength matters
     turns = np.remainder(ray.difference_m / wavelength_m(frequency_mhz), 1.0)
+    real, imaginary = share * np.cos(2.0 * math.pi * turns), -share * np.sin(2.0 * math.pi * turns)
     smooth = reflection_coefficient(permittivity, ray.grazing_deg, polarisation)
-    with np.errstate(invalid="ignore"):
-        phase = np.cos(2.0 * math.pi * turns) - 1j * np.sin(2.0 * math.pi * turns)
-        result: ComplexArray = smooth * share * phase
+    # written out in real numbers, because numpy rounds products of complex ones differently for one and for many
+    result: ComplexArray = np.empty(np.broadcast_shapes(smooth.shape, real.shape), np.complex128)
+    result.real = smooth.real * real - smooth.imag * imaginary
+    result.imag = smooth.real * imaginary + smooth.imag * real
     return result
 
 

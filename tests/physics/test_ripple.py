@@ -18,11 +18,11 @@ def walked(h1_m, h2_m, distance_m, frequency_mhz, permittivity, polarisation, **
     return level_change_db(field_ratio(h1_m, h2_m, distance_m, frequency_mhz, permittivity, polarisation, **more))
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=25)
 @given(st.floats(2, 20), st.floats(60, 600), polarisations)
 def test_nulls_are_where_a_fine_walk_finds_them(h1_m, distance_m, polarisation):
     heights_m, levels_db = null_heights_m(h1_m, distance_m, 1.0, 9.0, 5500, SEA, polarisation)
-    fine_m = np.linspace(1.0, 9.0, 80_001)
+    fine_m = np.linspace(1.0, 9.0, 40_001)
     fine_db = walked(h1_m, fine_m, distance_m, 5500, SEA, polarisation)
     low = np.flatnonzero((fine_db[1:-1] < fine_db[:-2]) & (fine_db[1:-1] <= fine_db[2:])) + 1
     deep = low[fine_db[low] < -1.0]
@@ -36,11 +36,11 @@ def test_nulls_are_where_a_fine_walk_finds_them(h1_m, distance_m, polarisation):
         assert level_db <= near_db.min() + 0.5
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=25)
 @given(st.floats(4, 20), st.floats(4, 20), st.floats(60, 600), polarisations, st.floats(-8, 2))
 def test_tide_is_what_a_fine_walk_finds(h1_m, h2_m, distance_m, polarisation, limit_db):
     found = water_level_ripple(h1_m, h2_m, distance_m, -1.6, 1.6, 5825, SEA, polarisation, limit_db)
-    level_m = np.linspace(-1.6, 1.6, 200_001)
+    level_m = np.linspace(-1.6, 1.6, 50_001)
     fine_db = walked(h1_m - level_m, h2_m - level_m, distance_m, 5825, SEA, polarisation)
     assert found.below_fraction == pytest.approx(np.mean(fine_db < limit_db), abs=0.002)
     assert found.highest_db == pytest.approx(fine_db.max(), abs=0.02)
@@ -86,7 +86,7 @@ def test_antennas_may_see_the_surface_less_the_higher_they_hang():
     )
     assert quiet.cycles == found.cycles
     assert quiet.below_fraction < found.below_fraction
-    fine_m = np.linspace(2.0, 12.0, 200_001)
+    fine_m = np.linspace(2.0, 12.0, 100_001)
     fine_db = walked(10.0, fine_m, 150.0, 5500, SEA, "horizontal", reflected_gain_db=-2.0 * fine_m)
     assert quiet.below_fraction == pytest.approx(np.mean(fine_db < -3.0), abs=0.002)
     assert quiet.lowest_db == pytest.approx(fine_db.min(), abs=0.15)

@@ -20,12 +20,13 @@ BoolArray = NDArray[np.bool_]
 
 # What lies nearer to an end than this is what the end hangs on or stands on.
 _OWN_M = 1e-3
+_NO_WAY_M = 1e-9  # a ray that moves less than this on the plan is upright
 # A ceiling and the floor of the room above are one slab where no more than this lies between them.
 _VOID_M = 1.5
 _LEVEL_M = 1e-3  # floors of rooms that lie over each other on the plan within this are one
 # Rooms are drawn along their inner faces, and the slab goes on between them: so far beyond each.
 _HALF_WALL_M = 0.15
-_PAIRS = 4_000_000  # so many pairs of ray and piece are looked at together
+_PAIRS = 1_000_000  # so many pairs of ray and piece are looked at together
 
 
 class Met(IntEnum):
@@ -160,7 +161,8 @@ def _walls(inside: Partitions, start: FloatArray, end: FloatArray) -> IndoorCros
     # from the ray's start, so that far from the origin the corners keep their digits
     a, b = inside.start_m[None] - start[:, None, :2], inside.end_m[None] - start[:, None, :2]
     side_a, side_b = _cross(flat, a), _cross(flat, b)
-    ray, piece = np.nonzero((side_a >= 0.0) != (side_b >= 0.0))
+    moves = np.sum(np.square(direction[:, :2]), axis=1) > _NO_WAY_M * _NO_WAY_M
+    ray, piece = np.nonzero(((side_a >= 0.0) != (side_b >= 0.0)) & moves[:, None])
     side_a, side_b = side_a[ray, piece], side_b[ray, piece]
     part = side_a / (side_a - side_b)
     run = inside.end_m[piece] - inside.start_m[piece]
@@ -210,7 +212,7 @@ def _levels(inside: Partitions, start: FloatArray, end: FloatArray) -> IndoorCro
     parts = [_empty()]
     for met, level_m in ((Met.FLOOR, inside.floor_m), (Met.CEILING, inside.ceiling_m)):
         under = level_m[None] - start[:, 2, None]
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             along = np.where(rise_m[:, None] != 0.0, under / rise_m[:, None], np.nan)
         ray, room = np.nonzero(_between(along, length_m[:, None]))
         along = along[ray, room]

@@ -180,23 +180,28 @@ def _joined(runs: list[FloatArray]) -> FloatArray:
 
 
 def _floors_beside(wall: Wall, rooms: list[Room], outlines: Mapping[str, FloatArray]) -> set[float]:
-    """Return the floor heights of the rooms of the wall's building that it runs through or close beside."""
+    """Return the floor heights of the rooms of the wall's building that it goes through or close beside.
+
+    A room counts where that is so for more than a corner's length.
+    """
     run = outlines[wall.id]
-    return {
-        room.floor_height_m for room in rooms if room.structure == wall.structure and _meets(run, outlines[room.id])
-    }
-
-
-def _meets(run: FloatArray, outline: FloatArray) -> bool:
-    """Return whether a run goes inside an outline or close beside it, for more than a corner's length."""
+    low, high = run.min(axis=0) - _BESIDE_M, run.max(axis=0) + _BESIDE_M
+    here = [room for room in rooms if room.structure == wall.structure and _reaches(outlines[room.id], low, high)]
+    rings = [[outlines[room.id]] for room in here]
+    floors: set[float] = set()
     for first, second in itertools.pairwise(run):
         length_m = float(np.hypot(*(second - first)))
         if length_m == 0.0:
             continue
         side = np.array([first[1] - second[1], second[0] - first[0]]) * (_BESIDE_M / length_m)
         for shift in (np.zeros(2), side, -side):
-            a, b = first + shift, second + shift
-            spans = area_spans((float(a[0]), float(a[1])), (float(b[0]), float(b[1])), [[outline]])
-            if float(np.sum(spans.leave - spans.enter)) * length_m > min(_BESIDE_M, length_m / 2.0):
-                return True
-    return False
+            (ax, ay), (bx, by) = (first + shift).tolist(), (second + shift).tolist()
+            spans = area_spans((ax, ay), (bx, by), rings)
+            inside_m = np.bincount(spans.thing, spans.leave - spans.enter, minlength=len(here)) * length_m
+            enough = np.flatnonzero(inside_m > min(_BESIDE_M, length_m / 2.0)).tolist()
+            floors.update(here[n].floor_height_m for n in enough)
+    return floors
+
+
+def _reaches(outline: FloatArray, low: FloatArray, high: FloatArray) -> bool:
+    return bool(((outline.max(axis=0) >= low) & (outline.min(axis=0) <= high)).all())

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from survey_app.physics.arrays import FloatArray, float_array, nan_unless
-from survey_app.physics.construction import Construction
+from survey_app.physics.construction import PRACTICE_MHZ, Construction
 from survey_app.physics.decibels import to_db
 from survey_app.physics.layers import Polarisation, stack
 from survey_app.physics.loss_range import LossRange
@@ -73,7 +73,7 @@ def construction_loss_db(
     -------
     LossRange
         Each of the shape of `incidence_deg`; NaN where an angle is outside 0 to 90 and everywhere where the channel's
-        centre or width is outside its range or that of a material. [dB]
+        centre or width is outside its range, that of a material, or that of what practice gives. [dB]
 
     Raises
     ------
@@ -218,7 +218,8 @@ def rays_loss_db(
 @lru_cache(maxsize=512)
 def _table(made: Construction, frequency_mhz: float, width_mhz: float, polarisation: WavePolarisation) -> FloatArray:
     """Return low, likely and high loss of the layers at every tabulated angle, shape (3, angles)."""
-    if not 0.0 <= width_mhz < frequency_mhz < np.inf:
+    practice = any(made.added_db) and not PRACTICE_MHZ[0] <= frequency_mhz <= PRACTICE_MHZ[1]
+    if practice or not 0.0 <= width_mhz < frequency_mhz < np.inf:
         return np.full((3, len(_ANGLES_DEG)), np.nan)
     tones_mhz = np.array([frequency_mhz]) if width_mhz == 0.0 else _across(frequency_mhz, width_mhz)
     if not made.layers:

@@ -216,16 +216,24 @@ def _levels(inside: Partitions, start: FloatArray, end: FloatArray) -> IndoorCro
             along = np.where(rise_m[:, None] != 0.0, under / rise_m[:, None], np.nan)
         ray, room = np.nonzero(_between(along, length_m[:, None]))
         along = along[ray, room]
-        inner = np.zeros(len(ray), bool)
-        point = start[ray, :2] + along[:, None] * (end - start)[ray, :2]
-        for n in np.unique(room):
-            here = room == n
-            ring = inside.corners_m[inside.room_start[n] : inside.room_start[n + 1]]
-            inner[here] = _inside_ring(ring, point[here]) | _beside_ring(ring, point[here])
+        inner = _in_rooms(inside, room, start[ray, :2] + along[:, None] * (end - start)[ray, :2])
         ray, room, along = ray[inner], room[inner], along[inner]
         cosine = np.abs(rise_m[ray]) / length_m[ray]
         parts.append(IndoorCrossings(ray, np.full(len(ray), int(met)), room, along, _angle_deg(cosine)))
     return _concatenated(parts)
+
+
+def _in_rooms(inside: Partitions, room: IntArray, point: FloatArray) -> BoolArray:
+    """Return which points lie in their room or within half a wall of it."""
+    result = np.zeros(len(room), bool)
+    for n in range(len(inside.room_ids)):
+        ring = inside.corners_m[inside.room_start[n] : inside.room_start[n + 1]]
+        low, high = ring.min(axis=0) - _HALF_WALL_M, ring.max(axis=0) + _HALF_WALL_M
+        here = np.flatnonzero(room == n)
+        here = here[((point[here] >= low) & (point[here] <= high)).all(axis=1)]
+        if len(here):
+            result[here] = _inside_ring(ring, point[here]) | _beside_ring(ring, point[here])
+    return result
 
 
 def _inside_ring(ring: FloatArray, point: FloatArray) -> BoolArray:

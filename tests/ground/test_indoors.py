@@ -255,6 +255,32 @@ def test_walls_are_met_where_the_geometry_library_meets_them(runs: Any, lines: A
                 assert here == pytest.approx(sorted(expected), abs=1e-7)
 
 
+@given(
+    st.lists(st.tuples(spots, st.floats(1.0, 30.0), st.floats(1.0, 30.0)), min_size=1, max_size=4),
+    st.lists(st.tuples(spots, st.floats(-20, 20), spots, st.floats(-20, 20)), min_size=1, max_size=6),
+)
+@settings(max_examples=80, deadline=None)
+def test_floors_are_met_where_the_geometry_library_says(boxes: Any, lines: Any) -> None:
+    # storeys so far apart that no ceiling is the underside of a floor
+    rooms = [
+        _room(f"r{n}", x, y, x + w, y + d, floor=-14.0 + 7.0 * n, ceiling=3.0) for n, ((x, y), w, d) in enumerate(boxes)
+    ]
+    inside = _inside(rooms=rooms)
+    found = indoor_crossings(inside, [(*a, h) for a, h, _, _ in lines], [(*b, k) for _, _, b, k in lines])
+    for n, (a, h, b, k) in enumerate(lines):
+        for m, ((x, y), w, d) in enumerate(boxes):
+            reach = shapely.box(x, y, x + w, y + d).buffer(0.15, quad_segs=64)
+            for met, level in ((Met.FLOOR, -14.0 + 7.0 * m), (Met.CEILING, -11.0 + 7.0 * m)):
+                here = found.along[(found.ray == n) & (found.thing == m) & (found.met == met)].tolist()
+                if not min(h, k) + 0.01 < level < max(h, k) - 0.01:
+                    assert here == [] or min(abs(level - h), abs(level - k)) < 0.011
+                    continue
+                part = (level - h) / (k - h)
+                at = shapely.Point(a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1]))
+                if reach.exterior.distance(at) > 1e-3:
+                    assert here == pytest.approx([part] if reach.contains(at) else [])
+
+
 def _crowded() -> Partitions:
     random = np.random.default_rng(9)
     walls = [_wall(f"w{n}", *map(tuple, random.uniform(-50, 50, (3, 2)).tolist()), height_m=3.017) for n in range(12)]

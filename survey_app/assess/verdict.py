@@ -100,14 +100,8 @@ def judge_reading(hop: HopRow, reading: Reading) -> Verdict:
     limits = shown_limits(end, automatic=automatic)
     if limits is None:
         return Verdict("", f"{shown:.0f} dBm at {end.radio} cannot be judged: no level is expected there{_why(hop)}.")
-    kept = window.AcceptanceWindow(
-        expected_dbm=np.float64(limits.expected_dbm),
-        sigma_db=np.float64(0.0),
-        good_low_dbm=np.float64(limits.good_low_dbm),
-        good_high_dbm=np.float64(limits.good_high_dbm),
-        low_dbm=np.float64(limits.low_dbm),
-        wrong_dbm=np.float64(limits.wrong_dbm),
-    )
+    expected, good_low, good_high, low, wrong = (np.asarray(value) for value in limits)
+    kept = window.AcceptanceWindow(expected, np.asarray(0.0), good_low, good_high, low, wrong)
     word = str(window.reading_verdict(shown, kept))
     return Verdict(word, _sentence(end.radio, shown, word, limits, automatic=automatic) + _chains(reading))
 

@@ -165,7 +165,9 @@ def stale_sheet(view: View) -> Iterator[Draft]:
             hop=hop_id,
             place=view.at_hop(hop_id),
             cures=(
-                work_on_site(f"Read it again by the sheet of revision {revision}, or accept it as it hangs.", "reading"),
+                work_on_site(
+                    f"Read it again by the sheet of revision {revision}, or accept it as it hangs.", "reading"
+                ),
             ),
         )
 

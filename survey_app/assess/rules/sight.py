@@ -32,7 +32,9 @@ def not_checked(view: View, hop_id: str) -> Iterator[Draft]:
         hop=hop.id,
         place=view.at_hop(hop.id),
         cures=(
-            work_on_site("Look along it with a lamp or mirror from the mount's height, and record it as seen.", "sight"),
+            work_on_site(
+                "Look along it with a lamp or mirror from the mount's height, and record it as seen.", "sight"
+            ),
         ),
     )
 

@@ -1,4 +1,4 @@
-"""Evidence as the window asks for it and tells it: which parts a thing has, what their fields are called, rows in words."""
+"""Evidence as the window asks for it and tells it: the parts of a thing, the names of their fields, rows in words."""
 
 from __future__ import annotations
 
@@ -64,8 +64,8 @@ class Part:
 
     def noted(self, evidence: Evidence) -> list[Any]:
         """Return the rows that are there, newest first; of one moment the one recorded last."""
-        rows = [row for row in getattr(evidence, self.rows) if self.holds(row)]
-        return sorted(reversed(rows), key=lambda row: row.at, reverse=True)
+        rows = [row for row in reversed(getattr(evidence, self.rows)) if self.holds(row)]
+        return sorted(rows, key=lambda row: row.at, reverse=True)
 
 
 def parts_of(site: Site, thing: Thing) -> tuple[Part, ...]:
@@ -128,7 +128,9 @@ def _level_label(site: Site, radio_id: str) -> str:
 
 
 def _built(thing_id: str, *fields: str) -> Part:
-    return Part("as_built", "as built", AsBuilt, "as_built", {"subject": thing_id}, (*fields, "reason", *_SIGNED), fields)
+    return Part(
+        "as_built", "as built", AsBuilt, "as_built", {"subject": thing_id}, (*fields, "reason", *_SIGNED), fields
+    )
 
 
 def _accepted(thing_id: str) -> Part:
@@ -137,7 +139,9 @@ def _accepted(thing_id: str) -> Part:
 
 
 def _walk(thing_id: str) -> Part:
-    return Part("walk", "notes of the walk", WalkNote, "walk_notes", {"subject": thing_id}, ("words", *_SIGNED), ("words",))
+    return Part(
+        "walk", "notes of the walk", WalkNote, "walk_notes", {"subject": thing_id}, ("words", *_SIGNED), ("words",)
+    )
 
 
 _LABELS: Mapping[str, str] = {
@@ -222,7 +226,9 @@ def line_of(part: Part, row: Any, *, feet: bool, hop: HopRow | None = None) -> t
 def _said(part: Part, row: Any, *, feet: bool) -> Iterator[str]:
     say: Mapping[str, Callable[[Any], str]] = {
         "result": words_of_choice,
-        "leaf": lambda value: {"in_leaf": "leaves on the trees", "bare": "trees bare", "no_trees": "no trees near"}[value],
+        "leaf": lambda value: {"in_leaf": "leaves on the trees", "bare": "trees bare", "no_trees": "no trees near"}[
+            value
+        ],
         "power_mode": lambda value: f"at {value} power",
         "passed": lambda value: "passed" if value else "did not pass",
         "accepted": lambda value: "accepted" if value else "not accepted",

@@ -150,6 +150,7 @@ class NotesColumn(QWidget):
         self.body.grown.connect(lambda height: self.legend.setVisible(height >= px_of(self, _LEGEND_FROM_PX)))
         desk.explained.connect(self.explain)
         self.flags.guide_wanted.connect(self.show_guide)
+        self.flags.record_wanted.connect(self.record)
         self.why.back.connect(self.show_notes)
         self.guide.back.connect(self.show_notes)
         lights().changed.connect(self._repaint)
@@ -306,6 +307,12 @@ class NotesColumn(QWidget):
         self.guide.show_code(code)
         self.pages.setCurrentWidget(self.guide)
         self.open()
+
+    def record(self, thing_id: str, evidence: str) -> None:
+        """Open the form in which evidence of a thing is recorded."""
+        self.show_notes()
+        self.open()
+        self.particulars.record(thing_id, evidence)
 
     def show_notes(self) -> None:
         """Show particulars and flag notes."""

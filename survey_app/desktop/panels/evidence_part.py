@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QLabel, QPushButto
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.editors import ChoiceEditor, Editor, LineEditor, TextEditor
 from survey_app.desktop.panels.entries import Entry
-from survey_app.desktop.panels.evidence_words import Part, label_in, line_of, words_of_choice
+from survey_app.desktop.panels.evidence_words import Line, Part, label_in, line_of, words_of_choice
 from survey_app.desktop.panels.form import FieldRow, Fold, description_of
 from survey_app.desktop.panels.moments import read_moment, written_moment
 from survey_app.desktop.panels.values import null_words, read_value, true_minus, written_value
@@ -64,7 +64,8 @@ class EvidencePart(Fold):
         self.lines: list[QLabel] = []
         self._listed: Any = None
         self._lines_box = QVBoxLayout()
-        self._lines_box.setSpacing(3)
+        self._lines_box.setContentsMargins(0, 6, 0, 6)
+        self._lines_box.setSpacing(2)
         self.record = QPushButton("Record")
         self.record.setAccessibleName(f"record: {part.words}")
         self.all_rows = QPushButton()
@@ -132,7 +133,7 @@ class EvidencePart(Fold):
     def _first_value(self, name: str, shape: FieldShape) -> Any:
         """What stands in an empty form: the name typed last, and what the record takes by itself."""
         if name == "by":
-            return Preferences().author or self._desk.site.design.drawn_by
+            return Preferences().author
         return None if shape.required or name in _NEEDED else shape.default
 
     @property
@@ -220,11 +221,12 @@ class EvidencePart(Fold):
         newest = self.part.noted(self._desk.site.evidence)[0]
         if newest is not row and newest.at > row.at:
             return f"Recorded. What {newest.by} noted at {written_moment(newest.at)} is newer and counts."
-        return f"Recorded. {true_minus(self._line(row)[1])}"
+        line = self._line(row)
+        return f"Recorded. {true_minus(line.verdict or line.what)}"
 
     # -- what is there
 
-    def _line(self, row: Any) -> tuple[str, str]:
+    def _line(self, row: Any) -> Line:
         rows = self._desk.rows
         hop = rows.hops.get(self._subject) if rows is not None else None
         return line_of(self.part, row, feet=self._desk.site.design.units == "feet", hop=hop)
@@ -246,9 +248,10 @@ class EvidencePart(Fold):
             label.hide()
             label.deleteLater()
         self.lines = []
-        for head, words in listed:
-            for text, kind in ((head, "soft"), (words, "said")):
-                self.lines.append(label := _words(true_minus(text), kind))
+        for line in listed:
+            words = "\n".join(true_minus(one) for one in (line.what, line.verdict, line.note) if one)
+            for text, kind in ((line.head, "soft"), (words, "said")):
+                self.lines.append(label := _words(text, kind))
                 self._lines_box.addWidget(label)
                 label.show()
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from survey_app.desktop.panels.moments import written_moment
 from survey_app.desktop.panels.values import choice_words, written_value
@@ -20,7 +20,7 @@ from survey_app.site.thing import Thing
 if TYPE_CHECKING:
     from survey_app.assess.record import HopRow
 
-__all__ = ["Part", "label_in", "line_of", "parts_of", "words_of_choice"]
+__all__ = ["Line", "Part", "label_in", "line_of", "parts_of", "words_of_choice"]
 
 _SIGNED = ("by", "at", "note")
 
@@ -193,8 +193,20 @@ def words_of_choice(choice: Any) -> str:
     return _CHOICES.get(choice) or choice_words(choice)
 
 
-def line_of(part: Part, row: Any, *, feet: bool, hop: HopRow | None = None) -> tuple[str, str]:
-    """Return a row of evidence in words: who and when, then what; of a reading whether it is right.
+class Line(NamedTuple):
+    """A row of evidence in words."""
+
+    head: str
+    """When, who, with which revision in hand."""
+    what: str
+    """What was seen, read or built."""
+    verdict: str
+    """Of a reading whether it is right; empty where that cannot be said."""
+    note: str
+
+
+def line_of(part: Part, row: Any, *, feet: bool, hop: HopRow | None = None) -> Line:
+    """Return a row of evidence in words.
 
     Parameters
     ----------
@@ -208,19 +220,22 @@ def line_of(part: Part, row: Any, *, feet: bool, hop: HopRow | None = None) -> t
         The hop as it is assessed, for readings.
     """
     revision = f", revision {row.revision}" if row.revision else ""
-    head = f"{written_moment(row.at)}, {row.by or 'nobody named'}{revision}"
-    said = [*_said(part, row, feet=feet)]
-    what = ", ".join(said)
-    what = f"{what[:1].upper()}{what[1:]}." if what and not what.endswith((".", "!", "?")) else what
-    sentences = [what] if what else []
-    if isinstance(row, Reading) and hop is not None:
-        from survey_app.assess.verdict import judge_reading
+    what = ", ".join(_said(part, row, feet=feet))
+    what = f"{what[:1].upper()}{what[1:]}"
+    return Line(
+        head=f"{written_moment(row.at)}, {row.by or 'nobody named'}{revision}",
+        what=what if not what or what.endswith((".", "!", "?")) else f"{what}.",
+        verdict=_verdict(row, hop),
+        note=row.note,
+    )
 
-        verdict = judge_reading(hop, row)
-        sentences += [verdict.sentence] if verdict.word else []
-    if row.note:
-        sentences.append(row.note)
-    return head, " ".join(sentences)
+
+def _verdict(row: Any, hop: HopRow | None) -> str:
+    if not isinstance(row, Reading) or hop is None:
+        return ""
+    from survey_app.assess.verdict import judge_reading
+
+    return judge_reading(hop, row).sentence
 
 
 def _said(part: Part, row: Any, *, feet: bool) -> Iterator[str]:

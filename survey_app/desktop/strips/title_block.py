@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from survey_app.assess.record import Assessment
     from survey_app.site.site import Design
 
-__all__ = ["TitleBlock"]
+__all__ = ["TitleBlock", "two_lines"]
 
 _WIDTH_PX, _HEIGHT_PX = 300, 258
 _SHORT_PX = 230
@@ -181,11 +181,11 @@ class TitleBlock(QWidget):
         line = QRectF(left, middle - 20.0 * zoom, box.width(), 16.0 * zoom)
         painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, head)
         painter.setPen(inks.colour("ink 2" if field.is_stale else "ink"))
-        lines = _lines(field.shown, value_font, room)
+        lines = two_lines(field.shown, value_font, room)
         if len(lines) > 1:
             # what is too long for a line takes two of smaller letters
             value_font = letters.font(letters.NOTE_PX * zoom, bold=value_font.bold(), italic=value_font.italic())
-            lines = _lines(field.shown, value_font, room + 0.6 * pad)
+            lines = two_lines(field.shown, value_font, room + 0.6 * pad)
         painter.setFont(value_font)
         step = 20.0 * zoom if len(lines) == 1 else 12.5 * zoom
         top = middle - (1.0 if len(lines) == 1 else 4.5) * zoom
@@ -199,7 +199,7 @@ class TitleBlock(QWidget):
         return letters.font(size * self._zoom, bold=not plain and not field.is_stale, italic=field.is_stale)
 
 
-def _lines(words: str, face: QFont, room_px: float) -> list[str]:
+def two_lines(words: str, face: QFont, room_px: float) -> list[str]:
     """Return words on one line or on two; what two lines do not hold is cut."""
     metrics = QFontMetricsF(face)
     if metrics.horizontalAdvance(words) <= room_px:

@@ -79,7 +79,7 @@ def test_sight_is_recorded_and_cures_not_checked_and_undo_leaves_it(qtbot):
     assert "not-checked:G" not in {finding.id for finding in desk.assessment.findings}
     assert part.button.text() == "seen on site, 1 recorded: close"
     assert lines(part) == [
-        "2026-12-03 10:30 −05:00, A. Walker, revision A",
+        "2026-12-03 10:30 −05:00, A. Walker, rev. A",
         "Seen with lamp or mirror, trees bare.\nFrom the ladder.",
     ]
     panel.close()
@@ -308,6 +308,20 @@ def test_flag_note_of_a_hop_not_checked_leads_to_its_form(qtbot):
     assert part.fields["result"].editor.inner.hasFocus()
     qtbot.waitUntil(lambda: part.fields["result"].visibleRegion().boundingRect().height() > 10)
     column.close()
+
+
+def test_only_what_somebody_can_see_or_read_on_site_can_be_recorded(qtbot):
+    desk = desk_of("boatyard")
+    column = NotesColumn(desk, catalogue())
+    qtbot.addWidget(column)
+    can = {}
+    for name, ids in {"hop": ["G"], "two": ["G", "S-A"], "none": [], "building": ["office"], "mount": ["gate"]}.items():
+        desk.select(ids)
+        can[name] = column.can_record
+    assert can == {"hop": True, "two": False, "none": False, "building": False, "mount": True}
+    column.record("gate")
+    assert [one.part.key for one in column.particulars.on_site.parts] == ["as_built", "walk"]
+    assert column.particulars.on_site.parts[0].button.isChecked()
 
 
 def test_every_field_has_a_name_that_says_what_it_is_of(qtbot):

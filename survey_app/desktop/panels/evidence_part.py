@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import ValidationError
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.editors import ChoiceEditor, Editor, LineEditor, TextEditor
@@ -272,5 +272,5 @@ def _words(words: str, kind: str) -> QLabel:
     label = QLabel(words)
     label.setProperty("part", kind)
     label.setWordWrap(True)
-    label.setFrameShape(QFrame.Shape.NoFrame)
+    label.setIndent(0)
     return label

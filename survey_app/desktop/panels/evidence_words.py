@@ -219,7 +219,7 @@ def line_of(part: Part, row: Any, *, feet: bool, hop: HopRow | None = None) -> L
     hop : HopRow or None
         The hop as it is assessed, for readings.
     """
-    revision = f", revision {row.revision}" if row.revision else ""
+    revision = f", rev. {row.revision}" if row.revision else ""
     what = ", ".join(_said(part, row, feet=feet))
     what = f"{what[:1].upper()}{what[1:]}"
     return Line(

@@ -41,8 +41,8 @@ class OnSite(QWidget):
         return self._parts.get(self._thing or "", ())
 
     def part(self, key: str) -> EvidencePart | None:
-        """Return the first part of a kind of evidence: such as `reading`; None where it has none."""
-        return next((one for one in self.parts if one.part.key.partition(":")[0] == key), None)
+        """Return the first part of a kind of evidence such as `reading`, or of any; None where it has none."""
+        return next((one for one in self.parts if key in ("", one.part.key.partition(":")[0])), None)
 
     def show_thing(self, thing: Thing | None) -> None:
         """Show the parts of a thing; None = nothing, or several things, are selected."""

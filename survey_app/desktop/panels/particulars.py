@@ -172,7 +172,7 @@ class Particulars(QWidget):
         self.settle()
         return self._head.text(), self._id.text()
 
-    def record(self, thing_id: str, evidence: str) -> bool:
+    def record(self, thing_id: str, evidence: str = "") -> bool:
         """Open the part in which evidence of a thing is recorded, with the cursor in its first field.
 
         Parameters
@@ -180,7 +180,7 @@ class Particulars(QWidget):
         thing_id : str
             The thing, which is selected.
         evidence : str
-            What is to be recorded: `sight`, `reading`, `as_built`.
+            What is to be recorded: `sight`, `reading`, `as_built`; empty = what comes first.
 
         Returns
         -------

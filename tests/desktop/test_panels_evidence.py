@@ -206,6 +206,32 @@ def test_what_is_begun_waits_for_its_thing(qtbot):
     panel.close()
 
 
+def test_what_is_begun_is_not_taken_to_another_site(qtbot):
+    desk = desk_of("boatyard")
+    panel = panel_on(qtbot, desk, "G")
+    type_into(opened(panel, "reading:station").fields["level_dbm"], "-41")
+    desk.replace_document(Document(demo("boatyard")[0]))
+    desk.select(["G"])
+    panel.settle()
+    assert shown_in(opened(panel, "reading:station").fields["level_dbm"]) == ""
+    panel.close()
+
+
+def test_height_that_is_begun_is_shown_in_the_units_that_people_read_now(qtbot):
+    desk = desk_of("boatyard")
+    panel = panel_on(qtbot, desk, "gate")
+    part = opened(panel, "as_built")
+    type_into(part.fields["height_m"], "6.096 m")
+    desk.apply(change_design(desk.site, units="feet"))
+    panel.settle()
+    assert shown_in(part.fields["height_m"]) == "20.00 ft"
+    type_into(part.fields["height_m"], "10")
+    type_into(part.fields["by"], "A. Rigger")
+    press(part)
+    assert desk.site.evidence.as_built[-1].height_m == pytest.approx(3.048)
+    panel.close()
+
+
 def test_read_only_document_refuses_and_keeps_what_was_typed(qtbot):
     site, assessment = demo("boatyard")
     document = Document(site)

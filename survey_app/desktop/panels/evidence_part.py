@@ -113,6 +113,10 @@ class EvidencePart(Fold):
     def _subject(self) -> str:
         return next(iter(self.part.fixed.values()))
 
+    @property
+    def _feet(self) -> bool:
+        return self._desk.site.design.units == "feet"
+
     def _editor(self, shape: FieldShape) -> Editor:
         if shape.holds == "choice":
             return ChoiceEditor([(one, words_of_choice(one)) for one in shape.choices])
@@ -122,11 +126,10 @@ class EvidencePart(Fold):
             return LineEditor(lambda text, _now: read_moment(text, self.clock()), written_moment, "now")
         if shape.bounds.get("max_length", 0) > _TEXT:
             return TextEditor()
-        feet = self._desk.site.design.units == "feet"
         empty = "as designed" if self.part.key == "as_built" else null_words(shape)
         return LineEditor(
-            lambda text, _now: read_value(shape, text, feet=feet),
-            lambda value: written_value(shape, value, feet=feet),
+            lambda text, _now: read_value(shape, text, feet=self._feet),
+            lambda value: written_value(shape, value, feet=self._feet),
             "" if empty == "none" else empty,
         )
 
@@ -229,7 +232,7 @@ class EvidencePart(Fold):
     def _line(self, row: Any) -> Line:
         rows = self._desk.rows
         hop = rows.hops.get(self._subject) if rows is not None else None
-        return line_of(self.part, row, feet=self._desk.site.design.units == "feet", hop=hop)
+        return line_of(self.part, row, feet=self._feet, hop=hop)
 
     def refresh(self) -> None:
         """List what is recorded, newest first, as it is judged by the newest assessment."""
@@ -241,9 +244,15 @@ class EvidencePart(Fold):
         listed = [self._line(row) for row in shown]
         self.all_rows.setVisible(len(noted) > _SHOWN)
         self.all_rows.setText("the newest only" if self.all_rows.isChecked() else f"{len(noted) - _SHOWN} older")
-        if listed == self._listed:
-            return
-        self._listed = listed
+        if listed != self._listed:
+            self._listed = listed
+            self._show_lines(listed)
+        for row in self.fields.values():
+            if not row.editor.is_dirty:
+                # metres may have become feet
+                row.editor.show_value(row.entry.value, several=False)
+
+    def _show_lines(self, listed: list[Line]) -> None:
         for label in self.lines:
             label.hide()
             label.deleteLater()

@@ -25,6 +25,7 @@ class OnSite(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
+        self._document = desk.document
         self._thing: str | None = None
         self._opened: set[str] = set()
         self._parts: dict[str, tuple[EvidencePart, ...]] = {}
@@ -46,6 +47,11 @@ class OnSite(QWidget):
 
     def show_thing(self, thing: Thing | None) -> None:
         """Show the parts of a thing; None = nothing, or several things, are selected."""
+        if self._document is not self._desk.document:
+            # what was begun for another site is not for this one, even where a thing has the same id
+            self._document = self._desk.document
+            for thing_id in list(self._parts):
+                self._remove(thing_id)
         wanted = parts_of(self._desk.site, thing) if thing is not None else ()
         self._thing = thing.id if thing is not None else None
         self._let_go()

@@ -6,6 +6,7 @@ import datetime
 import gc
 import os
 import sys
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,6 +19,17 @@ if TYPE_CHECKING:
 __all__ = ["run_desktop"]
 
 _COLLECT_MS = 40
+_WITHOUT_QT = (
+    "survey_app.assess.section",
+    "survey_app.drawing.plat.hits",
+    "survey_app.drawing.plat.plat",
+    "survey_app.drawing.section",
+    "survey_app.drawing.snap",
+    "survey_app.gear.catalogue",
+    "survey_app.paper.schedule_rows",
+    "survey_app.session.document",
+    "survey_app.site.edits",
+)
 
 
 def run_desktop(path: Path | None) -> int:
@@ -40,8 +52,7 @@ def run_desktop(path: Path | None) -> int:
     """
     # what is made now stays: collecting it again and again would only keep the first picture waiting
     gc.disable()
-    # looking for plug-ins of the records' library would read half of what a mail program needs
-    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    load_before_qt()
     from survey_app.desktop.shell.opening import opened
     from survey_app.session.document import Document
     from survey_app.site.new import new_site
@@ -67,6 +78,18 @@ def run_desktop(path: Path | None) -> int:
     window.opening.ask_what_waits()
     QTimer.singleShot(_COLLECT_MS, _collect)
     return application.exec()
+
+
+def load_before_qt() -> None:
+    """Load what the window works with and what needs no Qt.
+
+    Once Qt is there, its Python side reads the source of every further module to see whether it is written for Qt:
+    of all that is loaded before, it need not.
+    """
+    # looking for plug-ins of the records' library would read half of what a mail program needs
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    for name in _WITHOUT_QT:
+        import_module(name)
 
 
 def _collect() -> None:

@@ -13,21 +13,30 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from survey_app.assess.memo import Memo
     from survey_app.assess.record import Assessment
+    from survey_app.desktop.desk import Desk
+    from survey_app.session.document import Document
     from survey_app.site.site import Site
     from survey_app.spectrum.regions import Regions
 
-__all__ = ["run_desktop"]
+__all__ = ["load_before_qt", "run_desktop"]
 
 _COLLECT_MS = 40
 _WITHOUT_QT = (
     "survey_app.assess.section",
     "survey_app.drawing.plat.hits",
     "survey_app.drawing.plat.plat",
+    "survey_app.drawing.plat.tiers",
     "survey_app.drawing.section",
     "survey_app.drawing.snap",
     "survey_app.gear.catalogue",
+    "survey_app.ground.fit",
+    "survey_app.ground.shifting",
+    "survey_app.ground.typed",
+    "survey_app.paper.press",
     "survey_app.paper.schedule_rows",
     "survey_app.session.document",
+    "survey_app.session.report",
+    "survey_app.session.slug",
     "survey_app.site.edits",
 )
 
@@ -73,6 +82,8 @@ def run_desktop(path: Path | None) -> int:
     load_fonts()
     application.setFont(font(13))
     window = Window(document, Judge(), Preferences(), start=path is None)
+    lasting = Lasting(window.desk)
+    window.desk.assessed.connect(lasting.leave_out)
     window.trouble.install()
     window.show()
     window.opening.ask_what_waits()
@@ -96,6 +107,29 @@ def _collect() -> None:
     """Collect again from now on, and leave out what was made at the start."""
     gc.freeze()
     gc.enable()
+
+
+class Lasting:
+    """Leaves what a document and its first assessment are made of out of later searches for garbage.
+
+    It stays as long as the document does, holds no rings, and of a large site takes half a second to search: a pause
+    that would fall into some later edit.
+
+    Parameters
+    ----------
+    desk : Desk
+        Where documents lie.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._known: Document | None = None
+
+    def leave_out(self) -> None:
+        """An assessment has come: the first of a document is left out with all that is there now."""
+        if self._desk.document is not self._known:
+            self._known = self._desk.document
+            gc.freeze()
 
 
 class Judge:

@@ -30,6 +30,7 @@ _WITHOUT_QT = (
     "survey_app.drawing.snap",
     "survey_app.gear.catalogue",
     "survey_app.ground.fit",
+    "survey_app.ground.magnetic",
     "survey_app.ground.shifting",
     "survey_app.ground.typed",
     "survey_app.paper.press",

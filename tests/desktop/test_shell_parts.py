@@ -8,7 +8,7 @@ import threading
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel, QStackedWidget, QWidget
 
@@ -163,11 +163,18 @@ def test_a_notice_closes_with_any_answer_and_then_acts(qtbot: Any) -> None:
 class _Notes(QWidget):
     """A column that folds to a spine, as the notes column does."""
 
+    laid_over = Signal(int)
+
     def __init__(self) -> None:
         super().__init__()
         self.folded = False
         self.is_open = True
         self.setFixedWidth(300)
+
+    @property
+    def covered_px(self) -> int:
+        """How much of the plan it covers."""
+        return 300 if self.folded and self.is_open else 0
 
     def fold(self, folded: bool) -> None:
         """Leave a spine."""
@@ -181,6 +188,7 @@ class _Notes(QWidget):
         """Open over the plan, or hide where it is not folded."""
         if self.folded:
             self.is_open = not self.is_open
+            self.laid_over.emit(self.covered_px)
         else:
             self.setVisible(self.isHidden())
 
@@ -255,6 +263,20 @@ def test_beside_a_tall_band_the_notes_reach_down_to_the_title_block(qtbot: Any) 
     assert parts["band"].height() == 600
     assert parts["notes"].geometry().getRect() == (1300, 34, 300, 708)
     assert parts["title"].geometry().getRect() == (1300, 742, 300, 258)
+
+
+def test_in_a_narrow_window_a_tall_band_leaves_no_hole_and_ends_where_the_notes_begin(qtbot: Any) -> None:
+    sheet, parts = _sheet(qtbot, 1280, 720)
+    sheet.show_tall(True)
+    assert parts["title"].isHidden()
+    assert parts["band"].geometry().getRect() == (66, 288, 1178, 432)
+    assert parts["notes"].geometry().getRect() == (1244, 34, 36, 686)
+    sheet.turn_notes()
+    assert parts["band"].geometry().getRect() == (66, 288, 878, 432)
+    assert parts["pages"].size().toTuple() == (1178, 254)
+    sheet.turn_notes()
+    sheet.show_tall(False)
+    assert parts["title"].geometry().getRect() == (980, 530, 300, 190)
 
 
 def test_plan_alone_hides_everything_else_and_brings_it_back(qtbot: Any) -> None:

@@ -140,6 +140,13 @@ class Particulars(QWidget):
             self.refresh()
         elif self._figures_are_old:
             self._show_figures()
+        else:
+            return
+        # what is new has its place before it is painted
+        self._inner.activate()
+        box = self.layout()
+        if box is not None:
+            box.activate()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)

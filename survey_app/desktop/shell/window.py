@@ -136,6 +136,7 @@ class Window(QMainWindow):
         self.band.spot_m.connect(self.canvas.show_spot)
         self.band.opened.connect(self.opening.open)
         self.canvas.scale_changed.connect(self.title.set_scale)
+        self.notes.laid_over.connect(self.canvas.cover_right)
         frame = self.canvas.frame
         self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
         self.notice.answered.connect(self._go_to_page)
@@ -227,6 +228,8 @@ class Window(QMainWindow):
 
     def show_notes(self) -> None:
         """Show particulars and flag notes, and go there."""
+        if not self.on_plan:
+            self.show_page(self.canvas)
         self.notes.show_notes()
         self.sheet.open_notes()
         self.notes.body.setFocus(Qt.FocusReason.ShortcutFocusReason)

@@ -146,15 +146,45 @@ class Placer:
         self, at: Point, half_width: float, half_height: float, distance_mm: float = 3.0
     ) -> Placed | None:
         """Place a block of letters beside a point: NE, E, SE, N, S, NW, W, SW; None where there is no room."""
-        places = [
-            (
-                at[0] + ux * distance_mm + math.copysign(half_width, ux) * (ux != 0.0),
-                at[1] + uy * (distance_mm + half_height),
-                0.0,
+        return self._first(_round(at, half_width, half_height, distance_mm), half_width, half_height)
+
+    def head_at_point(
+        self, at: Point, half_width: float, half_height: float, beyond_mm: float, distance_mm: float = 3.0
+    ) -> Placed | None:
+        """Place the head of a line of words beside a point; the rest of the line is placed later.
+
+        Places are those of a block. Clear of outlines comes before over one, and then where the next `beyond_mm` of
+        the line, away from the point, are free as well; only the head takes its room.
+        """
+        placed: Placed | None = self._answer(
+            ("head", at, half_width, half_height, beyond_mm, distance_mm),
+            lambda: self._find_head(
+                _round(at, half_width, half_height, distance_mm), half_width, half_height, beyond_mm
+            ),
+        )
+        return placed
+
+    def _find_head(
+        self, places: list[tuple[float, float, float]], half_width: float, half_height: float, beyond_mm: float
+    ) -> tuple[Placed | None, tuple[Box, ...]]:
+        best: tuple[int, Box] | None = None
+        for (ux, _), (x, y, _) in zip(_DIRECTIONS, places, strict=True):
+            box = Box(x, y, half_width + _AIR_MM, half_height + _AIR_MM)
+            if not self._untaken(box):
+                continue
+            side = math.copysign(1.0, ux) if ux else 1.0
+            rest = Box(x + side * (half_width + beyond_mm / 2.0), y, beyond_mm / 2.0 + _AIR_MM, half_height + _AIR_MM)
+            struck = self._soft.touches(box)
+            cost = (4 if struck else 0) + (
+                0 if beyond_mm <= 0.0 else 2 if not self._untaken(rest) else 1 if self._soft.touches(rest) else 0
             )
-            for ux, uy in _DIRECTIONS
-        ]
-        return self._first(places, half_width, half_height)
+            if best is None or cost < best[0]:
+                best = (cost, box)
+            if cost == 0:
+                break
+        if best is None:
+            return None, ()
+        return Placed(best[1].x, best[1].y, 0.0), (best[1],)
 
     def along_line(
         self,
@@ -320,6 +350,18 @@ class Placer:
         if found is None:
             return None, ()
         return Placed(found.x, found.y, -math.degrees(math.remainder(found.turn, math.tau))), (found,)
+
+
+def _round(at: Point, half_width: float, half_height: float, distance_mm: float) -> list[tuple[float, float, float]]:
+    """Return the places of a block beside a point: NE, E, SE, N, S, NW, W, SW."""
+    return [
+        (
+            at[0] + ux * distance_mm + math.copysign(half_width, ux) * (ux != 0.0),
+            at[1] + uy * (distance_mm + half_height),
+            0.0,
+        )
+        for ux, uy in _DIRECTIONS
+    ]
 
 
 def _reading_turn(a: Point, b: Point) -> float:

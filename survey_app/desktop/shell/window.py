@@ -29,7 +29,7 @@ from survey_app.desktop.shell.notice import Notice
 from survey_app.desktop.shell.opening import Opening
 from survey_app.desktop.shell.preferences import Preferences
 from survey_app.desktop.shell.sheet import Sheet
-from survey_app.desktop.shell.symbols import instruments_of_tools
+from survey_app.desktop.shell.symbols import instruments_of_tools, symbol_of
 from survey_app.desktop.shell.trouble import Trouble
 from survey_app.desktop.strips.title_block import TitleBlock
 from survey_app.desktop.tools.all_tools import tool_named
@@ -204,7 +204,8 @@ class Window(QMainWindow):
         self.tool_name = tool_name
         tool = entry.make(self.desk, self.canvas)
         self.canvas.set_tool(tool)
-        self.instruments.mark(tool_name, min(entry.word, entry.name, key=len), entry.key, entry.place)
+        word = min(entry.word, entry.name, key=len)
+        self.instruments.mark(tool_name, word, entry.key, entry.place, symbol_of(tool_name))
         self.menus.refresh()
         self.strip.set_hint(tool.hint)
         reason = self.desk.document.read_only_reason

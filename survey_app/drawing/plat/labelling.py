@@ -143,6 +143,8 @@ class Labelling:
     def take(self, drawn: list[Mark], hops: HopLines, cameras: list[CameraSpot], areas: list[Area]) -> None:
         """Mark the room that symbols and hops take, and the outlines that letters avoid."""
         self.marks, self.hops, self.cameras, self.areas = drawn, hops, cameras, areas
+        for kept in self.wish.kept_free:
+            self.placer.take(Box(*kept))
         for mark in drawn:
             self.placer.take(Box(*self.mm(mark.symbol.at), mark.half_mm, mark.half_mm))
         for spot in cameras:

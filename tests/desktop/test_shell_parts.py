@@ -13,12 +13,17 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel, QStackedWidget, QWidget
 
 from survey_app.assess.memo import Memo
+from survey_app.desktop.desk import Desk
+from survey_app.desktop.palette import current
+from survey_app.desktop.panels.style import style_sheet
 from survey_app.desktop.shell.assessor import Assessor
+from survey_app.desktop.shell.command_strip import CommandStrip
 from survey_app.desktop.shell.notice import Notice
 from survey_app.desktop.shell.preferences import Preferences
 from survey_app.desktop.shell.sheet import Sheet
 from survey_app.desktop.shell.trouble import Trouble
 from survey_app.errors import UsageError
+from survey_app.session.document import Document
 from survey_app.site.new import new_site
 from survey_app.site.site import Site
 
@@ -286,6 +291,32 @@ def test_plan_alone_hides_everything_else_and_brings_it_back(qtbot: Any) -> None
     assert not any(parts[name].isVisible() for name in ("instruments", "notes", "band", "title"))
     sheet.show_alone(False)
     assert all(parts[name].isVisible() for name in ("instruments", "notes", "band", "title"))
+
+
+def test_a_long_sentence_takes_two_lines_and_follows_its_room(qtbot: Any) -> None:
+    """What the program said was cut in a narrow window, and again where a long name took its room."""
+    desk = Desk(Document.new(_site("Yard")))
+    strip = CommandStrip(desk)
+    qtbot.addWidget(strip)
+    strip.setStyleSheet(style_sheet(current()))
+    strip.resize(1280, 34)
+    strip.show()
+    (said,) = [one for one in strip.findChildren(QLabel) if one.accessibleName() == "what the program says"]
+
+    def fits() -> bool:
+        return all(said.fontMetrics().horizontalAdvance(line) <= said.width() for line in said.text().split("\n"))
+
+    desk.say("Moved.")
+    assert said.text() == "Moved."
+    words = "The mount is 900 m high, more than a mount may have; "
+    desk.say(words * 3 + "it stays.")
+    assert said.text().replace("\n", " ") == words * 3 + "it stays."
+    assert said.text().count("\n") == 1
+    assert fits()
+    strip.resize(860, 34)
+    qtbot.waitUntil(lambda: said.text().endswith("…"))
+    assert fits()
+    assert said.toolTip() == words * 3 + "it stays."
 
 
 def test_no_timer_of_the_shell_runs_by_itself() -> None:

@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
+import math
+
+import numpy as np
+
 from survey_app.drawing.labels import Box, Placed
 from survey_app.drawing.plat.labelling import Labelling, Line, Run, line_size, plain_run, run_gap
 from survey_app.drawing.plat.layout import RadioSpot
+from survey_app.drawing.plat.lines import Level
 from survey_app.drawing.plat.wording import height_words, number_words, short_name
 from survey_app.drawing.roles import Role
+from survey_app.drawing.shapes import Path, Point
 from survey_app.drawing.status import stands
 
 __all__ = ["RadioWords"]
 
 _SELECTED_MM, _ID_MM, _NAME_MM = 2.85, 2.66, 2.28
 _OFF_MM, _OFF_RELAY_MM, _GRIPS_MM = 3.0, 3.6, 2.0
-_FARTHER_MM = (0.0, 2.2, 4.4)
+_FARTHER_MM = (0.0, 2.2, 4.4, 7.0, 10.0)
+_LEADER_FROM_MM = 4.0
 _FARTHER_CHOSEN_MM = (0.0, 2.5, 5.0, 8.0)
+_LEADER_GAP_MM = 2.3
+_NEIGHBOURS_MM = 40.0
+"""Farther away no radio can be taken for the one that an id belongs to."""
 _GRIP_AWAY_MM, _GRIP_HALF_MM = 3.75, 0.85
 
 
@@ -45,9 +55,12 @@ class RadioWords:
         chosen = [one for one in spots if not self._chosen.isdisjoint(one[1].ids)]
         for mark_id, spot in chosen:
             self._place_whole(mark_id, spot)
-        for mark_id, spot in spots:
+        at = np.array([labels.mm(spot.at) for _, spot in spots], dtype=np.float64).reshape(-1, 2)
+        for number, (mark_id, spot) in enumerate(spots):
             if self._chosen.isdisjoint(spot.ids):
-                self._hold(mark_id, spot)
+                away = np.abs(at - at[number]).max(axis=1)
+                near = at[(away < _NEIGHBOURS_MM) & (away > 0.0)]
+                self._hold(mark_id, spot, tuple((x, y) for x, y in near.tolist()))
 
     def place_rest(self) -> None:
         """Write the ids, and beside them what the radios hang on where that finds room."""
@@ -78,8 +91,8 @@ class RadioWords:
                 if self._labels.beside((mark_id, "radios"), spot.at, [lines], off_mm + more_mm):
                     return
 
-    def _hold(self, mark_id: str, spot: RadioSpot) -> None:
-        """Take the room of an id; first where the other words will find theirs in the same line."""
+    def _hold(self, mark_id: str, spot: RadioSpot, others: tuple[Point, ...]) -> None:
+        """Take the room of an id, nearer to its radio than to others; first where its other words will find theirs."""
         labels = self._labels
         x, y = labels.mm(spot.at)
         if not (-2.0 <= x <= labels.width_mm + 2.0 and -2.0 <= y <= labels.height_mm + 2.0):
@@ -88,12 +101,25 @@ class RadioWords:
         width, height = line_size((head,))
         beyond = 0.0 if rest is None else run_gap(rest) + rest.width_mm
         for more_mm in _FARTHER_MM:
+            off_mm = self._off_mm(spot) + more_mm
             placed = labels.placer.head_at_point(
-                (x, y), width / 2.0, height / 2.0, beyond, self._off_mm(spot) + more_mm
+                (x, y), width / 2.0, height / 2.0, beyond, off_mm, others, between=more_mm > 0.0
             )
             if placed is not None:
+                if more_mm > _LEADER_FROM_MM:
+                    self._lead((x, y), placed, width / 2.0, height / 2.0)
                 self._held.append((spot, mark_id, head, rest, placed))
                 return
+
+    def _lead(self, at: Point, placed: Placed, half_width: float, half_height: float) -> None:
+        """Lead from a radio to its id that stands farther off. [mm]"""
+        x = min(max(at[0], placed.x - half_width), placed.x + half_width)
+        y = min(max(at[1], placed.y - half_height), placed.y + half_height)
+        dx, dy = x - at[0], y - at[1]
+        long = math.hypot(dx, dy)
+        start, end = _LEADER_GAP_MM / long, 1.0 - 0.5 / long
+        ends = tuple(self._labels.m(at[0] + dx * part, at[1] + dy * part) for part in (start, end))
+        self._labels.stack.add(Level.LABELS, Path(Role.LEADER, ends))
 
     def _with_rest(
         self, spot: RadioSpot, head: Run, rest: Run | None, placed: Placed

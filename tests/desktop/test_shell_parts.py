@@ -313,7 +313,7 @@ def test_a_long_sentence_takes_two_lines_and_follows_its_room(qtbot: Any) -> Non
     assert said.text().replace("\n", " ") == words * 3 + "it stays."
     assert said.text().count("\n") == 1
     assert fits()
-    strip.resize(860, 34)
+    strip.resize(700, 34)
     qtbot.waitUntil(lambda: said.text().endswith("…"))
     assert fits()
     assert said.toolTip() == words * 3 + "it stays."

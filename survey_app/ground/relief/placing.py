@@ -183,11 +183,13 @@ def _resampling_error_m(
 ) -> float:
     """Return how far the sampled surface lies off the grid's own at most, looked at in the middle of its cells. [m]"""
     rows, columns = heights.shape
-    u = np.linspace(0, columns - 2, min(_COMPARED, columns - 1)).astype(np.int64) + 0.5
+    u: FloatArray = np.linspace(0, columns - 2, min(_COMPARED, columns - 1)).astype(np.int64).astype(np.float64) + 0.5
     worst = 0.0
-    for v in np.linspace(0, rows - 2, min(_COMPARED, rows - 1)).astype(np.int64) + 0.5:
+    for row in np.linspace(0, rows - 2, min(_COMPARED, rows - 1)).astype(np.int64).tolist():
+        v = row + 0.5
         here = bilinear(heights, u, np.full(len(u), v))
-        own = bilinear(raster.rows, *curve.steps(corner_m[0] + step_m * u, np.full(len(u), corner_m[1] - step_m * v)))
+        x: FloatArray = corner_m[0] + step_m * u
+        own = bilinear(raster.rows, *curve.steps(x, np.full(len(u), corner_m[1] - step_m * v)))
         off = np.abs(here - own)
         worst = max(worst, float(np.max(off[np.isfinite(off)], initial=0.0)))
     return worst

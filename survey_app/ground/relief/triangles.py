@@ -121,7 +121,7 @@ def triangulated(points_m: FloatArray, heights_m: FloatArray, words: str, sigma_
     Examples
     --------
     >>> corners = np.array([[0.0, 0.0], [10.0, 0.0], [0.0, 10.0]])
-    >>> float(triangulated(corners, np.array([0.0, 1.0, 2.0]), "", 0.1).heights_m(2.0, 2.0))
+    >>> round(float(triangulated(corners, np.array([0.0, 1.0, 2.0]), "", 0.1).heights_m(2.0, 2.0)), 12)
     0.6
     """
     from scipy.spatial import Delaunay, QhullError

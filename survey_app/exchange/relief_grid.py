@@ -12,9 +12,9 @@ from survey_app.exchange.drawn_extent import drawn_points
 from survey_app.exchange.imported import HeightUnit, ImportedRelief, ReliefWishes
 from survey_app.exchange.voids import filled
 from survey_app.ground._arrays import FloatArray
-from survey_app.ground.plane import Plane, to_geographic
+from survey_app.ground.plane import Plane
 from survey_app.ground.relief.geotiff import geotiff_bytes
-from survey_app.ground.relief.lattice import Lattice, bilinear
+from survey_app.ground.relief.lattice import Lattice
 from survey_app.ground.relief.of_design import UNIT_M
 from survey_app.ground.relief.placing import MOST_POINTS, lattice_on, steps_at
 from survey_app.ground.relief.raster import Raster, RasterFile, Window
@@ -169,7 +169,7 @@ def _decided(
 def _window(
     file: RasterFile, frame: Raster, plane: Plane | None, site: Site, margin_m: float, where: str
 ) -> tuple[Window, int, int]:
-    """Return the part of a grid that a site needs, how many drawn points lie outside of the grid, and how many are drawn."""
+    """Return the part of a grid that a site needs, how many drawn points lie outside, and how many are drawn."""
     points = drawn_points(site)
     drawn = len(points)
     if not drawn:

@@ -10,7 +10,9 @@ from survey_app.ground.relief.lattice import Lattice
 from survey_app.ground.relief.triangles import Triangles, triangulated
 
 
-def turned(rows: FloatArray, *, turn_deg: float = 0.0, step_m: float = 1.0, at: tuple[float, float] = (0.0, 0.0)) -> Lattice:
+def turned(
+    rows: FloatArray, *, turn_deg: float = 0.0, step_m: float = 1.0, at: tuple[float, float] = (0.0, 0.0)
+) -> Lattice:
     """Return a lattice whose first row runs along a direction, from a point on, with its rows to the right of it."""
     turn = np.radians(turn_deg)
     along, down = np.array([np.cos(turn), np.sin(turn)]), np.array([np.sin(turn), -np.cos(turn)])

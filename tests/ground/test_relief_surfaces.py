@@ -21,7 +21,7 @@ SURFACES = {
     "spots": spots(80),
     "far spots": spots(80, at=(5e5, 6e6)),
 }
-CENTRES = {"far": (500030.0, 6000000.0), "far spots": (500050.0, 6000050.0)}
+CENTRES = {"far": (499957.0, 5999968.0), "far spots": (500050.0, 6000050.0)}
 EXACT_M = {"far": 1e-6, "far spots": 1e-6}
 """A micrometre where positions have seven digits before the point."""
 
@@ -242,7 +242,10 @@ def test_spot_heights_that_make_no_surface_are_refused_in_one_sentence(points: l
 
 def test_level_ground_is_level_and_unknown_ground_unknown() -> None:
     start, end = np.zeros((3, 2)), np.ones((3, 2))
-    assert least_clearance(LevelGround(2.0, "").profiles(start, end), np.full(3, 5.0), np.full(3, 4.0))[0].tolist() == [2.0] * 3
+    assert (
+        least_clearance(LevelGround(2.0, "").profiles(start, end), np.full(3, 5.0), np.full(3, 4.0))[0].tolist()
+        == [2.0] * 3
+    )
     unknown = LevelGround(np.nan, "")
     assert np.isnan(least_clearance(unknown.profiles(start, end), np.full(3, 5.0), np.full(3, 4.0))[0]).all()
     assert np.isnan(unknown.extremes_m([np.zeros((3, 2))])).all()

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Raster", "RasterFile", "Window"]
 
+_TIFF = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
+
 
 @dataclass(frozen=True, eq=False)
 class Raster:
@@ -178,7 +180,7 @@ def _opened(path: Path) -> DatasetReader:
         if not path.is_file():
             raise InputError("is not a file" if path.exists() else "there is no such file", where=str(path))
         with path.open("rb") as stream:
-            stream.read(1)
+            begins = stream.read(4)
     except OSError as error:
         if isinstance(error, InputError):
             raise
@@ -186,8 +188,8 @@ def _opened(path: Path) -> DatasetReader:
     with _said_by_us(path):
         import rasterio
 
-        # these two and nothing else: a stranger's file must not make the library follow links or fetch anything
-        return rasterio.open(path.resolve(), driver=["GTiff", "AAIGrid"])
+        # one of two kinds and nothing else: a stranger's file must not make the library follow links or fetch anything
+        return rasterio.open(path.resolve(), driver="GTiff" if begins in _TIFF else "AAIGrid")
 
 
 @contextmanager

@@ -95,7 +95,8 @@ def indoor_path_loss_db(
         np.array(value, order="C")
         for value in np.broadcast_arrays(*map(float_array, (distance_m, frequency_mhz, *walls, floors)))
     )
-    usable = (low_db >= 0.0) & (low_db <= likely_db) & (likely_db <= high_db) & (count >= 0.0)
+    usable = (low_db >= 0.0) & (low_db <= likely_db) & (likely_db <= high_db) & (high_db < np.inf) & (count >= 0.0)
+    low_db, likely_db, high_db = (nan_unless(usable, loss_db) for loss_db in (low_db, likely_db, high_db))
     free_db = nan_unless(usable, free_space_loss_db(d, f_mhz))
     in_sight_db, hidden_db = indoor_sigma_db(place, True), indoor_sigma_db(place, False)
     most_db = indoor_loss_db(d, f_mhz, place, False) + ONE_IN_TWENTY * hidden_db

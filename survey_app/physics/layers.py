@@ -91,7 +91,8 @@ def slab(
         once = _phase(k0, root, _thickness(thickness_m))
         square, twice = surface * surface, once * once
         below = 1.0 - square * twice
-        return Wave(surface * (1.0 - twice) / below, (1.0 - square) * once / below)
+        wave = Wave(surface * (1.0 - twice) / below, (1.0 - square) * once / below)
+    return _shaped(wave, permittivity, thickness_m, frequency_mhz, incidence_deg)
 
 
 def stack(
@@ -151,7 +152,7 @@ def stack(
         raise ValueError("there is no layer, a stack has one at least")
     layers = np.broadcast_to(layers, np.broadcast_shapes(layers.shape, count))
     thickness = np.broadcast_to(thickness, np.broadcast_shapes(thickness.shape, count))
-    reflection, transmission = np.zeros((), np.complex128), np.ones((), np.complex128)
+    reflection, transmission = np.zeros(1, np.complex128), np.ones(1, np.complex128)
     behind: ComplexArray | None = None
     with _quiet():
         for n in reversed(range(count[0])):
@@ -163,7 +164,7 @@ def stack(
             once = _phase(k0, root, _thickness(thickness[..., n]))
             reflection, transmission, behind = reflection * once * once, transmission * once, here
         reflection, transmission = _join(_surface(cos, here), reflection, transmission)
-    return Wave(reflection, transmission)
+    return _shaped(Wave(reflection, transmission), layers[..., 0], thickness[..., 0], frequency_mhz, incidence_deg)
 
 
 def slab_loss_db(
@@ -209,6 +210,15 @@ def transmission_loss_db(wave: Wave) -> FloatArray:
     return 0.0 - to_db(_power(wave.transmission))
 
 
+def _shaped(wave: Wave, *arguments: ArrayLike) -> Wave:
+    """Return the wave in the shape of what was asked for.
+
+    Everything is computed with an axis at least: numpy multiplies lone complex numbers by another route than arrays.
+    """
+    shape = np.broadcast_shapes(*(np.shape(one) for one in arguments))
+    return Wave(*(np.broadcast_to(part, shape or (1,)).reshape(shape) for part in wave))
+
+
 def _quiet() -> np.errstate:
     """Return what lets NaN pass, and what dies away in metal come out as nothing, without a word."""
     return np.errstate(invalid="ignore", under="ignore")
@@ -218,17 +228,18 @@ def _prepared(
     permittivity: ArrayLike, frequency_mhz: ArrayLike, incidence_deg: ArrayLike
 ) -> tuple[ComplexArray, FloatArray, FloatArray, FloatArray]:
     """Return permittivity, wave number in air, sine squared and cosine of the incidence; NaN outside the domain."""
-    eta = np.array(permittivity, dtype=np.complex128, order="C")
+    eta = np.array(permittivity, dtype=np.complex128, order="C", ndmin=1)
     # minus zero in the imaginary part would choose the growing root
     eta.imag = np.where(eta.imag == 0.0, 0.0, eta.imag)
     eta = np.where((eta.real > 0.0) & (eta.imag <= 0.0), eta, np.complex128(complex(np.nan, np.nan)))
-    angle_deg = float_array(incidence_deg)
+    angle_deg = np.atleast_1d(float_array(incidence_deg))
     angle = np.deg2rad(nan_unless((angle_deg >= 0.0) & (angle_deg < 90.0), angle_deg))
-    return eta, 2.0 * np.pi / wavelength_m(frequency_mhz), np.square(np.sin(angle)), np.cos(angle)
+    k0 = 2.0 * np.pi / np.atleast_1d(wavelength_m(frequency_mhz))
+    return eta, k0, np.square(np.sin(angle)), np.cos(angle)
 
 
 def _thickness(thickness_m: ArrayLike) -> FloatArray:
-    thickness_m = float_array(thickness_m)
+    thickness_m = np.atleast_1d(float_array(thickness_m))
     return nan_unless((thickness_m >= 0.0) & (thickness_m < np.inf), thickness_m)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -39,7 +40,8 @@ from survey_app.physics.window import lights_expected
 from survey_app.site.evidence import Sight
 from survey_app.site.radio import Hop
 
-__all__ = ["HopStage", "hop_rows", "latest_sights"]
+__all__ = ["HopStage", "fields_of_way", "hop_rows", "latest_sights"]
+
 
 @dataclass(frozen=True)
 class HopStage:
@@ -154,30 +156,10 @@ def _row(written: _Written, n: int, hop: Hop) -> HopRow:
         distance_m=float(stage.where.distance_m[n]),
         ground_distance_m=float(stage.where.ground_distance_m[n]),
         free_space_loss_db=number(stage.path.free_space_loss_db[n]),
-        diffraction_loss_db=number(way.diffraction_db),
-        diffraction_method=way.method or None,
-        foliage_loss_db=number(way.foliage_high_db),
-        foliage_loss_low_db=number(way.foliage_low_db),
-        foliage_depth_m=number(way.foliage_depth_m),
-        wall_loss_db=number(way.wall_db),
-        wall_loss_low_db=number(way.wall_low_db),
-        wall_loss_high_db=number(way.wall_high_db),
+        **fields_of_way(way),
         gas_loss_db=number(stage.path.gas_loss_db[n]),
         rain_loss_db=number(stage.rain_db[n]),
-        line_of_sight=way.cut_by is None,
-        fresnel_clearance_ratio=number(way.ratio),
         fresnel_radius_m=number(stage.fresnel_radius_m[n]),
-        clearance_place_m=number(way.place_m),
-        clearance_obstacle=way.obstacle,
-        clearance_m=number(way.clearance_m),
-        clearance_side=way.side,
-        cut_at_m=number(way.cut_at_m),
-        cut_by=way.cut_by,
-        clearance_ratio_bare=number(way.ratio_bare),
-        clearance_ratio_grown=number(way.ratio_grown),
-        clearance_ratio_low_k=number(way.ratio_low_k),
-        clearance_ratio_moving=number(way.ratio_moving),
-        obstacles=way.obstacles,
         checked_against=_checked_against(stage.job, sight),
         sight_checked=sight.result if sight is not None else "not_tried",
         sight_by=sight.by if sight is not None else None,
@@ -196,6 +178,33 @@ def _row(written: _Written, n: int, hop: Hop) -> HopRow:
         ),
         null_reasons=tuple(reasons),
     )
+
+
+def fields_of_way(way: HopObstruction) -> dict[str, Any]:
+    """Return the fields of a hop's row that say what stands in its way."""
+    return {
+        "diffraction_loss_db": number(way.diffraction_db),
+        "diffraction_method": way.method or None,
+        "foliage_loss_db": number(way.foliage_high_db),
+        "foliage_loss_low_db": number(way.foliage_low_db),
+        "foliage_depth_m": number(way.foliage_depth_m),
+        "wall_loss_db": number(way.wall_db),
+        "wall_loss_low_db": number(way.wall_low_db),
+        "wall_loss_high_db": number(way.wall_high_db),
+        "line_of_sight": way.cut_by is None,
+        "fresnel_clearance_ratio": number(way.ratio),
+        "clearance_place_m": number(way.place_m),
+        "clearance_obstacle": way.obstacle,
+        "clearance_m": number(way.clearance_m),
+        "clearance_side": way.side,
+        "cut_at_m": number(way.cut_at_m),
+        "cut_by": way.cut_by,
+        "clearance_ratio_bare": number(way.ratio_bare),
+        "clearance_ratio_grown": number(way.ratio_grown),
+        "clearance_ratio_low_k": number(way.ratio_low_k),
+        "clearance_ratio_moving": number(way.ratio_moving),
+        "obstacles": way.obstacles,
+    }
 
 
 def _way_reasons(way: HopObstruction) -> list[NullReason]:

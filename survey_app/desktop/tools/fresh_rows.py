@@ -70,9 +70,7 @@ def _hop(row: HopRow, hop: LiveHop) -> HopRow:
         free_space_loss_db=hop.free_space_loss_db,
         ends=ends,
         directions=directions,
-        # what lies in the way is looked at when it rests
-        line_of_sight=None,
-        cut_at_m=None,
+        **fields_of_way(hop.way),
     )
 
 

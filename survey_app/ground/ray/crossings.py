@@ -109,8 +109,8 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
     Returns
     -------
     Crossings
-        Of the reversed ray the same rows in reverse order, its `enter` bit for bit 1 - `leave` of this one; rows that
-        begin at one place stand in the order of prisms, uprights, wires.
+        By ray, then `enter`, then prisms, uprights, wires. The reversed ray has the same rows, its `enter` bit for bit
+        1 - `leave` of this one, and the same heights.
 
     Raises
     ------
@@ -176,7 +176,7 @@ def _crossings(
                         found, close, enter, leave = only_span(corner, chain[c, 0], chain[c, 1], line, graze)
                         if not close and found <= 2:
                             enter, leave = max(enter, 0.0), min(leave, 1.0)
-                            if (leave - enter) * line.long_m > GRAZE_M:
+                            if found == 2 and (leave - enter) * line.long_m > GRAZE_M:
                                 if count == len(here):
                                     here, here_whose, here_side = _more_here(here, here_whose, here_side, 2 * count)
                                 if level[b]:

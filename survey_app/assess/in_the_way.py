@@ -16,12 +16,12 @@ from survey_app.assess.memo import Fresh
 from survey_app.assess.obstruction import HopObstruction, Obstruction, obstruction_of_rows
 from survey_app.assess.record import ObstacleKind, ObstacleRow, Side
 from survey_app.ground.clearance import Bodies, Clearances, Pairs, Rays, clearances
-from survey_app.ground.over_ground import GroundClearances, ground_clearances
+from survey_app.ground.clearance_ground import GroundClearances, ground_clearances
 from survey_app.ground.ray.crossings import crossings
 from survey_app.ground.ray.index import RayIndex, ray_index
 from survey_app.ground.ray.near import near
 from survey_app.ground.relief.of_design import surface_of
-from survey_app.ground.relief.profiles import Profiles
+from survey_app.ground.relief.profiles import Profiles, level_profiles
 from survey_app.ground.relief.surface import LevelGround, Surface
 from survey_app.ground.solids import SolidKind
 from survey_app.ground.standing import PieceMemo, Season, Standing, standing
@@ -303,8 +303,29 @@ class _Nearest(NamedTuple):
 _FREE = _Nearest(math.nan, math.nan, math.nan, None, None)
 
 
+class _FootToFoot(LevelGround):
+    """Ground that nobody measured: straight from the foot of one end to that of the other.
+
+    Parameters
+    ----------
+    feet_m : dict of (x, y) to float
+        Ground under every end. [m]
+    """
+
+    def __init__(self, feet_m: Mapping[tuple[float, float], float]) -> None:
+        super().__init__(math.nan, "assumed straight between the feet")
+        object.__setattr__(self, "_feet_m", feet_m)
+
+    def profiles(self, start_m: FloatArray, end_m: FloatArray) -> Profiles:
+        """Return the ground under lines."""
+        ends = zip(map(tuple, start_m.tolist()), map(tuple, end_m.tolist()), strict=True)
+        heights = np.array([(self._feet_m[a], self._feet_m[b]) for a, b in ends], np.float64).reshape(-1)
+        found = level_profiles(len(start_m), 0.0)
+        return Profiles(found.first, found.part, heights, np.where(np.isfinite(heights), 0.0, np.nan))
+
+
 class _Judgement:
-    """The hops that are to be judged anew; every answer is worked out by itself, so that it does not depend on which."""
+    """The hops that are to be judged anew; each answer is worked out by itself and does not depend on the others."""
 
     def __init__(
         self, around: Surroundings, asked: Sequence[_Asked], rays: Rays, now: Pairs, grown: Pairs, stale: Sequence[int]
@@ -318,22 +339,19 @@ class _Judgement:
         self.grown = _Rows(around.grown, rays, grown, wanted, STANDARD_K)
         chosen = Rays(*(part[list(stale)] for part in (rays.start_m, rays.end_m, rays.wavelength_m)))
         self.crossed = crossings(around.now.index, chosen.start_m, chosen.end_m)
-        profiles = self._profiles(chosen)
-        self.ground = ground_clearances(profiles, chosen, k=STANDARD_K)
-        self.ground_low = ground_clearances(profiles, chosen, k=low_k)
+        ground = self._ground(chosen)
+        self.ground = ground_clearances(ground, chosen, k=STANDARD_K)
+        self.ground_low = ground_clearances(ground, chosen, k=low_k)
         self.frequency_mhz = np.array([SPEED_OF_LIGHT_M_PER_S / 1e6 / asked[n].wavelength_m for n in stale])
         self.along = np.array([_flat_part(asked[n]) for n in stale])
 
-    def _profiles(self, chosen: Rays) -> Profiles:
+    def _ground(self, chosen: Rays) -> Surface:
+        """Return the relief; where there is none, ground that runs straight from foot to foot."""
         if not isinstance(self.around.ground, LevelGround):
-            return self.around.ground.profiles(chosen.start_m[:, :2], chosen.end_m[:, :2])
-        count = len(self.stale)
-        return Profiles(
-            first=np.arange(count + 1, dtype=np.int64) * 2,
-            part=np.tile([0.0, 1.0], count),
-            height_m=np.array([self.asked[n].feet_m for n in self.stale]).reshape(-1),
-            bow_m=np.zeros(2 * count),
-        )
+            return self.around.ground
+        ends = np.stack((chosen.start_m[:, :2], chosen.end_m[:, :2]), axis=1).reshape(-1, 2)
+        feet_m = [foot for n in self.stale for foot in self.asked[n].feet_m]
+        return _FootToFoot({(x, y): foot for (x, y), foot in zip(ends.tolist(), feet_m, strict=True)})
 
     def rows(self) -> list[HopObstruction]:
         """Return one answer per hop, in the order asked."""
@@ -341,10 +359,9 @@ class _Judgement:
         loss_db, method = self._diffraction(screens)
         depth_m = np.array([self._depth_m(m) for m in range(len(self.stale))])
         foliage = foliage_loss_range_db(depth_m, self.frequency_mhz, in_leaf=True)
-        return [
-            self._row(m, float(loss_db[m]), int(method[m]), float(depth_m[m]), float(foliage.low_db[m]), float(foliage.high_db[m]))
-            for m in range(len(self.stale))
-        ]  # fmt: skip
+        foliage_ends = foliage.low_db.tolist(), foliage.high_db.tolist()
+        figures = zip(loss_db.tolist(), method.tolist(), depth_m.tolist(), *foliage_ends, strict=True)
+        return [self._row(m, *row) for m, row in enumerate(figures)]
 
     def _screens(self, m: int) -> dict[str, tuple[float, float, float, float, float]]:
         """Return the obstacles of a hop as screens: v over the top, past left and right, distance to either end.

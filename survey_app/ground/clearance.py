@@ -34,6 +34,7 @@ __all__ = [
     "all_pairs",
     "clearances",
     "curvature_per_m",
+    "ordered_ends",
     "worst_pairs",
 ]
 
@@ -278,9 +279,7 @@ def clearances(
     if not bracket_m > 0.0:
         raise ValueError(f"bracket_m is {bracket_m!r}, a length above 0 is needed")
     curvature = curvature_per_m(k)
-    turned = _turned(rays)
-    first = np.where(turned[:, None], rays.end_m, rays.start_m)
-    last = np.where(turned[:, None], rays.start_m, rays.end_m)
+    first, last, turned = ordered_ends(rays)
     out = np.full((len(pairs), 13), np.nan)
     marks = np.zeros((len(pairs), 5), np.int64)
     _judge(
@@ -324,14 +323,29 @@ def _own(array: NDArray[Any], dtype: type[Any]) -> NDArray[Any]:
     return array if array.flags.writeable else array.copy()
 
 
-def _turned(rays: Rays) -> BoolArray:
-    """Return which rays are worked out from their end: of both ends the one that comes first by x, y, height."""
-    before = np.zeros(len(rays), bool)
+def ordered_ends(rays: Rays) -> tuple[FloatArray, FloatArray, BoolArray]:
+    """Return the ends of rays in an order that both directions share, and which rays are turned round by it.
+
+    Of both ends the one that is less by x, then y, then height comes first.
+
+    Parameters
+    ----------
+    rays : Rays
+        Rays either way round.
+
+    Returns
+    -------
+    first, last : ndarray of float, shape (rays, 3)
+        [m]
+    turned : ndarray of bool, shape (rays,)
+    """
+    turned = np.zeros(len(rays), bool)
     level = np.ones(len(rays), bool)
     for axis in range(3):
-        before |= level & (rays.end_m[:, axis] < rays.start_m[:, axis])
+        turned |= level & (rays.end_m[:, axis] < rays.start_m[:, axis])
         level &= rays.end_m[:, axis] == rays.start_m[:, axis]
-    return before
+    first = np.where(turned[:, None], rays.end_m, rays.start_m)
+    return first, np.where(turned[:, None], rays.start_m, rays.end_m), turned
 
 
 def _as_seen(out: FloatArray, marks: IntArray, turned: BoolArray, length_m: FloatArray) -> Clearances:

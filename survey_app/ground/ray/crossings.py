@@ -109,8 +109,8 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
     Returns
     -------
     Crossings
-        Of the reversed ray the same rows in reverse order, its `enter` bit for bit 1 - `leave` of this one; rows that
-        begin at one place stand in the order of prisms, uprights, wires.
+        By ray, then `enter`, then prisms, uprights, wires. The reversed ray has the same rows, its `enter` bit for bit
+        1 - `leave` of this one, and the same heights.
 
     Raises
     ------
@@ -176,7 +176,7 @@ def _crossings(
                         found, close, enter, leave = only_span(corner, chain[c, 0], chain[c, 1], line, graze)
                         if not close and found <= 2:
                             enter, leave = max(enter, 0.0), min(leave, 1.0)
-                            if (leave - enter) * line.long_m > GRAZE_M:
+                            if found == 2 and (leave - enter) * line.long_m > GRAZE_M:
                                 if count == len(here):
                                     here, here_whose, here_side = _more_here(here, here_whose, here_side, 2 * count)
                                 if level[b]:
@@ -254,7 +254,9 @@ def _over_prism(
 
 
 @kernel
-def _rare(packed: Packed, b: int, line: Line, most: int, here: FloatArray, here_side: Int8Array, count: int) -> int:
+def _rare(
+    packed: Packed, b: int, line: Line, most: int, here: FloatArray, here_side: Int8Array, count: int
+) -> int:
     """Write the rows of an upright, a wire, or a prism that is not entered just once; return their new count."""
     if b >= packed.prisms + packed.uprights:
         crossed, part, over = wire_crossing(packed.wire, b - packed.prisms - packed.uprights, line)
@@ -279,7 +281,9 @@ def _rare(packed: Packed, b: int, line: Line, most: int, here: FloatArray, here_
 
 
 @kernel
-def _over_upright(post: FloatArray, n: int, line: Line, here: FloatArray, here_side: Int8Array, count: int) -> int:
+def _over_upright(
+    post: FloatArray, n: int, line: Line, here: FloatArray, here_side: Int8Array, count: int
+) -> int:
     enter, leave = disc_span(post[n, 0], post[n, 1], max(post[n, 4], post[n, 5]), line)
     enter, leave = (max(enter, 0.0) + 1.0) - 1.0, (min(leave, 1.0) + 1.0) - 1.0
     if (leave - enter) * line.long_m <= GRAZE_M:
@@ -314,8 +318,7 @@ def _put_in_order(
         # from behind, for rows come nearly in order or nearly in the reverse
         place = at + k
         while place > at and (
-            number[_ENTER, place - 1] > enter
-            or (number[_ENTER, place - 1] == enter and whose[place - 1] > here_whose[k])
+            number[_ENTER, place - 1] > enter or (number[_ENTER, place - 1] == enter and whose[place - 1] > here_whose[k])
         ):
             place -= 1
         for m in range(at + k, place, -1):
@@ -346,7 +349,9 @@ def _more_here(
 
 
 @kernel
-def _more(number: FloatArray, whose: IntArray, sides: Int8Array, length: int) -> tuple[FloatArray, IntArray, Int8Array]:
+def _more(
+    number: FloatArray, whose: IntArray, sides: Int8Array, length: int
+) -> tuple[FloatArray, IntArray, Int8Array]:
     more, more_whose, more_sides = np.empty((_NUMBERS, length)), np.empty(length, np.int64), np.empty(length, np.int8)
     more[:, : len(whose)], more_whose[: len(whose)], more_sides[: len(whose)] = number, whose, sides
     return more, more_whose, more_sides

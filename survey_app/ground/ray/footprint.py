@@ -106,23 +106,34 @@ def only_span(corner: FloatArray, first: int, last: int, line: Line, graze: floa
     close : bool
     enter, leave : float
     """
-    count = 0
-    enter, leave = np.inf, -np.inf
-    scale = 1.0 / (line.dx * line.dx + line.dy * line.dy)
-    ax, ay = corner[first, 0] - line.x, corner[first, 1] - line.y
-    va = line.dx * ay - line.dy * ax
-    close = abs(va) <= graze
+    count = before = after = 0
+    va = line.dx * (corner[first, 1] - line.y) - line.dy * (corner[first, 0] - line.x)
+    nearest = abs(va)
     for c in range(first + 1, last + 1):
-        bx, by = corner[c, 0] - line.x, corner[c, 1] - line.y
-        vb = line.dx * by - line.dy * bx
-        close |= abs(vb) <= graze
-        if (va >= 0.0) != (vb >= 0.0):
-            part = va / (va - vb)
-            part = ((ax + part * (bx - ax)) * line.dx + (ay + part * (by - ay)) * line.dy) * scale
-            enter, leave = min(enter, part), max(leave, part)
-            count += 1
-        ax, ay, va = bx, by, vb
-    return count, close, enter, leave
+        vb = line.dx * (corner[c, 1] - line.y) - line.dy * (corner[c, 0] - line.x)
+        nearest = min(nearest, abs(vb))
+        crossed = (va >= 0.0) != (vb >= 0.0)
+        # chosen, not branched to: which edges are crossed cannot be foreseen
+        before = after if crossed else before
+        after = c if crossed else after
+        count += crossed
+        va = vb
+    if count != 2:
+        return count, nearest <= graze, 0.0, 0.0
+    scale = 1.0 / (line.dx * line.dx + line.dy * line.dy)
+    one = _met(corner, before, line, scale)
+    two = _met(corner, after, line, scale)
+    return count, nearest <= graze, min(one, two), max(one, two)
+
+
+@kernel
+def _met(corner: FloatArray, c: int, line: Line, scale: float) -> float:
+    """Return where a line crosses the edge that ends in a corner, bit for bit as `edge_crossings` does."""
+    ax, ay = corner[c - 1, 0] - line.x, corner[c - 1, 1] - line.y
+    bx, by = corner[c, 0] - line.x, corner[c, 1] - line.y
+    va, vb = line.dx * ay - line.dy * ax, line.dx * by - line.dy * bx
+    part = va / (va - vb)
+    return ((ax + part * (bx - ax)) * line.dx + (ay + part * (by - ay)) * line.dy) * scale
 
 
 @kernel

@@ -99,6 +99,11 @@ class Surroundings:
     grown: _Stand
     ground: Surface
 
+    @property
+    def unmeasured(self) -> tuple[str, ...]:
+        """Overhead lines whose height nobody noted."""
+        return self.now.standing.unknown
+
 
 def surroundings_of(job: Job, memo: Fresh) -> Surroundings:
     """Return what stands round the hops of a site."""

@@ -11,7 +11,10 @@ from survey_app.data import shared_folder
 from survey_app.errors import UnknownNameError, UsageError
 from survey_app.physics.material import material
 
-__all__ = ["Construction", "Layer", "construction", "construction_ids", "inner_wall", "outer_wall"]
+__all__ = ["PRACTICE_MHZ", "Construction", "Layer", "construction", "construction_ids", "inner_wall", "outer_wall"]
+
+PRACTICE_MHZ = (1_000.0, 10_000.0)
+"""Between which frequencies the losses that practice gives or adds are used; beyond them nothing is known. [MHz]"""
 
 # What a thickness that somebody wrote down may be off by: common practice.
 _AS_WRITTEN = 0.05
@@ -57,7 +60,7 @@ class Construction:
         In the order in which a ray meets them; empty where the loss is given and not computed.
     added_db : tuple of float
         Low, likely and high loss of what the layers do not tell, on top of theirs; the whole loss where there are no
-        layers. Common practice wherever it is not 0. [dB]
+        layers. Common practice wherever it is not 0, and used within `PRACTICE_MHZ`. [dB]
     opaque : bool
         Metal: what passes goes through joints and round edges, and nobody should plan on it.
     note : str

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -262,17 +262,20 @@ def narrow_screen_loss_db(
     """
     from scipy.special import fresnel
 
-    def taken(parameter: FloatArray) -> Any:
+    def taken(parameter: FloatArray) -> tuple[FloatArray, FloatArray]:
         sine, cosine = fresnel(parameter)
-        return ((cosine + 0.5) - 1j * (sine + 0.5)) / (1.0 - 1j)
+        return 0.5 * (cosine + sine + 1.0), 0.5 * (cosine - sine)
 
     top, left, right = float_array(parameter_top), float_array(parameter_left), float_array(parameter_right)
     left = nan_unless(left + right >= 0.0, left)
-    # Both sides alike, so that left and right may change places without changing a bit.
-    across = taken(left) + taken(right) - 1.0
-    field = 1.0 - across * taken(top)
-    power = field.real * field.real + field.imag * field.imag
-    return np.maximum(-to_db(power), 0.0)
+    # Both sides alike, so that left and right may change places without changing a bit. Products of complex arrays are
+    # written out, because numpy rounds them differently for one number and for many.
+    (left_real, left_imaginary), (right_real, right_imaginary) = taken(left), taken(right)
+    across_real, across_imaginary = left_real + right_real - 1.0, left_imaginary + right_imaginary
+    top_real, top_imaginary = taken(top)
+    real = 1.0 - (across_real * top_real - across_imaginary * top_imaginary)
+    imaginary = across_real * top_imaginary + across_imaginary * top_real
+    return np.maximum(-to_db(real * real + imaginary * imaginary), 0.0)
 
 
 def average_terrain_loss_db(clearance_ratio: ArrayLike) -> FloatArray:

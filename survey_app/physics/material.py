@@ -32,9 +32,9 @@ class Material:
         Conductivity is c f^d, f in GHz. [S/m]
     lowest_ghz, highest_ghz : float
         Range of the table's row; beyond it nothing is known. [GHz]
-    conductivity_spread : float
-        Factor >= 1 by which the conductivity of a real wall may be higher or lower (moisture, make): common practice,
-        not part of the table. [1]
+    permittivity_spread, conductivity_spread : float
+        Factors >= 1 by which permittivity and conductivity of a real wall may be higher or lower (moisture, make):
+        common practice, not part of the table. [1]
     usual_mm : tuple of float
         Thin, usual and thick for one layer of it, where nobody measured: common practice. [mm]
     solid_up_to_mm : float
@@ -49,13 +49,17 @@ class Material:
     d: float
     lowest_ghz: float
     highest_ghz: float
+    permittivity_spread: float
     conductivity_spread: float
     usual_mm: tuple[float, float, float]
     solid_up_to_mm: float = float("inf")
 
 
-AIR = Material("air", 1.0, 0.0, 0.0, 0.0, 0.0, float("inf"), 1.0, (10.0, 50.0, 200.0))
+AIR = Material("air", 1.0, 0.0, 0.0, 0.0, 0.0, float("inf"), 1.0, 1.0, (10.0, 50.0, 200.0))
 """The gap between two leaves."""
+
+
+_FIELDS = ("a", "b", "c", "d", "lowest_ghz", "highest_ghz", "permittivity_spread", "conductivity_spread")
 
 
 @lru_cache(maxsize=1)
@@ -63,7 +67,7 @@ def _table() -> dict[str, Material]:
     content = json.loads((shared_folder() / "materials" / "materials.json").read_text(encoding="utf-8"))
     table = {AIR.name: AIR}
     for row in content["items"]:
-        fields = {name: row[name] for name in ("a", "b", "c", "d", "lowest_ghz", "highest_ghz", "conductivity_spread")}
+        fields = {name: row[name] for name in _FIELDS}
         solid_mm = float("inf") if row["solid_up_to_mm"] is None else float(row["solid_up_to_mm"])
         table[row["name"]] = Material(row["name"], **fields, usual_mm=tuple(row["usual_mm"]), solid_up_to_mm=solid_mm)
     return table

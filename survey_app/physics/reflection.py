@@ -125,9 +125,10 @@ def reflection_coefficient(permittivity: ArrayLike, grazing_deg: ArrayLike, pola
     grazing_deg = float_array(grazing_deg)
     psi = np.deg2rad(nan_unless((grazing_deg >= 0.0) & (grazing_deg <= 90.0), grazing_deg))
     sine, cosine = np.sin(psi), np.cos(psi)
-    root = np.sqrt(eta - cosine * cosine)
-    into = sine * (1.0 if polarisation == "horizontal" else eta)
-    result: ComplexArray = (into - root) / (into + root)
+    with np.errstate(invalid="ignore"):
+        root = np.sqrt(eta - cosine * cosine)
+        into = sine * (1.0 if polarisation == "horizontal" else eta)
+        result: ComplexArray = (into - root) / (into + root)
     return result
 
 
@@ -250,8 +251,12 @@ def field_ratio(
     share = share * from_db(finite(reflected_gain_db) / 2.0)
     # whole turns go first: of a long way only the last part of a wavelength matters
     turns = np.remainder(ray.difference_m / wavelength_m(frequency_mhz), 1.0)
-    phase = np.cos(2.0 * math.pi * turns) - 1j * np.sin(2.0 * math.pi * turns)
-    result: ComplexArray = reflection_coefficient(permittivity, ray.grazing_deg, polarisation) * share * phase
+    real, imaginary = share * np.cos(2.0 * math.pi * turns), -share * np.sin(2.0 * math.pi * turns)
+    smooth = reflection_coefficient(permittivity, ray.grazing_deg, polarisation)
+    # written out in real numbers, because numpy rounds products of complex ones differently for one and for many
+    result: ComplexArray = np.empty(np.broadcast_shapes(smooth.shape, real.shape), np.complex128)
+    result.real = smooth.real * real - smooth.imag * imaginary
+    result.imag = smooth.real * imaginary + smooth.imag * real
     return result
 
 
@@ -277,5 +282,5 @@ def level_change_db(ratio: ArrayLike) -> FloatArray:
     >>> level_change_db([0.5, -0.5]).round(2)
     array([ 3.52, -6.02])
     """
-    sum_ = 1.0 + np.asarray(ratio, dtype=np.complex128)
-    return to_db(sum_.real * sum_.real + sum_.imag * sum_.imag)
+    both = 1.0 + np.asarray(ratio, dtype=np.complex128)
+    return to_db(both.real * both.real + both.imag * both.imag)

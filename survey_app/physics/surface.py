@@ -79,9 +79,18 @@ def water_permittivity(
     fast = fast * (1.0 + s * (-2.04265e-3 + 1.57883e-4 * t))
     f1_ghz = f1_ghz * (1.0 + s * (2.39357e-3 + t * (-3.13530e-5 + 2.52477e-7 * t)))
     f2_ghz = f2_ghz * (1.0 + s * (-1.99723e-2 + 1.81176e-4 * t))
-    slow_1 = (at_rest - between) / (1.0 + 1j * f_ghz / f1_ghz)
-    slow_2 = (between - fast) / (1.0 + 1j * f_ghz / f2_ghz)
-    return slow_1 + slow_2 + fast - 1j * _LOSS_FACTOR * _salt_water_s_per_m(t, s) / f_ghz
+    # written out in real numbers, because numpy rounds products of complex ones differently for one and for many
+    lag_1, lag_2 = f_ghz / f1_ghz, f_ghz / f2_ghz
+    part_1 = (at_rest - between) / (1.0 + lag_1 * lag_1)
+    part_2 = (between - fast) / (1.0 + lag_2 * lag_2)
+    lost = lag_1 * part_1 + lag_2 * part_2 + _LOSS_FACTOR * _salt_water_s_per_m(t, s) / f_ghz
+    return _complex(part_1 + part_2 + fast, lost)
+
+
+def _complex(real: FloatArray, lost: FloatArray) -> ComplexArray:
+    result: ComplexArray = np.empty(real.shape, np.complex128)
+    result.real, result.imag = real, -lost
+    return result
 
 
 def _salt_water_s_per_m(t: FloatArray, s: FloatArray) -> FloatArray:
@@ -138,4 +147,4 @@ def surface_permittivity(name: str, frequency_mhz: ArrayLike, temperature_c: Arr
     a, b, c, d = GROUNDS[name]
     f_ghz = float_array(frequency_mhz) / 1000.0
     f_ghz = nan_unless((f_ghz >= 1.0) & (f_ghz <= 10.0), f_ghz)
-    return a * np.power(f_ghz, b) - 1j * _LOSS_FACTOR * c * np.power(f_ghz, d) / f_ghz
+    return _complex(a * np.power(f_ghz, b), _LOSS_FACTOR * c * np.power(f_ghz, d) / f_ghz)

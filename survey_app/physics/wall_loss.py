@@ -9,12 +9,12 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from survey_app.physics.arrays import FloatArray, float_array, nan_unless
-from survey_app.physics.construction import Construction
+from survey_app.physics.arrays import ComplexArray, FloatArray, float_array, nan_unless
+from survey_app.physics.construction import PRACTICE_MHZ, Construction
 from survey_app.physics.decibels import to_db
 from survey_app.physics.layers import Polarisation, stack
 from survey_app.physics.loss_range import LossRange
-from survey_app.physics.material import complex_permittivity, material
+from survey_app.physics.material import Material, complex_permittivity, material
 
 __all__ = ["WallPart", "WallSum", "construction_loss_db", "rays_loss_db", "walls_loss_db"]
 
@@ -73,7 +73,7 @@ def construction_loss_db(
     -------
     LossRange
         Each of the shape of `incidence_deg`; NaN where an angle is outside 0 to 90 and everywhere where the channel's
-        centre or width is outside its range or that of a material. [dB]
+        centre or width is outside its range, that of a material, or that of what practice gives. [dB]
 
     Raises
     ------
@@ -84,17 +84,17 @@ def construction_loss_db(
     -----
     A slab's loss ripples with frequency and thickness, so one figure would look exact and be wrong. The stack of
     [P2040]_, P.2040-3 (2023), section 2.2.2.1, is computed for 128 walls of this make: every thickness spread evenly
-    from thin to usual to thick, the conductivity of each material spread evenly in its logarithm. The power that
-    passes is averaged over five frequencies across the channel; low, likely and high are the 5th, 50th and 95th
-    percentile of the walls. What practice adds (steel, coating) is added to each. Angles are tabulated and
-    interpolated; beyond 85 degrees, where a plane wave on an endless wall says nothing of a real one, the loss is that
-    at 85. How far thickness and conductivity spread is common practice.
+    from thin to usual to thick, permittivity and conductivity of each material spread evenly in their logarithms.
+    The power that passes is averaged over five frequencies across the channel; low, likely and high are the 5th,
+    50th and 95th percentile of the walls. What practice adds (steel, coating) is added to each. Angles are tabulated
+    and interpolated; beyond 85 degrees, where a plane wave on an endless wall says nothing of a real one, the loss is
+    that at 85. How far each of them spreads is common practice.
 
     Examples
     --------
     >>> from survey_app.physics.construction import construction
     >>> [round(float(value), 1) for value in construction_loss_db(construction("brick-110"), 5500)]
-    [2.7, 3.9, 5.1]
+    [2.8, 3.9, 5.2]
     """
     if polarisation not in ("te", "tm", "both"):
         raise ValueError(f"polarisation is {polarisation!r}, 'te', 'tm' or 'both' is needed")
@@ -138,7 +138,7 @@ def walls_loss_db(
     >>> from survey_app.physics.construction import construction
     >>> found = walls_loss_db([(construction("brick-110"), 0.0), (construction("stud-plasterboard"), 30.0)], 5500)
     >>> round(found.likely_db, 1), [part.name for part in found.parts]
-    (6.3, ['brick, one leaf of 110 mm', 'plasterboard on studs, 12.5 mm each side'])
+    (6.4, ['brick, one leaf of 110 mm', 'plasterboard on studs, 12.5 mm each side'])
     """
     parts: list[WallPart] = []
     for made, angle_deg in walls:
@@ -195,7 +195,7 @@ def rays_loss_db(
     >>> brick = construction("brick-110")
     >>> found = rays_loss_db(3, [0, 2, 2], [0, 0, 0], [0.0, 0.0, 0.0], [brick], 5500)
     >>> found.likely_db.round(1).tolist()
-    [3.9, 0.0, 7.8]
+    [3.9, 0.0, 7.7]
     """
     of_ray: NDArray[np.int64] = np.asarray(ray, np.int64).reshape(-1)
     which: NDArray[np.int64] = np.asarray(made, np.int64).reshape(-1)
@@ -218,13 +218,13 @@ def rays_loss_db(
 @lru_cache(maxsize=512)
 def _table(made: Construction, frequency_mhz: float, width_mhz: float, polarisation: WavePolarisation) -> FloatArray:
     """Return low, likely and high loss of the layers at every tabulated angle, shape (3, angles)."""
-    if not 0.0 <= width_mhz < frequency_mhz < np.inf:
+    practice = any(made.added_db) and not PRACTICE_MHZ[0] <= frequency_mhz <= PRACTICE_MHZ[1]
+    if practice or not 0.0 <= width_mhz < frequency_mhz < np.inf:
         return np.full((3, len(_ANGLES_DEG)), np.nan)
     tones_mhz = np.array([frequency_mhz]) if width_mhz == 0.0 else _across(frequency_mhz, width_mhz)
     if not made.layers:
         return np.zeros((3, len(_ANGLES_DEG)))
-    thickness_m, factors = _walls(made)
-    passed = [_passed(made, thickness_m, factors, tones_mhz, one) for one in _waves(polarisation)]
+    passed = [_passed(made, tones_mhz, one) for one in _waves(polarisation)]
     loss_db = 0.0 - to_db(np.mean(passed, axis=0))
     if np.isnan(loss_db).any():
         return np.full((3, len(_ANGLES_DEG)), np.nan)
@@ -239,19 +239,28 @@ def _waves(polarisation: WavePolarisation) -> tuple[Polarisation, ...]:
     return ("te", "tm") if polarisation == "both" else (polarisation,)
 
 
-def _walls(made: Construction) -> tuple[FloatArray, dict[str, FloatArray]]:
-    """Return thicknesses, shape (walls, layers) [m], and conductivity factors of each material, shape (walls,)."""
+def _walls(made: Construction, frequency_mhz: float) -> tuple[ComplexArray, FloatArray]:
+    """Return permittivities and thicknesses of walls of one make, shape (walls, layers). [1, m]"""
     names = tuple(dict.fromkeys(layer.material for layer in made.layers))
-    points = _even(_WALLS, len(made.layers) + len(names))
-    columns = [
+    depth = len(made.layers)
+    points = _even(_WALLS, depth + 2 * len(names))
+    thickness_m = [
         np.interp(points[:, n], (0.0, 0.5, 1.0), (layer.thin_mm, layer.thickness_mm, layer.thick_mm)) / 1000.0
         for n, layer in enumerate(made.layers)
     ]
-    factors = {
-        name: np.power(material(name).conductivity_spread, 2.0 * points[:, len(made.layers) + n] - 1.0)
+    # the layers of one material come from one batch
+    eta = {
+        name: _batch(material(name), frequency_mhz, points[:, depth + 2 * n], points[:, depth + 2 * n + 1])
         for n, name in enumerate(names)
     }
-    return np.column_stack(columns), factors
+    return np.stack([eta[layer.material] for layer in made.layers], axis=-1), np.column_stack(thickness_m)
+
+
+def _batch(matter: Material, frequency_mhz: float, denser: FloatArray, wetter: FloatArray) -> ComplexArray:
+    """Return permittivities of batches of a material, from 0 the lowest to 1 the highest of both its parts."""
+    eta = complex_permittivity(matter, frequency_mhz, np.power(matter.conductivity_spread, 2.0 * wetter - 1.0))
+    eta.real *= np.power(matter.permittivity_spread, 2.0 * denser - 1.0)
+    return eta
 
 
 def _even(count: int, dimensions: int) -> FloatArray:
@@ -264,18 +273,11 @@ def _even(count: int, dimensions: int) -> FloatArray:
     return points
 
 
-def _passed(
-    made: Construction,
-    thickness_m: FloatArray,
-    factors: dict[str, FloatArray],
-    tones_mhz: FloatArray,
-    polarisation: Polarisation,
-) -> FloatArray:
+def _passed(made: Construction, tones_mhz: FloatArray, polarisation: Polarisation) -> FloatArray:
     """Return the part of the power that passes, mean over the channel, shape (walls, angles)."""
-    total = np.zeros((len(thickness_m), len(_ANGLES_DEG)))
+    total = np.zeros((_WALLS, len(_ANGLES_DEG)))
     for tone_mhz in tones_mhz.tolist():
-        layers = [complex_permittivity(material(one.material), tone_mhz, factors[one.material]) for one in made.layers]
-        eta = np.stack(layers, axis=-1)
+        eta, thickness_m = _walls(made, tone_mhz)
         wave = stack(eta[:, None, :], thickness_m[:, None, :], tone_mhz, _ANGLES_DEG, polarisation)
         total = total + np.square(wave.transmission.real) + np.square(wave.transmission.imag)
     mean: FloatArray = total / len(tones_mhz)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from survey_app.physics.diffraction import (
@@ -80,7 +80,7 @@ def test_crest_without_a_radius_is_an_edge():
 
 
 def test_crest_formula_meets_itself_where_it_changes():
-    radii_m = np.linspace(0.1, 200.0, 4001)
+    radii_m = np.linspace(5.0, 200.0, 4001)
     loss_db = rounded_obstacle_loss_db(5.0, 250, 250, 5500, radii_m)
     assert np.isfinite(loss_db).all()
     # the printed halves differ by 0.04 dB at m n = 4
@@ -88,7 +88,7 @@ def test_crest_formula_meets_itself_where_it_changes():
 
 
 def test_crest_too_large_for_the_formula_is_unknown():
-    assert np.isnan(rounded_obstacle_loss_db(2.0, 5, 5, 5500, 500.0))
+    assert np.isnan(rounded_obstacle_loss_db(2.0, 5, 5, 5500, 1500.0))
     assert np.isnan(rounded_obstacle_loss_db(2.0, 250, 250, 5500, -1.0))
 
 
@@ -111,6 +111,7 @@ def test_screen_without_sides_is_an_edge():
     np.testing.assert_allclose(average_db, knife_edge_loss_db([0.0, 1.0, 2.0]), atol=1e-9)
 
 
+@settings(deadline=None)  # the first call loads the integral
 @given(st.floats(0, 6), st.floats(0, 0.4), st.floats(0, 0.4), st.floats(1.05, 2))
 def test_thicker_mast_costs_more(top, left, right, factor):
     thin = narrow_screen_loss_db(top, left, right)

@@ -34,7 +34,7 @@ def _words(record: type, field: str) -> tuple[str, ...]:
 
 @pytest.mark.parametrize("construction_id", construction_ids())
 def test_every_usual_construction_has_an_ordered_range_in_our_bands(construction_id: str) -> None:
-    for frequency_mhz in (2_437.0, 5_500.0, 24_150.0):
+    for frequency_mhz in (2_437.0, 5_180.0, 5_825.0):
         low, likely, high = construction_loss_db(construction(construction_id), frequency_mhz, 40.0, ANGLES)
         assert (low >= 0.0).all()
         assert (low <= likely).all()
@@ -47,6 +47,7 @@ def test_every_row_of_the_tables_names_its_source_and_marks_what_is_practice() -
     for row in json.loads((folder / "materials.json").read_text(encoding="utf-8"))["items"]:
         assert (row["source"], row["practice_source"]) == ("P2040", "PRACTICE")
         assert row["conductivity_spread"] >= 1.0
+        assert 1.0 <= row["permittivity_spread"] < 1.5
         assert sorted(row["usual_mm"]) == row["usual_mm"]
     for row in json.loads((folder / "constructions.json").read_text(encoding="utf-8"))["items"]:
         assert row["source"] == ("P2040" if "layers" in row else "PRACTICE"), row["id"]
@@ -78,31 +79,26 @@ def test_the_range_holds_the_wall_as_it_is_written(construction_id: str, polaris
 
 @pytest.mark.parametrize("construction_id", ["brick-220", "glazing-double-coated", "concrete-100"])
 def test_the_range_is_that_of_many_walls_drawn_at_random(construction_id: str) -> None:
-    # another way to the same percentiles: random walls, one at a time, at an angle that is not tabulated
+    # another way to the same percentiles: walls drawn at random, one tone each, at an angle that is not tabulated
     made, random = construction(construction_id), np.random.default_rng(5)
-    angle_deg, losses = 33.7, []
-    for _ in range(1500):
-        spread = {
-            layer.material: material(layer.material).conductivity_spread ** random.uniform(-1, 1)
-            for layer in made.layers
-        }
-        thickness_mm = [
-            random.uniform(*pair)
-            for layer in made.layers
-            for pair in [
-                (layer.thin_mm, layer.thickness_mm) if random.random() < 0.5 else (layer.thickness_mm, layer.thick_mm)
-            ]
-        ]
-        tone_mhz = random.uniform(5490.0, 5510.0)
-        eta = [
-            complex(complex_permittivity(material(one.material), tone_mhz, spread[one.material])) for one in made.layers
-        ]
-        both = [
-            10.0
-            ** (-float(transmission_loss_db(stack(eta, np.array(thickness_mm) / 1e3, tone_mhz, angle_deg, one))) / 10)
-            for one in ("te", "tm")
-        ]
-        losses.append(-10.0 * np.log10(np.mean(both)))
+    angle_deg, count = 33.7, 4000
+    tone_mhz = random.uniform(5490.0, 5510.0, count)
+    batch = {}
+    for name in dict.fromkeys(layer.material for layer in made.layers):
+        one = material(name)
+        eta_of = complex_permittivity(one, tone_mhz, np.power(one.conductivity_spread, random.uniform(-1, 1, count)))
+        batch[name] = eta_of.real * np.power(one.permittivity_spread, random.uniform(-1, 1, count)) + 1j * eta_of.imag
+    eta, thickness_m = [], []
+    for layer in made.layers:
+        eta.append(batch[layer.material])
+        thin, thick = (
+            random.uniform(layer.thin_mm, layer.thickness_mm, count),
+            random.uniform(layer.thickness_mm, layer.thick_mm, count),
+        )
+        thickness_m.append(np.where(random.random(count) < 0.5, thin, thick) / 1000.0)
+    wall = (np.stack(eta, axis=-1), np.stack(thickness_m, axis=-1), tone_mhz, angle_deg)
+    passed = [np.square(np.abs(stack(*wall, one).transmission)) for one in ("te", "tm")]
+    losses = -10.0 * np.log10(np.mean(passed, axis=0))
     expected = np.quantile(losses, (0.05, 0.5, 0.95)) + np.array(made.added_db)
     assert construction_loss_db(made, 5500, 20, angle_deg) == pytest.approx(tuple(expected), abs=0.35, rel=0.04)
 
@@ -148,6 +144,15 @@ def test_outside_the_domain_is_nan() -> None:
         construction_loss_db(brick, 5500, 20, 0.0, "slant")  # type: ignore[arg-type]
 
 
+def test_what_practice_knows_of_5_ghz_is_not_said_of_60() -> None:
+    for construction_id in ("wall-unknown", "sheet-metal", "glazing-double-coated", "floor-concrete"):
+        made = construction(construction_id)
+        assert np.isfinite(construction_loss_db(made, 5_500.0)).all()
+        assert np.isnan(construction_loss_db(made, 60_480.0)).all()
+    # while a published material is known there
+    assert np.isfinite(construction_loss_db(construction("glazing-double"), 60_480.0, 2_160.0)).all()
+
+
 def test_grazing_rays_lose_what_they_lose_at_85_degrees() -> None:
     at = construction_loss_db(construction("brick-110"), 5500, 20, [85.0, 88.0, 90.0]).likely_db
     assert at[0] == at[1] == at[2]
@@ -172,7 +177,7 @@ def test_a_ray_without_a_wall_loses_nothing() -> None:
 def test_many_rays_at_once_lose_what_each_loses_alone() -> None:
     random, names = np.random.default_rng(2), construction_ids()
     made = [construction(name) for name in names]
-    ray, which = np.sort(random.integers(0, 40, 60)), random.integers(0, len(names), 100)
+    ray, which = np.sort(random.integers(0, 40, 100)), random.integers(0, len(names), 100)
     angle = random.uniform(0.0, 90.0, 100)
     found = rays_loss_db(40, ray, which, angle, made, 5500, 20)
     for n in range(40):

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from survey_app.assess.demand import camera_rows
-from survey_app.assess.job import Job
 from survey_app.assess.hop_rows import fields_of_way
+from survey_app.assess.job import Job
 from survey_app.assess.live import Live, LiveDirection, LiveEnd, LiveHop, LiveRadio
 from survey_app.assess.record import CameraRow, DirectionRow, HopEndRow, HopRow, RadioRow
 from survey_app.ground.place import Placed

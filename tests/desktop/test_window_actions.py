@@ -28,7 +28,8 @@ pytestmark = pytest.mark.desktop
 
 LEAVES = frozenset({"site.quit"})
 CHOSEN = [entry.id for entry in ACTIONS if entry.id not in LEAVES]
-SITES = ("empty", "boatyard", "college", "mill")
+# with nothing selected an action meets no more in a large site than in a small one
+SITES = {"empty": (False, True), "boatyard": (False, True), "college": (True,), "mill": (True,)}
 
 
 def _document(name: str, folder: Path) -> Document:
@@ -54,21 +55,24 @@ def _leave(window: Window) -> None:
     window.close()
 
 
-@pytest.fixture(params=SITES)
-def window(request: pytest.FixtureRequest, qtbot: Any, tmp_path: Path) -> Iterator[Window]:
-    """A window on an empty site and on each of the demos."""
+@pytest.fixture
+def window(name: str, qtbot: Any, tmp_path: Path) -> Iterator[Window]:
+    """A window on an empty site or on one of the demos."""
     with faults_noted() as faults:
-        window = _window(qtbot, _document(request.param, tmp_path / "site"), tmp_path)
+        window = _window(qtbot, _document(name, tmp_path / "site"), tmp_path)
         yield window
         _leave(window)
     assert not faults, faults[0]
 
 
-def test_every_action_can_be_chosen_with_everything_selected_and_with_nothing(window: Window, qtbot: Any) -> None:
+@pytest.mark.parametrize("name", SITES)
+def test_every_action_can_be_chosen_with_everything_selected_and_with_nothing(
+    window: Window, name: str, qtbot: Any
+) -> None:
     desk = window.desk
     first = desk.site
     qtbot.waitUntil(lambda: desk.is_fresh, timeout=60_000)
-    for everything in (False, True):
+    for everything in SITES[name]:
         for action_id in CHOSEN:
             if window.desk.document.is_saved is False and action_id == "site.save":
                 continue

@@ -43,9 +43,22 @@ def demo(file: str) -> tuple[Site, Assessment]:
     return site, assess(site, regions())
 
 
+class Walked(Explainer):
+    """Notes which ways of which rules lead anywhere."""
+
+    def __init__(self, *arguments: Any) -> None:
+        super().__init__(*arguments)
+        self.trodden: set[tuple[str, str]] = set()
+
+    def _follow(self, subject: Subject, path: LineagePath) -> Iterator[Reason]:
+        for reason in super()._follow(subject, path):
+            self.trodden.add((type(subject.row).__name__, path.text))
+            yield reason
+
+
 @lru_cache(maxsize=20)
-def explainer(file: str) -> Explainer:
-    return Explainer(*demo(file), regions())
+def explainer(file: str) -> Walked:
+    return Walked(*demo(file), regions())
 
 
 def every_number(known: Explainer) -> Iterator[tuple[Subject, str]]:
@@ -142,19 +155,6 @@ def leaves(reason: Reason, seen: set[str] | None = None) -> Iterator[Reason]:
         yield from leaves(part, seen)
 
 
-class Walked(Explainer):
-    """Notes which ways of which rules lead anywhere."""
-
-    def __init__(self, *arguments: Any) -> None:
-        super().__init__(*arguments)
-        self.trodden: set[tuple[str, str]] = set()
-
-    def _follow(self, subject: Subject, path: LineagePath) -> Iterator[Reason]:
-        for reason in super()._follow(subject, path):
-            self.trodden.add((type(subject.row).__name__, path.text))
-            yield reason
-
-
 # what no demo site has
 UNTRODDEN = {
     ("CameraRow", "view_width_m"),  # a camera whose angle of view is left open
@@ -169,8 +169,7 @@ UNTRODDEN = {
 def test_no_way_of_any_rule_leads_nowhere() -> None:
     trodden: set[tuple[str, str]] = set()
     unanchored = _unanchored()
-    for site, assessment in (*map(demo, FILES), (unanchored, assess(unanchored, regions()))):
-        known = Walked(site, assessment, regions())
+    for known in (*map(explainer, FILES), Walked(unanchored, assess(unanchored, regions()), regions())):
         for subject, field in every_number(known):
             known.reason(subject, field)
         trodden |= known.trodden
@@ -257,7 +256,7 @@ def _alike(one: Any, other: Any) -> bool:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("file", "seed", "count"), [("boatyard/site.json", 1, 30), ("mill/site.json", 2, 30)])
+@pytest.mark.parametrize(("file", "seed", "count"), [("boatyard/site.json", 1, 24), ("mill/site.json", 2, 24)])
 def test_whatever_changes_a_number_is_among_its_leaves(file: str, seed: int, count: int) -> None:
     """Change figures of the site one by one: every number that moves names the figure that moved it."""
     known = explainer(file)
@@ -268,10 +267,13 @@ def test_whatever_changes_a_number_is_among_its_leaves(file: str, seed: int, cou
         for subject, field in every_number(known)
     }
     figures = [row for row in _numbers_of(tree) if row[0][0] != "accepted" and not _STRUCTURE & set(map(str, row[0]))]
-    defaults = [row for row in figures if row[0][0] == "defaults"]
-    rest = [row for row in figures if row[0][0] != "defaults"]
+    random.Random(seed).shuffle(figures)
+    # one of each field: what two rows of one kind hold alike is explained alike
+    fields = {tuple(step for step in path if isinstance(step, str)): (path, value) for path, value in figures}
+    defaults = [row for name, row in fields.items() if name[0] == "defaults"]
+    rest = [row for name, row in fields.items() if name[0] != "defaults"]
     gaps = []
-    for path, value in random.Random(seed).sample(defaults, count // 3) + random.Random(seed).sample(rest, count):
+    for path, value in defaults[: count // 3] + rest[:count]:
         changed = _changed(tree, path, value)
         if changed is None:
             continue

@@ -87,7 +87,7 @@ BAD = {
     "mixed head": ("x,lat,h\n0,0,1\n", "name them x,y,h or lat,lon,h"),
     "column twice": ("x,y,h,z\n0,0,1,1\n", "two columns hold 'h'"),
     "decimal comma": ("x;y;h\n0;0;1,5\n1;1;1\n0;1;1\n", "line 2: '1,5' is no number for h"),
-    "word": (GOOD.replace("\n150", "\nhere", 1), "line 3: 'here' is no number for x"),
+    "word": (GOOD.replace("\n150", "\nhere", 1), "line 3: 'here.000000000' is no number for x"),
     "not a number": ("x,y,h\n0,0,nan\n1,1,1\n0,1,1\n", "line 2: 'nan' is no number for h"),
     "row cut short": ("x,y,h\n0,0,1\n1,1\n0,1,1\n", "line 3: '' is no number for h"),
     "on one line": ("x,y,h\n0,0,1\n1,1,2\n2,2,3\n", "all spot heights lie on one line"),

@@ -26,8 +26,8 @@ def hilly(x: Any, y: Any) -> Any:
 
 def utm_frame(step_m: float, columns: int, rows: int, *, turn_deg: float = 0.0) -> Affine:
     """Return the placing of a grid whose middle lies about the anchor."""
-    middle = Affine.translation(EASTING, NORTHING) * Affine.rotation(turn_deg) * Affine.scale(step_m, -step_m)
-    return middle * Affine.translation(-columns / 2.0, -rows / 2.0)
+    middle = Affine.translation(EASTING, NORTHING) @ Affine.rotation(turn_deg) @ Affine.scale(step_m, -step_m)
+    return middle @ Affine.translation(-columns / 2.0, -rows / 2.0)
 
 
 def geotiff(path: Path, rows: Any, frame: Affine, reference: str | None = UTM, **more: Any) -> Path:
@@ -58,5 +58,5 @@ def geotiff(path: Path, rows: Any, frame: Affine, reference: str | None = UTM, *
 def heights_on(frame: Affine, columns: int, rows: int) -> Any:
     """Return the hills at the middle of every cell of a grid, seen from the anchor."""
     u, v = np.meshgrid(np.arange(columns) + 0.5, np.arange(rows) + 0.5)
-    x, y = frame * (u, v)
+    x, y = frame @ (u, v)
     return hilly(np.asarray(x) - EASTING, np.asarray(y) - NORTHING)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from enum import IntEnum
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -28,7 +27,6 @@ __all__ = [
     "BRACKET_M",
     "Bodies",
     "Clearances",
-    "Family",
     "Pairs",
     "Rays",
     "all_pairs",
@@ -41,14 +39,6 @@ __all__ = [
 BoolArray = NDArray[np.bool_]
 BRACKET_M = 1.0
 """What lies nearer than this to an antenna, along the ray, is its own bracket and not judged."""
-
-
-class Family(IntEnum):
-    """Which array of `Solids` a solid is in."""
-
-    PRISM = 0
-    UPRIGHT = 1
-    WIRE = 2
 
 
 @dataclass(frozen=True)
@@ -80,7 +70,7 @@ class Pairs:
     ray : ndarray of int, shape (pairs,)
         Place in `Rays`.
     family : ndarray of int, shape (pairs,)
-        `Family`.
+        `survey_app.ground.ray.Family`.
     solid : ndarray of int, shape (pairs,)
         Place in the array of its family.
     """

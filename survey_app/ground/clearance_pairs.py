@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from survey_app.ground.clearance import Pairs, Rays
+from survey_app.ground.clearance_given import Pairs, Rays
 from survey_app.ground.ray import RayIndex, near
 
 __all__ = ["pairs_near"]

@@ -8,19 +8,28 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from enum import IntEnum
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from survey_app.ground._arrays import FloatArray
+from survey_app.ground.clearance_given import (
+    Bodies,
+    BoolArray,
+    Lines,
+    Pairs,
+    Rays,
+    Rounds,
+    all_pairs,
+    ordered_ends,
+    own_array,
+)
 from survey_app.ground.clearance_prism import prism_clearance, room_for
 from survey_app.ground.clearance_round import upright_clearance, wire_clearance
 from survey_app.ground.clearance_zone import frame_of
-from survey_app.ground.hull import Hulls, hull_of, hulls_of
-from survey_app.ground.prism_edges import PrismEdges, edges_of
-from survey_app.ground.solids import IntArray, Solids
+from survey_app.ground.hull import Hulls, hull_of
+from survey_app.ground.prism_edges import PrismEdges
+from survey_app.ground.solids import IntArray
 from survey_app.physics.geometry import EARTH_RADIUS_M, STANDARD_K
 from survey_app.physics.kernels import kernel
 
@@ -28,86 +37,16 @@ __all__ = [
     "BRACKET_M",
     "Bodies",
     "Clearances",
-    "Family",
     "Pairs",
     "Rays",
     "all_pairs",
     "clearances",
     "curvature_per_m",
-    "ordered_ends",
     "worst_pairs",
 ]
 
-BoolArray = NDArray[np.bool_]
 BRACKET_M = 1.0
 """What lies nearer than this to an antenna, along the ray, is its own bracket and not judged."""
-
-
-class Family(IntEnum):
-    """Which array of `Solids` a solid is in."""
-
-    PRISM = 0
-    UPRIGHT = 1
-    WIRE = 2
-
-
-@dataclass(frozen=True)
-class Rays:
-    """Straight rays between antennas.
-
-    Attributes
-    ----------
-    start_m, end_m : ndarray of float, shape (rays, 3)
-        x, y, height over the site datum. [m]
-    wavelength_m : ndarray of float, shape (rays,)
-        > 0. [m]
-    """
-
-    start_m: FloatArray
-    end_m: FloatArray
-    wavelength_m: FloatArray
-
-    def __len__(self) -> int:
-        return len(self.wavelength_m)
-
-
-@dataclass(frozen=True)
-class Pairs:
-    """Which solid is judged against which ray.
-
-    Attributes
-    ----------
-    ray : ndarray of int, shape (pairs,)
-        Place in `Rays`.
-    family : ndarray of int, shape (pairs,)
-        `Family`.
-    solid : ndarray of int, shape (pairs,)
-        Place in the array of its family.
-    """
-
-    ray: IntArray
-    family: IntArray
-    solid: IntArray
-
-    def __len__(self) -> int:
-        return len(self.ray)
-
-
-class Rounds(NamedTuple):
-    """Uprights as kernels take them."""
-
-    centre: FloatArray
-    foot: FloatArray
-    top: FloatArray
-    radius_foot: FloatArray
-    radius_top: FloatArray
-
-
-class Lines(NamedTuple):
-    """Wires as kernels take them."""
-
-    start: FloatArray
-    end: FloatArray
 
 
 class Ends(NamedTuple):
@@ -118,44 +57,6 @@ class Ends(NamedTuple):
     wavelength: FloatArray
     bracket: float
     curvature: float
-
-
-@dataclass(frozen=True)
-class Bodies:
-    """Solids with their edges, worked out once for many rays.
-
-    Attributes
-    ----------
-    solids : Solids
-    hulls, edges, rounds, lines
-        Arrays of their own for kernels.
-    """
-
-    solids: Solids
-    hulls: Hulls
-    edges: PrismEdges
-    rounds: Rounds
-    lines: Lines
-
-    @classmethod
-    def of(cls, solids: Solids) -> Bodies:
-        """Return the bodies of solids."""
-        hulls, uprights, wires = hulls_of(solids.prisms), solids.uprights, solids.wires
-        rounds = Rounds(
-            *(
-                _own(array, np.float64)
-                for array in (
-                    uprights.centre_m, uprights.foot_m, uprights.top_m, uprights.radius_foot_m, uprights.radius_top_m
-                )
-            )
-        )  # fmt: skip
-        return cls(
-            solids,
-            hulls,
-            edges_of(hulls),
-            rounds,
-            Lines(_own(wires.start_m, np.float64), _own(wires.end_m, np.float64)),
-        )
 
 
 @dataclass(frozen=True)
@@ -196,10 +97,13 @@ class Clearances:
     ([P530]_, P.530-17 (2017), section 2.2); the least over the whole surface is exact. Where the ray runs through a
     solid, the ratio is minus the least bow `c` by which the ray must give way, `c F1(s)` at every `s`, over the top,
     level past the left or the right of its outline, or under its underside; for a thin solid that is the shift square
-    to the ray. Ratios pass through zero without a step. The parameter v is that of [P526]_, sections 4.1 and 5.1.
+    to the ray. A ratio passes through zero without a step; below zero it may step where the ray begins to run through a
+    second wing of one outline. A solid that goes down into the ground is judged as deep as the ray is long. The
+    parameter v is that of [P526]_, P.526-15 (2019), sections 4.1 and 5.1.
 
     The earth's curve lifts everything by `s (D - s) / (2 k R)` against the ray. The lift is taken upright in the plane
-    of the ray and without its part along the ray: below 3 km and 15 degrees of slope that is less than 1 mm.
+    of the ray and without its part along the ray: that is less than 1 mm off below 3 km and 5 degrees of slope, or 1 km
+    and 15 degrees.
     """
 
     ratio: FloatArray
@@ -233,19 +137,7 @@ def curvature_per_m(k: float) -> float:
     """
     if not k > 0.0:
         raise ValueError(f"k is {k!r}, a factor above 0 is needed")
-    return 1.0 / (2.0 * k * EARTH_RADIUS_M)
-
-
-def all_pairs(rays: int, solids: Solids) -> Pairs:
-    """Return every solid against every ray: for few of both, and to hold a quicker choice against."""
-    counts = (len(solids.prisms), len(solids.uprights), len(solids.wires))
-    family = np.repeat(np.arange(3), counts)
-    solid = np.concatenate([np.arange(count) for count in counts])
-    return Pairs(
-        np.repeat(np.arange(rays), len(solid)),
-        np.tile(family, rays).astype(np.int64),
-        np.tile(solid, rays).astype(np.int64),
-    )
+    return 1.0 / (2.0 * float(k) * EARTH_RADIUS_M)
 
 
 def clearances(
@@ -283,8 +175,8 @@ def clearances(
     out = np.full((len(pairs), 13), np.nan)
     marks = np.zeros((len(pairs), 5), np.int64)
     _judge(
-        Ends(first, last, _own(rays.wavelength_m, np.float64), bracket_m, curvature),
-        _own(pairs.ray, np.int64), _own(pairs.family, np.int64), _own(pairs.solid, np.int64),
+        Ends(first, last, own_array(rays.wavelength_m, np.float64), float(bracket_m), curvature),
+        own_array(pairs.ray, np.int64), own_array(pairs.family, np.int64), own_array(pairs.solid, np.int64),
         bodies.hulls, bodies.edges, bodies.rounds, bodies.lines, out, marks,
     )  # fmt: skip
     length_m = np.sqrt(np.sum((last - first) ** 2, axis=1))[pairs.ray]
@@ -315,37 +207,6 @@ def worst_pairs(found: Clearances, pairs: Pairs, rays: int) -> IntArray:
     leads = np.r_[True, ray[1:] != ray[:-1]] if len(ray) else np.zeros(0, bool)
     worst[ray[leads]] = order[leads]
     return worst
-
-
-def _own(array: NDArray[Any], dtype: type[Any]) -> NDArray[Any]:
-    """Return an array in one piece that a kernel may be given: one kind of arguments only."""
-    array = np.ascontiguousarray(array, dtype)
-    return array if array.flags.writeable else array.copy()
-
-
-def ordered_ends(rays: Rays) -> tuple[FloatArray, FloatArray, BoolArray]:
-    """Return the ends of rays in an order that both directions share, and which rays are turned round by it.
-
-    Of both ends the one that is less by x, then y, then height comes first.
-
-    Parameters
-    ----------
-    rays : Rays
-        Rays either way round.
-
-    Returns
-    -------
-    first, last : ndarray of float, shape (rays, 3)
-        [m]
-    turned : ndarray of bool, shape (rays,)
-    """
-    turned = np.zeros(len(rays), bool)
-    level = np.ones(len(rays), bool)
-    for axis in range(3):
-        turned |= level & (rays.end_m[:, axis] < rays.start_m[:, axis])
-        level &= rays.end_m[:, axis] == rays.start_m[:, axis]
-    first = np.where(turned[:, None], rays.end_m, rays.start_m)
-    return first, np.where(turned[:, None], rays.start_m, rays.end_m), turned
 
 
 def _as_seen(out: FloatArray, marks: IntArray, turned: BoolArray, length_m: FloatArray) -> Clearances:

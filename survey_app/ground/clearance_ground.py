@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey_app.ground._arrays import FloatArray
-from survey_app.ground.clearance import BRACKET_M, Rays, curvature_per_m, ordered_ends
+from survey_app.ground.clearance import BRACKET_M, curvature_per_m
+from survey_app.ground.clearance_given import Rays, ordered_ends
 from survey_app.ground.relief.surface import Surface
 from survey_app.ground.solids import IntArray
 from survey_app.physics.geometry import STANDARD_K
@@ -90,7 +91,7 @@ def ground_clearances(
         first,
         last,
         wavelength_m,
-        bracket_m,
+        float(bracket_m),
         curvature,
         np.array(profiles.first, np.int64),
         np.array(profiles.part, np.float64),

@@ -5,8 +5,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize, minimize_scalar
 
-from survey_app.ground.clearance import Bodies, Family, Pairs, Rays, all_pairs, clearances, worst_pairs
+from survey_app.ground.clearance import Bodies, Pairs, Rays, all_pairs, clearances, worst_pairs
 from survey_app.ground.prism_edges import Part
+from survey_app.ground.ray import Family
 from tests.ground.made_solids import (
     INF,
     Ray,

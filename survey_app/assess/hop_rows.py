@@ -230,9 +230,9 @@ def _is_checked(job: Job, sight: Sight | None) -> bool:
 
 def _checked_against(job: Job, sight: Sight | None) -> str:
     """Say what the way was held against."""
-    ground = "flat ground assumed" if job.design.relief is None else job.design.relief.title
+    ground = "flat ground" if job.design.relief is None else job.placed.ground.words
     seen = "" if sight is None else f"; walk of {sight.at.date().isoformat()}"
-    return f"{ground} and what is drawn{seen}"
+    return f"{ground}, what is drawn{seen}"
 
 
 def _ends(stage: HopStage, memo: Fresh, *, at_access_point: bool) -> _Ends:

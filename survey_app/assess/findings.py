@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Literal
 
 from survey_app.assess.memo import Fresh
 from survey_app.assess.record import Acceptance, Cure, CureArgument, Finding, Place, Severity
@@ -89,9 +90,9 @@ def cure(text: str, edit: str, /, **arguments: str | float | int | bool | None) 
     return Cure(text=text, edit=edit, arguments=tuple(CureArgument(name=k, value=v) for k, v in arguments.items()))
 
 
-def work_on_site(text: str) -> Cure:
-    """Return a cure that is work on site."""
-    return Cure(text=text)
+def work_on_site(text: str, evidence: Literal["sight", "reading"] | None = None) -> Cure:
+    """Return a cure that is work on site; `evidence` names the record of it that takes the finding away."""
+    return Cure(text=text, evidence=evidence)
 
 
 def may_be_accepted(code: str, severity: Severity) -> bool:

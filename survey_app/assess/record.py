@@ -70,11 +70,12 @@ class CureArgument(Record):
 
 
 class Cure(Record):
-    """One way to cure a finding; `edit` null = work on site, whose evidence record is the cure."""
+    """One way to cure a finding; `edit` null = work on site, and `evidence` says which record of it is the cure."""
 
     text: str
     edit: str | None = None
     arguments: tuple[CureArgument, ...] = ()
+    evidence: Literal["sight", "reading"] | None = None
 
 
 class Acceptance(Record):

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from itertools import pairwise
+from typing import Any
 
 from survey_app.drawing.hatch import BAND_MM, hatch_band, hatch_pitch_mm
 from survey_app.drawing.labels import Box, Placed
@@ -11,12 +13,14 @@ from survey_app.drawing.letters import letters_width_mm
 from survey_app.drawing.plan_scene import PlanStructure
 from survey_app.drawing.plan_view import PlanView
 from survey_app.drawing.roles import Role
+from survey_app.drawing.seen import line_seen
 from survey_app.drawing.shapes import Arc, Path, Point, Words
 from survey_app.drawing.symbols import mast, obstacle_cross, pole, tree_star
 
 __all__ = ["draw_ground", "draw_names"]
 
 _SMALL_MM = 1.6
+_AROUND_MM = 20.0
 _NAME_MM = 1.8
 _ORDER = ("zone", "traffic_area", "tree_stand", "building", "obstacle", "pole", "mast", "overhead_line")
 
@@ -31,22 +35,38 @@ def draw_ground(view: PlanView) -> None:
 
 
 def _waters(view: PlanView) -> None:
-    import shapely
-
     for water in view.scene.waters:
         if not view.meets_window(_bounds(water.outline)):
             continue
-        x0, y0, x1, y1 = view.window_m
-        area = shapely.Polygon(water.outline)
-        if not area.is_valid:
-            area = shapely.make_valid(area)
-        margin = 20.0 / view.scale
-        near = area.intersection(shapely.box(x0 - margin, y0 - margin, x1 + margin, y1 + margin))
+        near = _near(view, water.outline)
         for part in _rings(near):
             view.low.append(Path(Role.BANK, part, closed=True))
         for inset in (1.2, 3.0, 5.0):
             for part in _rings(near.buffer(-inset / view.scale)):
                 view.low.append(Path(Role.LINING, part, closed=True))
+
+
+def _near(view: PlanView, outline: tuple[Point, ...]) -> Any:
+    """Return the part of an area in the window and a little round it: its hatch and bows end where nobody sees them."""
+    import shapely
+
+    area = shapely.Polygon(outline)
+    if not area.is_valid:
+        area = shapely.make_valid(area)
+    x0, y0, x1, y1 = view.window_m
+    margin = _AROUND_MM / view.scale
+    return area.intersection(shapely.box(x0 - margin, y0 - margin, x1 + margin, y1 + margin))
+
+
+def _outlines(view: PlanView, structure: PlanStructure) -> Iterator[tuple[Point, ...]]:
+    """Yield a structure's outline, or what of it is near the window where it reaches far beyond."""
+    x0, y0, x1, y1 = view.window_m
+    margin = _AROUND_MM / view.scale
+    left, bottom, right, top = structure.bounds
+    if left >= x0 - margin and bottom >= y0 - margin and right <= x1 + margin and top <= y1 + margin:
+        yield structure.points
+    else:
+        yield from _rings(_near(view, structure.points))
 
 
 def _structure(view: PlanView, structure: PlanStructure) -> None:
@@ -77,29 +97,29 @@ def _structure(view: PlanView, structure: PlanStructure) -> None:
     pitch = hatch_pitch_mm(structure.height_m)
     if structure.kind == "building" and pitch is None:
         role = Role.LOW_BUILDING
+    for outline in _outlines(view, structure):
+        drawn = _scallops(outline, 2.0 / view.scale) if structure.kind == "tree_stand" else outline
+        view.low.append(Path(role, drawn, closed=True))
+        _avoid(view, outline)
+        if structure.kind == "building" and pitch is not None:
+            strokes = hatch_band(outline, pitch / view.scale, BAND_MM / view.scale)
+            view.low.extend(Path(Role.HATCH, stroke) for stroke in strokes)
     if structure.kind == "tree_stand":
-        _trees(view, structure)
-        return
-    view.low.append(Path(role, structure.points, closed=True))
-    _avoid(view, structure)
-    if structure.kind == "building" and pitch is not None:
-        strokes = hatch_band(structure.points, pitch / view.scale, BAND_MM / view.scale)
-        view.low.extend(Path(Role.HATCH, stroke) for stroke in strokes)
+        _stars(view, structure)
     if structure.kind == "obstacle":
         x0, y0, x1, y1 = _bounds(structure.points)
         view.low += [Path(Role.FINE, ((x0, y0), (x1, y1))), Path(Role.FINE, ((x0, y1), (x1, y0)))]
 
 
-def _avoid(view: PlanView, structure: PlanStructure) -> None:
-    corners = [view.mm(p) for p in structure.points]
+def _avoid(view: PlanView, outline: tuple[Point, ...]) -> None:
+    corners = [view.mm(p) for p in outline]
     for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
-        view.placer.avoid_line(a, b)
+        part = line_seen(a, b, view.width_mm, view.height_mm)
+        if part is not None:
+            view.placer.avoid_line(*part)
 
 
-def _trees(view: PlanView, structure: PlanStructure) -> None:
-    scallops = _scallops(structure.points, 2.0 / view.scale)
-    view.low.append(Path(Role.TREES, scallops, closed=True))
-    _avoid(view, structure)
+def _stars(view: PlanView, structure: PlanStructure) -> None:
     width, height = _extent(structure.points)
     if min(width, height) * view.scale > 8.0:
         x, y = _middle(structure.points)
@@ -115,8 +135,11 @@ def _overhead(view: PlanView, route: tuple[Point, ...]) -> None:
         if length < 0.5:
             continue
         ux, uy = (bx - ax) / length, (by - ay) / length
-        done = 0.0
-        while done < length:
+        # a line may run far beyond the window: only the steps near it are walked, from where they would have stood
+        middle = (view.width_mm / 2.0 - ax) * ux + (view.height_mm / 2.0 - ay) * uy
+        reach = math.hypot(view.width_mm, view.height_mm) / 2.0 + _AROUND_MM
+        done = max(0.0, (middle - reach) // 8.0 * 8.0)
+        while done < min(length, middle + reach):
             end = min(done + 5.0, length)
             if view.in_view(ax + ux * done, ay + uy * done):
                 view.high.append(
@@ -129,7 +152,9 @@ def _overhead(view: PlanView, route: tuple[Point, ...]) -> None:
                 if end + 3.0 <= length and 2.0 < x < view.width_mm - 2.0 and 2.0 < y < view.height_mm - 2.0:
                     view.high.append(Words(Role.WORDS, view.m(x, y), "E", 1.8, bold=True, align="middle"))
             done += 8.0
-        view.placer.take_line((ax, ay), (bx, by), 1.0)
+        part = line_seen((ax, ay), (bx, by), view.width_mm, view.height_mm)
+        if part is not None:
+            view.placer.take_line(*part, 1.0)
 
 
 def draw_names(view: PlanView) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from survey_app.assess.record import HopEndRow, HopRow, RadioRow
+from survey_app.assess.verdict import shown_limits
 from survey_app.drawing.level_scale import LevelWindow
 from survey_app.ground.bearings import turn_words
 from survey_app.paper.mounting_view import LevelBlock, StationRow
@@ -36,7 +37,7 @@ def level_of(sources: Sources, row: RadioRow) -> LevelBlock:
         lights_total=row.lights_total,
         lights_words=f"{lights} lights of {row.lights_total}" if lights is not None else "",
         lines=_lines(sources, row, near),
-        window=_window(near, shown),
+        window=_window(near),
         rule=_RULE,
     )
 
@@ -53,13 +54,12 @@ def _why_no_level(sources: Sources, hop: HopRow) -> str:
     return f"{kind.capitalize()}: power, antenna or path of the hop is not known."
 
 
-def _window(near: HopEndRow, shown_dbm: float) -> LevelWindow | None:
-    """Limits in the unit's own convention: the window moves with what its display shows."""
-    found = near.window
+def _window(near: HopEndRow) -> LevelWindow | None:
+    """Limits in the unit's own convention, with room for their words."""
+    found = shown_limits(near)
     if found is None:
         return None
-    shift = shown_dbm - found.expected_dbm
-    low, good_low, good_high = (round(v + shift) for v in (found.low_dbm, found.good_low_dbm, found.good_high_dbm))
+    low, good_low, good_high = (int(v) for v in (found.low_dbm, found.good_low_dbm, found.good_high_dbm))
     return LevelWindow(min(low, good_low - 1), good_low, max(good_high, good_low + 1))
 
 

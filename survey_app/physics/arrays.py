@@ -14,10 +14,11 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["BoolArray", "FloatArray", "float_array", "nan_unless"]
+__all__ = ["BoolArray", "ComplexArray", "FloatArray", "float_array", "nan_unless"]
 
 FloatArray: TypeAlias = NDArray[np.float64]
 BoolArray: TypeAlias = NDArray[np.bool_]
+ComplexArray: TypeAlias = NDArray[np.complex128]
 
 
 def float_array(values: ArrayLike) -> FloatArray:

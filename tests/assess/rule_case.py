@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from survey_app.assess.record import Assessment, Cure, Finding
-from survey_app.site.edits import perform
+from survey_app.gear.catalogue import Catalogue, load_catalogue
+from survey_app.site.edits import add_gear, perform
 from survey_app.site.site import Site
 from survey_app.spectrum.regions import Regions, load_regions
 from tests.laws import checked
 from tests.plot import Plot
 
-__all__ = ["Case", "apply_cure", "assessed", "regions"]
+__all__ = ["Case", "apply_cure", "assessed", "catalogue", "regions"]
 
 Draw = Callable[[], Plot]
 
@@ -25,15 +26,25 @@ def regions() -> Regions:
     return load_regions(Path(__file__).parent / "own_regions")
 
 
+@functools.cache
+def catalogue() -> Catalogue:
+    """Return the catalogue, read once."""
+    return load_catalogue()
+
+
 def assessed(site: Site) -> Assessment:
     """Assess a site and hold the laws against it."""
     return checked(site, regions=regions())
 
 
 def apply_cure(site: Site, cure: Cure) -> Site:
-    """Return the site after the edit that a cure names."""
+    """Return the site after the edit that a cure names; gear of the catalogue that it names comes along."""
     assert cure.edit is not None
-    return perform(site, cure.edit, {argument.name: argument.value for argument in cure.arguments}).after
+    arguments = {argument.name: argument.value for argument in cure.arguments}
+    for value in arguments.values():
+        if isinstance(value, str) and value in catalogue() and all(item.id != value for item in site.design.gear):
+            site = add_gear(site, catalogue().find(value)).after
+    return perform(site, cure.edit, arguments).after
 
 
 @dataclass(frozen=True)

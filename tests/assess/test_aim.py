@@ -60,8 +60,8 @@ def _fans(radios: RadioArrays, count: int) -> list[Fan]:
 
 
 def test_aim_is_as_good_as_brute_force_over_hundredths_of_a_degree(radios: RadioArrays) -> None:
-    """200 random fans: a coarse grid finds the region, then every hundredth of a degree in both planes is tried."""
-    fans = _fans(radios, 200)
+    """70 random fans: a coarse grid finds the region, then every hundredth of a degree in both planes is tried."""
+    fans = _fans(radios, 70)
     bearing, tilt = common_aims(radios, fans)
     for fan, at, upward in zip(fans, bearing, tilt, strict=True):
         ours = float(_smallest_db(radios, fan, np.array([at]), np.array([upward]))[0])
@@ -78,7 +78,7 @@ def test_aim_is_as_good_as_brute_force_over_hundredths_of_a_degree(radios: Radio
 
 
 def test_fan_is_answered_alike_alone_and_among_others(radios: RadioArrays) -> None:
-    fans = _fans(radios, 40)
+    fans = _fans(radios, 16)
     together = common_aims(radios, fans)
     for n, fan in enumerate(fans):
         alone = common_aims(radios, [fan])

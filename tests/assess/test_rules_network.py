@@ -17,6 +17,7 @@ from survey_app.site.gear_part import PowerInput
 from survey_app.site.network import CameraTarget, Stream
 from survey_app.site.place import EdgePlace, PlanePoint
 from tests.assess.network_site import Sketch, yard
+from tests.assess.rule_case import apply_cure, catalogue
 
 Draw = Callable[[], Sketch]
 
@@ -424,6 +425,19 @@ def test_cure_applied_as_an_edit_removes_the_finding_and_brings_no_stop(case):
     assert found(after, case) is None
     stops = {row.id for row in before.findings if row.severity == "stop"}
     assert {row.id for row in after.findings if row.severity == "stop"} <= stops
+
+
+def test_wet_device_of_a_site_without_any_box_is_offered_one_of_the_catalogue():
+    site = _with(_one, lambda s: s.change("devices", "plug", environment="outdoors"))().site()
+    for boxed in [device.id for device in site.design.devices if device.enclosure is not None]:
+        site = perform(site, "change", {"thing_id": boxed, "enclosure": None}).after
+    for box in [item.id for item in site.design.gear if item.kind == "enclosure"]:
+        site = perform(site, "remove_gear", {"gear_id": box}).after
+    finding = next(row for row in assess(site).findings if row.id == "wet-injector:plug")
+    cure = next(row for row in finding.cures if row.edit is not None)
+    offered = catalogue().find(str({row.name: row.value for row in cure.arguments}["enclosure"]))
+    assert offered.name in cure.text
+    assert "wet-injector:plug" not in {row.id for row in assess(apply_cure(site, cure)).findings}
 
 
 def test_every_code_of_these_rules_is_planted_once():

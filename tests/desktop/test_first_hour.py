@@ -6,13 +6,14 @@ import datetime
 
 import pytest
 from PySide6.QtCore import QPoint, QRectF, Qt
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QFontMetrics, QImage, QPainter
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog
+from PySide6.QtWidgets import QAbstractButton, QApplication, QFileDialog
 
 from survey_app.desktop.canvas.frame import Frame
 from survey_app.desktop.canvas.marks import pointer
 from survey_app.desktop.canvas.whereabouts import whereabouts
+from survey_app.desktop.letters import font
 from survey_app.desktop.palette import current
 from survey_app.desktop.shell.application import Judge
 from survey_app.desktop.shell.choosers import Choosers
@@ -20,6 +21,7 @@ from survey_app.desktop.shell.instruments import Instruments
 from survey_app.desktop.shell.preferences import Preferences
 from survey_app.desktop.shell.symbols import instruments_of_tools
 from survey_app.desktop.shell.window import Window
+from survey_app.desktop.tools.all_tools import OTHER_TOOLS, TOOLS
 from survey_app.drawing.letters import letters_width_mm
 from survey_app.drawing.shapes import Words
 from survey_app.session.document import Document
@@ -133,6 +135,22 @@ def test_an_instrument_with_the_focus_keeps_its_symbol(qtbot):
     qtbot.waitUntil(button.hasFocus)
     assert plain > 20
     assert _dark(button) >= plain
+
+
+@pytest.mark.parametrize("entry", [*TOOLS, *OTHER_TOOLS], ids=lambda entry: entry.name)
+def test_whichever_tool_is_in_hand_one_instrument_says_so(qtbot, entry):
+    # tools without an instrument of their own used to mark none
+    column = Instruments(instruments_of_tools())
+    qtbot.addWidget(column)
+    column.mark(entry.name, min(entry.word, entry.name, key=len), entry.key, entry.place)
+    buttons = column.findChildren(QAbstractButton)
+    (marked,) = [one for one in buttons if one.isChecked()]
+    assert marked.shown_word in (entry.word, entry.name)
+    assert marked.shown_key == entry.key
+    assert entry.name in marked.accessibleName() or entry.word in marked.accessibleName()
+    assert QFontMetrics(font(12)).horizontalAdvance(marked.shown_word) <= 66
+    column.mark("select", "select", "S", "")
+    assert [one.accessibleName() for one in buttons] == [one.word for one in instruments_of_tools()]
 
 
 def _dark(button) -> int:

@@ -67,6 +67,21 @@ def test_answer_shows_value_rule_source_and_inputs_with_their_origin(qtbot):
     assert "figure of the type" in gain.child(0).text(0)
 
 
+def test_answer_keeps_its_head_when_the_tree_takes_the_focus(qtbot):
+    # the first row of the tree used to take over the head: "tx power total = not known"
+    desk = desk_of("mill")
+    page = page_on(qtbot, desk)
+    with qtbot.waitActive(page):
+        page.show()
+        page.activateWindow()
+    assert page.ask("A-T", "eirp_dbm")
+    assert page.tree.hasFocus()
+    assert page.figure.text().startswith("radio A-T, eirp = ")
+    QTest.keyClick(page.tree, Qt.Key.Key_Down)
+    assert page.figure.text().startswith("radio A-T, tx power total = ")
+    page.close()
+
+
 def test_tree_leads_down_to_what_was_typed(qtbot):
     desk = desk_of("boatyard")
     page = page_on(qtbot, desk)

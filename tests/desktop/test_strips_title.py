@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import Qt
 
-from survey_app.desktop.strips.title_block import TitleBlock
+from survey_app.desktop import letters
+from survey_app.desktop.strips.title_block import TitleBlock, two_lines
 from survey_app.desktop.strips.title_words import title_fields
 from survey_app.site.edits import change_design, remove, set_revision, set_status
 from tests.desktop.desks import demo, demo_desk
@@ -111,3 +112,15 @@ def test_counts_leave_out_what_is_removed_or_comes_later():
     fewer = set_status(removed, "cam-a-2", status="later").after
     rows = title_fields(fewer.design, None, None, is_fresh=False)
     assert {field.head: field.shown for row in rows for field in row}["CAMERAS"] == "13"
+
+
+def test_long_datum_stands_on_two_lines_and_is_not_cut():
+    face = letters.font(letters.NOTE_PX)
+    words = "level of the second lock sill, 1968 survey"
+    lines = two_lines(words, face, 155.0)
+    assert len(lines) == 2
+    assert " ".join(lines) == words
+    assert two_lines("mean water", face, 155.0) == ["mean water"]
+    assert two_lines("", face, 155.0) == [""]
+    assert two_lines("x" * 200, face, 155.0)[0].endswith("…")
+    assert two_lines(f"one {'x' * 200}", face, 155.0)[1].endswith("…")

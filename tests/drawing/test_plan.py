@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from survey_app.drawing.hatch import hatch_band
 from survey_app.drawing.plan import plan_clip
-from survey_app.drawing.plan_scene import PlanEnd, PlanHop, PlanLandmark, PlanScene
+from survey_app.drawing.plan_scene import PlanEnd, PlanHop, PlanLandmark, PlanScene, PlanStructure
 from survey_app.drawing.plan_view import SCALES
 from survey_app.drawing.roles import PENS, Role
 from survey_app.drawing.shapes import Arc, Drawing, Path, Symbol, Words
@@ -135,3 +135,28 @@ def test_hatch_stays_in_its_band_and_pitch_holds():
 
 def test_hatch_of_a_crossed_outline_does_not_fail():
     assert hatch_band(((0.0, 0.0), (10.0, 10.0), (10.0, 0.0), (0.0, 10.0)), 1.0, 1.0) is not None
+
+
+@pytest.mark.parametrize("kind", ["building", "tree_stand", "obstacle", "traffic_area"])
+def test_what_reaches_far_beyond_the_window_is_drawn_near_it_only(kind):
+    """An area of a thousand kilometres under a clip of some hundred metres: its hatch would be millions of strokes."""
+    far, (_, y) = 1e6, STATION_SCENE.radio.at
+    area = PlanStructure(kind, "FAR", ((-far, -far), (far, -far), (far, y), (-far, y)), 14.0)
+    drawing, _ = plan_clip(replace(STATION_SCENE, structures=(area,)), 88.0, 48.0)
+    assert len(drawing.shapes) < 3000
+    around = 25.0 / drawing.mm_per_m
+    sides = (-around, -around, around, around)
+    x0, y0, x1, y1 = (shown + side for shown, side in zip(drawing.window_m, sides, strict=True))
+    for shape in drawing.shapes:
+        if isinstance(shape, Path) and shape.role in (Role.BUILDING, Role.TREES, Role.HATCH):
+            assert all(x0 <= x <= x1 and y0 <= y <= y1 for x, y in shape.points)
+
+
+def test_line_that_runs_far_beyond_the_window_keeps_its_steps():
+    x, y = STATION_SCENE.radio.at
+    near = PlanStructure("overhead_line", "", ((x - 800.0, y), (x + 900.0, y)), 9.0)
+    far = PlanStructure("overhead_line", "", ((x - 800.0, y), (1e9, y)), 9.0)
+    drawn = [plan_clip(replace(STATION_SCENE, structures=(line,)), 88.0, 48.0)[0] for line in (near, far)]
+    steps = [[s.points for s in one.shapes if isinstance(s, Path) and s.role is Role.OVERHEAD_LINE] for one in drawn]
+    assert len(steps[0]) > 3
+    assert [p for s in steps[1] for xy in s for p in xy] == pytest.approx([p for s in steps[0] for xy in s for p in xy])

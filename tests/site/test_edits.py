@@ -279,7 +279,7 @@ def test_move_by_takes_a_building_with_what_stands_on_it() -> None:
     assert design.mounts[2].place.position == at(12.0, -3.0)
     assert design.mounts[0] is site.design.mounts[0]
     assert design.devices[1].position == at(11.0, -4.0)
-    assert unshared(site, edit.after) == {"structures", "rooms", "walls", "mounts", "devices"}
+    assert unshared(site, edit.after) == {"structures", "rooms", "walls", "mounts", "devices", "wires"}
     back = edits.move_by(edit.after, "office", dx_m=-10.0, dy_m=5.0).after
     assert back == site
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.graph import device_type
 from survey_app.assess.rules.spots import at_thing, on_sheet_of
 from survey_app.assess.rules.view import View
 from survey_app.assess.supply import box_of
+from survey_app.gear.catalogue import load_catalogue
 from survey_app.site.gear_type import EnclosureType
 
 __all__ = ["CODES", "RULES"]
@@ -57,7 +59,7 @@ def wet_injector(view: View) -> Iterator[Draft]:
 
 
 def _box_for(view: View, device_id: str) -> EnclosureType | None:
-    """The box that stands there already, else the smallest of the site's gear."""
+    """The box that stands there already, else the smallest of the site's gear, else the smallest of the catalogue."""
     job = view.job
     device = job.devices[device_id]
     boxes = {item.id: item for item in job.gear.values() if isinstance(item, EnclosureType)}
@@ -67,9 +69,18 @@ def _box_for(view: View, device_id: str) -> EnclosureType | None:
         if other.enclosure in boxes and other.enclosure is not None and other.id != device_id
         if (other.mount, other.structure, other.position) == (device.mount, device.structure, device.position)
     ]
-    free = [box for box in boxes.values() if not box.body.ingress or _closed(box.body.ingress)]
-    by_size = sorted(free, key=lambda box: (math.prod(box.inside_mm), box.id))
-    return next(iter(near or by_size), None)
+    return next(iter(near), None) or _smallest(boxes.values()) or _smallest(_catalogue_boxes())
+
+
+def _smallest(boxes: Iterable[EnclosureType]) -> EnclosureType | None:
+    free = [box for box in boxes if not box.body.ingress or _closed(box.body.ingress)]
+    return min(free, key=lambda box: (math.prod(box.inside_mm), box.id), default=None)
+
+
+@lru_cache(maxsize=1)
+def _catalogue_boxes() -> tuple[EnclosureType, ...]:
+    # a site carries only the gear that it uses: whoever has no box yet is offered one
+    return tuple(item for item in load_catalogue() if isinstance(item, EnclosureType))
 
 
 def hot_box(view: View) -> Iterator[Draft]:

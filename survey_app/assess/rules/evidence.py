@@ -164,7 +164,11 @@ def stale_sheet(view: View) -> Iterator[Draft]:
             source="PRACTICE",
             hop=hop_id,
             place=view.at_hop(hop_id),
-            cures=(work_on_site(f"Read it again by the sheet of revision {revision}, or accept it as it hangs."),),
+            cures=(
+                work_on_site(
+                    f"Read it again by the sheet of revision {revision}, or accept it as it hangs.", "reading"
+                ),
+            ),
         )
 
 

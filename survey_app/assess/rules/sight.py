@@ -31,7 +31,11 @@ def not_checked(view: View, hop_id: str) -> Iterator[Draft]:
         source="PRACTICE",
         hop=hop.id,
         place=view.at_hop(hop.id),
-        cures=(work_on_site("Look along it with a lamp or mirror from the mount's height, and record it as seen."),),
+        cures=(
+            work_on_site(
+                "Look along it with a lamp or mirror from the mount's height, and record it as seen.", "sight"
+            ),
+        ),
     )
 
 
@@ -49,7 +53,9 @@ def not_seen(view: View) -> Iterator[Draft]:
             source="PRACTICE",
             hop=hop.id,
             place=view.at_hop(hop.id),
-            cures=(work_on_site("Find what stands between, raise or move an end, and look again with a lamp."),),
+            cures=(
+                work_on_site("Find what stands between, raise or move an end, and look again with a lamp.", "sight"),
+            ),
         )
 
 

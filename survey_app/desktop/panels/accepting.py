@@ -14,6 +14,7 @@ from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.changing import made, with_gear
 from survey_app.desktop.panels.editors import plain_reason
 from survey_app.desktop.panels.values import true_minus
+from survey_app.desktop.shell.preferences import Preferences
 from survey_app.errors import SurveyError, UsageError
 from survey_app.site.edits import accept_finding, perform, withdraw_acceptance
 from survey_app.site.edits.edit import Edit
@@ -27,6 +28,7 @@ __all__ = ["FindingCard", "WrapButton", "apply_cure"]
 
 _SIDE_PX, _TOP_PX = 8, 5
 _WRAP = int(Qt.TextFlag.TextWordWrap)
+_RECORD_WORDS = {"sight": "Record what was seen along it", "reading": "Record a reading"}
 NOT_ACCEPTABLE = "It is illegal or dangerous: it cannot be accepted, only cured."
 
 
@@ -86,6 +88,7 @@ class FindingCard(QFrame):
     """The actions for the finding at which the list stands."""
 
     guide_wanted = Signal(str)
+    record_wanted = Signal(str, str)
     done = Signal()
     """A cure was applied."""
 
@@ -176,12 +179,28 @@ class FindingCard(QFrame):
             button.deleteLater()
         self.cure_buttons = []
         for cure in finding.cures if finding is not None else ():
-            if cure.edit is not None:
-                button = WrapButton(true_minus(cure.text))
-                button.setToolTip("Do it; undo takes it back.")
-                button.clicked.connect(lambda _checked=False, cure=cure: self._cure(cure))
-                self.cure_buttons.append(button)
-                self._cures.addWidget(button)
+            made = self._cure_button(cure)
+            if made is not None:
+                self.cure_buttons.append(made)
+                self._cures.addWidget(made)
+
+    def _cure_button(self, cure: Cure) -> WrapButton | None:
+        """Return the button that does a cure, or goes to where its evidence is recorded; None for other work."""
+        if cure.edit is not None:
+            button = WrapButton(true_minus(cure.text))
+            button.setToolTip("Do it; undo takes it back.")
+            button.clicked.connect(lambda _checked=False: self._cure(cure))
+            return button
+        if cure.evidence is not None:
+            button = WrapButton(_RECORD_WORDS[cure.evidence])
+            button.setToolTip(cure.text)
+            button.clicked.connect(lambda _checked=False: self._record(cure))
+            return button
+        return None
+
+    def _record(self, cure: Cure) -> None:
+        if self._finding is not None and cure.evidence is not None:
+            self.record_wanted.emit(self._finding.subject, cure.evidence)
 
     def _cure(self, cure: Cure) -> None:
         if self._desk.perform(lambda site: apply_cure(site, cure, self._catalogue)):
@@ -190,7 +209,7 @@ class FindingCard(QFrame):
 
     def _open(self) -> None:
         self.reason.clear()
-        self.name.setText(self.name.text() or self._desk.site.design.drawn_by)
+        self.name.setText(self.name.text() or Preferences().author or self._desk.site.design.drawn_by)
         self.refusal.hide()
         self.form.show()
         self.accept.hide()
@@ -213,6 +232,7 @@ class FindingCard(QFrame):
             self.refusal.show()
             return
         if self._desk.apply(edit):
+            Preferences().author = row.by
             self.form.hide()
 
     def _withdraw(self) -> None:

@@ -35,6 +35,8 @@ class FlagNotes(QWidget):
     """
 
     guide_wanted = Signal(str)
+    record_wanted = Signal(str, str)
+    """Thing and kind of evidence: somebody wants to record what cures a finding."""
 
     def __init__(self, desk: Desk, catalogue: Catalogue, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -60,6 +62,7 @@ class FlagNotes(QWidget):
         self.list.chosen.connect(self._show)
         self.list.came_to.connect(self.card.show_finding)
         self.card.guide_wanted.connect(self.guide_wanted)
+        self.card.record_wanted.connect(self.record_wanted)
         self.card.done.connect(self.list.setFocus)
         desk.assessed.connect(self.refresh)
         desk.went_stale.connect(self._say_counts)

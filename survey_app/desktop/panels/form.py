@@ -221,6 +221,11 @@ class Fold(QWidget):
         self.button.toggled.connect(self._turn)
         self._say(opened)
 
+    def say_words(self, words: str) -> None:
+        """Call the head otherwise."""
+        self._words = words
+        self._say(self.button.isChecked())
+
     def _turn(self, opened: bool) -> None:
         self.turned.emit(opened)
         self._say(opened)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QSplitter, QSta
 
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import lights
+from survey_app.desktop.panels.evidence_words import parts_of
 from survey_app.desktop.panels.flag_marks import FlagCount, count_words
 from survey_app.desktop.panels.flag_notes import FlagNotes
 from survey_app.desktop.panels.form import FieldRow, FigureRow, heading
@@ -122,6 +123,7 @@ class NotesColumn(QWidget):
 
     def __init__(self, desk: Desk, catalogue: Catalogue, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._desk = desk
         self._folded = False
         self.spine = Spine(desk)
         self.body = _Body()
@@ -150,6 +152,7 @@ class NotesColumn(QWidget):
         self.body.grown.connect(lambda height: self.legend.setVisible(height >= px_of(self, _LEGEND_FROM_PX)))
         desk.explained.connect(self.explain)
         self.flags.guide_wanted.connect(self.show_guide)
+        self.flags.record_wanted.connect(self.record)
         self.why.back.connect(self.show_notes)
         self.guide.back.connect(self.show_notes)
         lights().changed.connect(self._repaint)
@@ -306,6 +309,18 @@ class NotesColumn(QWidget):
         self.guide.show_code(code)
         self.pages.setCurrentWidget(self.guide)
         self.open()
+
+    @property
+    def can_record(self) -> bool:
+        """Whether one thing is selected of which something can be seen, read or built on site."""
+        chosen = self._desk.selection
+        return len(chosen) == 1 and bool(parts_of(self._desk.site, self._desk.things[chosen[0]]))
+
+    def record(self, thing_id: str, evidence: str = "") -> None:
+        """Open the form in which evidence of a thing is recorded."""
+        self.show_notes()
+        self.open()
+        self.particulars.record(thing_id, evidence)
 
     def show_notes(self) -> None:
         """Show particulars and flag notes."""

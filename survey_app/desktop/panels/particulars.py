@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtCore import QPoint, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
@@ -16,6 +16,7 @@ from survey_app.desktop.panels.field_words import kind_of, kind_words
 from survey_app.desktop.panels.figures import Figure, figures_of, site_figures
 from survey_app.desktop.panels.form import FieldRow, Form, heading, is_wide
 from survey_app.desktop.panels.offers import editor_for
+from survey_app.desktop.panels.on_site import OnSite
 from survey_app.errors import SurveyError
 from survey_app.site.edits.edit import Edit
 from survey_app.site.edits.naming import field_words
@@ -54,9 +55,14 @@ class Particulars(QWidget):
         Gear types that can be chosen.
     """
 
+    _laid_out = Signal()
+
     def __init__(self, desk: Desk, catalogue: Catalogue, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk, self._catalogue = desk, catalogue
+        self._came_to: QWidget | None = None
+        # once what was opened has its size
+        self._laid_out.connect(self._bring_into_view, Qt.ConnectionType.QueuedConnection)
         self._form_is_old = self._figures_are_old = True
         self._due = QTimer(self)
         self._due.setSingleShot(True)
@@ -89,6 +95,8 @@ class Particulars(QWidget):
         inner.addWidget(self._listed)
         inner.addWidget(self._form)
         inner.addWidget(self._hint)
+        self.on_site = OnSite(desk)
+        inner.addWidget(self.on_site)
         inner.addStretch(1)
         self.view = QScrollArea()
         self.view.setWidget(inside)
@@ -164,6 +172,38 @@ class Particulars(QWidget):
         self.settle()
         return self._head.text(), self._id.text()
 
+    def record(self, thing_id: str, evidence: str = "") -> bool:
+        """Open the part in which evidence of a thing is recorded, with the cursor in its first field.
+
+        Parameters
+        ----------
+        thing_id : str
+            The thing, which is selected.
+        evidence : str
+            What is to be recorded: `sight`, `reading`, `as_built`; empty = what comes first.
+
+        Returns
+        -------
+        bool
+            Whether the thing has such a part.
+        """
+        self._desk.show((thing_id,))
+        self.settle()
+        part = self.on_site.part(evidence)
+        if part is None:
+            return False
+        editor = part.first_editor()
+        editor.setFocus()
+        self._came_to = part
+        self._laid_out.emit()
+        return True
+
+    def _bring_into_view(self) -> None:
+        """Scroll to the part that was opened: as much of it as there is room for, from its head on."""
+        if self._came_to is not None:
+            top = self._came_to.mapTo(self.inside, QPoint(0, 0)).y()
+            self.view.verticalScrollBar().setValue(top)
+
     def _things(self) -> list[Thing]:
         known = self._desk.things
         return [known[one] for one in self._desk.selection if one in known]
@@ -192,6 +232,7 @@ class Particulars(QWidget):
         subjects = tuple(thing.id for thing in things)
         self._say_head(things)
         self._list(things)
+        self.on_site.show_thing(things[0] if len(things) == 1 else None)
         anew = subjects != self._subjects
         self._subjects = subjects
         if signature == self._signature:

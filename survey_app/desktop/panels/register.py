@@ -2,26 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import (
     QAbstractTableModel,
-    QEvent,
-    QItemSelection,
-    QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
     QSortFilterProxyModel,
     Qt,
 )
-from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QShowEvent
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
     QHBoxLayout,
     QLabel,
     QLineEdit,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
@@ -30,7 +27,7 @@ from survey_app.desktop.desk import Desk
 from survey_app.desktop.letters import NAME_PX, font
 from survey_app.desktop.panels.field_words import kind_words
 from survey_app.desktop.panels.form import heading
-from survey_app.desktop.panels.own_keys import keeps
+from survey_app.desktop.panels.row_table import RowTable
 from survey_app.desktop.panels.scale import px_of, scale_of
 from survey_app.desktop.panels.sheet_table import FLAGS, FlagDelegate, order_key
 from survey_app.site.edits import change, rename
@@ -191,74 +188,39 @@ class _Filter(QSortFilterProxyModel):
         return order_key(left.data(_SORT)) < order_key(right.data(_SORT))
 
 
-class _View(QTableView):
-    """The rows; Enter shows on the plan, F2 changes an id or a name in place."""
+class _View(RowTable):
+    """The rows; F2 changes an id or a name in place."""
 
     def __init__(self, desk: Desk, rows: _Filter) -> None:
-        super().__init__()
-        self._desk = desk
-        self._things = rows.source
-        self.setModel(rows)
-        self.setAccessibleName("register")
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        super().__init__(desk, rows, "register")
+        self._rows, self._things = rows, rows.source
         self.setEditTriggers(QAbstractItemView.EditTrigger.EditKeyPressed)
         self.setItemDelegateForColumn(_FLAGS, FlagDelegate(self))
-        self.setShowGrid(False)
-        self.setWordWrap(False)
-        self.setTabKeyNavigation(False)
-        self.setSortingEnabled(True)
-        self.verticalHeader().hide()
         head = self.horizontalHeader()
         head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        head.setHighlightSections(False)
         head.setStretchLastSection(True)
-        head.setSortIndicatorClearable(True)
-        self._size()
-        self.sortByColumn(-1, Qt.SortOrder.AscendingOrder)
-        self.doubleClicked.connect(self.show_chosen)
+        self.fit()
 
-    def _size(self) -> None:
-        self.verticalHeader().setDefaultSectionSize(px_of(self, 23))
+    def fit(self) -> None:
+        super().fit()
+        self._things.letters_px = NAME_PX * scale_of(self)
         for column, width in ((_FLAGS, 116), (_ID, 120), (_NAME, 190), (_KIND, 96), (_STATUS, 76)):
             self.setColumnWidth(column, px_of(self, width))
 
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.FontChange:
-            self._things.letters_px = NAME_PX * scale_of(self)
-            self._size()
-
     def chosen(self) -> tuple[str, ...]:
-        """Return the ids of the marked rows."""
         return tuple(index.siblingAtColumn(_ID).data() for index in self.selectionModel().selectedRows())
 
-    def show_chosen(self) -> None:
-        """Bring the marked rows into view on the plan."""
-        self._desk.show(self.chosen())
+    def indexes_of(self, wanted: set[str]) -> Iterator[QModelIndex]:
+        for number, thing in enumerate(self._things.things):
+            if thing.id in wanted:
+                yield self._rows.mapFromSource(self._things.index(number, 0))
 
-    def event(self, event: QEvent) -> bool:
-        own = (QKeySequence.StandardKey.Copy, QKeySequence.StandardKey.SelectAll)
-        return keeps(event, (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2), own) or super().event(event)
+    def copied_heads(self) -> Sequence[str]:
+        return COLUMNS[_ID:]
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.matches(QKeySequence.StandardKey.Copy):
-            QGuiApplication.clipboard().setText(self.text())
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.show_chosen()
-        else:
-            super().keyPressEvent(event)
-
-    def text(self) -> str:
-        """Return the marked rows, or all, as text: heads first, cells parted by tabs."""
+    def copied_cells(self, number: int) -> Sequence[str]:
         model = self.model()
-        rows = [index.row() for index in self.selectionModel().selectedRows()] or range(model.rowCount())
-        lines = ["\t".join(COLUMNS[_ID:])]
-        lines += [
-            "\t".join(str(model.index(row, column).data()) for column in range(_ID, len(COLUMNS)))
-            for row in sorted(rows)
-        ]
-        return "\n".join(lines) + "\n"
+        return [str(model.index(number, column).data()) for column in range(_ID, len(COLUMNS))]
 
 
 class Register(QWidget):
@@ -273,7 +235,6 @@ class Register(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
-        self._follows = False
         self.setProperty("part", "page")
         self.things = RegisterModel(desk, self)
         self.rows = _Filter(self.things)
@@ -291,10 +252,8 @@ class Register(QWidget):
         self.search.textChanged.connect(self._search)
         self.kind.activated.connect(self._search)
         self.status.activated.connect(self._search)
-        self.view.selectionModel().selectionChanged.connect(self._select)
         self.things.modelReset.connect(self._refresh)
         self.things.dataChanged.connect(self._say_count)
-        desk.selection_changed.connect(self.follow)
         self._refresh()
 
     def _lay_out(self) -> None:
@@ -321,18 +280,16 @@ class Register(QWidget):
         _offer(self.kind, [_EVERY_KIND, *kinds])
         _offer(self.status, [_EVERY_STATUS, _FLAGGED, *statuses])
         self._search()
-        self.follow()
 
     def _search(self) -> None:
         self.rows.beginFilterChange()
         self.rows.words = tuple(self.search.text().casefold().split())
         self.rows.kind = self.kind.currentText() if self.kind.currentIndex() > 0 else ""
         self.rows.status = self.status.currentText() if self.status.currentIndex() > 0 else ""
-        self._follows = True
-        self.rows.endFilterChange()
-        self._follows = False
+        with self.view.held():
+            self.rows.endFilterChange()
         self._say_count()
-        self.follow()
+        self.view.follow()
 
     def _say_count(self) -> None:
         shown, every = self.rows.rowCount(), len(self.things.things)
@@ -342,30 +299,6 @@ class Register(QWidget):
         super().showEvent(event)
         for index in self.view.selectionModel().selectedRows()[:1]:
             self.view.scrollTo(index)
-
-    def follow(self) -> None:
-        """Mark the rows of what is selected."""
-        if self._follows or set(self.view.chosen()) == set(self._desk.selection):
-            return
-        wanted = set(self._desk.selection)
-        chosen = QItemSelection()
-        for number, thing in enumerate(self.things.things):
-            if thing.id in wanted:
-                index = self.rows.mapFromSource(self.things.index(number, 0))
-                if index.isValid():
-                    chosen.select(index, index)
-        self._follows = True
-        flags = QItemSelectionModel.SelectionFlag
-        self.view.selectionModel().select(chosen, flags.ClearAndSelect | flags.Rows)
-        if chosen.indexes():
-            self.view.scrollTo(chosen.indexes()[0])
-        self._follows = False
-
-    def _select(self) -> None:
-        if not self._follows:
-            self._follows = True
-            self._desk.select(self.view.chosen())
-            self._follows = False
 
 
 def _offer(combo: QComboBox, words: list[str]) -> None:

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import (
     QAbstractTableModel,
-    QEvent,
-    QItemSelection,
-    QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
     QPointF,
     QSortFilterProxyModel,
     Qt,
 )
-from PySide6.QtGui import QFontMetrics, QGuiApplication, QKeyEvent, QKeySequence, QPainter, QResizeEvent, QShowEvent
+from PySide6.QtGui import QFontMetrics, QPainter, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -36,8 +33,8 @@ from survey_app.desktop.letters import HEAD_PX, NAME_PX, font
 from survey_app.desktop.palette import colour
 from survey_app.desktop.panels.flag_marks import paint_flag
 from survey_app.desktop.panels.form import heading
-from survey_app.desktop.panels.own_keys import keeps
-from survey_app.desktop.panels.scale import px_of, scale_of
+from survey_app.desktop.panels.row_table import ROW_PX, RowTable
+from survey_app.desktop.panels.scale import scale_of
 
 if TYPE_CHECKING:
     from survey_app.assess.record import Assessment, Finding
@@ -49,7 +46,6 @@ SORT = int(Qt.ItemDataRole.UserRole)
 Index = QModelIndex | QPersistentModelIndex
 _FLAG_STEP_PX = 23
 _MOST_FLAGS = 4
-_ROW_PX = 23
 _PAD_PX, _WIDEST_PX = 20, 330
 
 
@@ -194,7 +190,7 @@ def _flags_px(count: int) -> int:
     return _FLAG_STEP_PX * min(count, _MOST_FLAGS) + (22 if count > _MOST_FLAGS else 0)
 
 
-class SheetTable(QTableView):
+class SheetTable(RowTable):
     """A table over a model; rows and the desk's selection follow each other.
 
     Parameters
@@ -206,44 +202,28 @@ class SheetTable(QTableView):
     """
 
     def __init__(self, desk: Desk, name: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._desk = desk
-        self._follows = False
+        table, rows = TableModel(), SortModel()
+        rows.setSourceModel(table)
+        rows.setSortRole(SORT)
+        super().__init__(desk, rows, name, parent)
+        self.table, self.sorted = table, rows
+        for model in (table, rows):
+            model.setParent(self)
         self._sized: tuple[Column, ...] = ()
         self._words_px: dict[int, int] = {}
         """Width that the words of a column need."""
-        self.table = TableModel(self)
-        self.sorted = SortModel(self)
-        self.sorted.setSourceModel(self.table)
-        self.sorted.setSortRole(SORT)
-        self.setModel(self.sorted)
-        self.setAccessibleName(name)
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setShowGrid(False)
-        self.setWordWrap(False)
-        self.setTabKeyNavigation(False)
-        self.verticalHeader().hide()
-        self.verticalHeader().setDefaultSectionSize(_ROW_PX)
+        self.verticalHeader().setDefaultSectionSize(ROW_PX)
         head = self.horizontalHeader()
         head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom)
         head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        head.setHighlightSections(False)
-        head.setSortIndicatorClearable(True)
-        self.setSortingEnabled(True)
-        self.sortByColumn(-1, Qt.SortOrder.AscendingOrder)
-        self.selectionModel().selectionChanged.connect(self._select)
-        self.doubleClicked.connect(self._show)
-        desk.selection_changed.connect(self.follow)
 
     def put(self, columns: Sequence[Column], rows: Sequence[Row]) -> None:
         """Show other rows; sort and selection stay."""
-        self._follows = True
-        self.table.put(columns, rows)
-        self._follows = False
+        with self.held():
+            self.table.put(columns, rows)
         for number, column in enumerate(columns):
             if column.head == "flags":
                 self.setItemDelegateForColumn(number, FlagDelegate(self))
@@ -281,66 +261,26 @@ class SheetTable(QTableView):
         super().resizeEvent(event)
         self._spread()
 
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.FontChange:
-            self.table.letters_px = NAME_PX * scale_of(self)
-            self.verticalHeader().setDefaultSectionSize(px_of(self, _ROW_PX))
-            self._size_columns()
+    def fit(self) -> None:
+        super().fit()
+        self.table.letters_px = NAME_PX * scale_of(self)
+        self._size_columns()
 
-    def follow(self) -> None:
-        """Mark the rows of what is selected."""
-        if self._follows:
-            return
-        wanted = set(self._desk.selection)
-        if wanted == set(self.selected_ids()):
-            return
-        chosen = QItemSelection()
-        for number, row in enumerate(self.table.rows):
-            if row.ids and row.ids[0] in wanted:
-                index = self.sorted.mapFromSource(self.table.index(number, 0))
-                chosen.select(index, index)
-        self._follows = True
-        flags = QItemSelectionModel.SelectionFlag
-        self.selectionModel().select(chosen, flags.ClearAndSelect | flags.Rows)
-        if chosen.indexes():
-            self.scrollTo(chosen.indexes()[0])
-        self._follows = False
-
-    def selected_ids(self) -> tuple[str, ...]:
-        """Return what the marked rows are about."""
+    def chosen(self) -> tuple[str, ...]:
         rows = [self.sorted.mapToSource(index).row() for index in self.selectionModel().selectedRows()]
         return tuple(dict.fromkeys(self.table.rows[row].ids[0] for row in rows if self.table.rows[row].ids))
 
-    def text(self) -> str:
-        """Return the marked rows, or all of them, as text: heads first, cells parted by tabs."""
-        numbers = [index.row() for index in self.selectionModel().selectedRows()] or range(self.sorted.rowCount())
-        lines = ["\t".join(column.head.replace("\n", " ") for column in self.table.columns)]
-        for number in sorted(numbers):
-            row = self.table.rows[self.sorted.mapToSource(self.sorted.index(number, 0)).row()]
-            lines.append("\t".join(_flat(cell) for cell in row.cells))
-        return "\n".join(lines) + "\n"
+    def indexes_of(self, wanted: set[str]) -> Iterator[QModelIndex]:
+        for number, row in enumerate(self.table.rows):
+            if row.ids and row.ids[0] in wanted:
+                yield self.sorted.mapFromSource(self.table.index(number, 0))
 
-    def event(self, event: QEvent) -> bool:
-        own = (QKeySequence.StandardKey.Copy, QKeySequence.StandardKey.SelectAll)
-        return keeps(event, (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2), own) or super().event(event)
+    def copied_heads(self) -> Sequence[str]:
+        return [column.head.replace("\n", " ") for column in self.table.columns]
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.matches(QKeySequence.StandardKey.Copy):
-            QGuiApplication.clipboard().setText(self.text())
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self._show()
-        else:
-            super().keyPressEvent(event)
-
-    def _select(self) -> None:
-        if not self._follows:
-            self._follows = True
-            self._desk.select(self.selected_ids())
-            self._follows = False
-
-    def _show(self) -> None:
-        self._desk.show(self.selected_ids())
+    def copied_cells(self, number: int) -> Sequence[str]:
+        row = self.table.rows[self.sorted.mapToSource(self.sorted.index(number, 0)).row()]
+        return [_flat(cell) for cell in row.cells]
 
 
 def _flat(cell: Cell) -> str:

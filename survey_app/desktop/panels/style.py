@@ -31,6 +31,7 @@ QLabel[part="selected"][ink="radio"] {{ color: {radio}; }}
 QLabel[part="selected"][ink="camera"] {{ color: {camera}; }}
 QLabel[part="selected"][ink="wire"] {{ color: {wire}; }}
 QLabel[part="strong"] {{ font-weight: bold; }}
+QLabel[part="said"] {{ font-size: {name}px; padding-bottom: {p4}px; }}
 QFrame[part="rule"] {{ background: {ink}; border: none; min-height: 2px; max-height: 2px; }}
 QFrame[part="row"] {{ border: none; border-bottom: 1px solid {hair}; background: transparent; }}
 

@@ -113,6 +113,8 @@ def written_value(shape: FieldShape, value: Any, *, feet: bool = False) -> str:
     """
     if value is None:
         return ""
+    if shape.lists and shape.holds == "number":
+        return ", ".join(_written_number(shape._replace(unit=None), one, feet=feet) for one in value)
     if shape.holds in ("number", "whole number"):
         return _written_number(shape, value, feet=feet)
     if shape.lists:
@@ -164,6 +166,8 @@ def read_value(shape: FieldShape, text: str, *, feet: bool = False) -> Any:
     plain = text.translate(_PLAIN).strip()
     if not plain and shape.nullable:
         return None
+    if shape.lists and shape.holds == "number":
+        return _read_numbers(shape, plain, text, feet=feet)
     if shape.holds in ("number", "whole number"):
         return _read_number(shape, plain, text, feet=feet)
     if shape.lists:
@@ -209,6 +213,16 @@ def _read_number(shape: FieldShape, plain: str, text: str, *, feet: bool) -> flo
             raise UsageError(f"{figure} is not whole, {_needed(shape, feet=feet)}")
         return int(number)
     return _in_range(shape, number * _FOOT_M, feet=True) if in_feet and shape.unit == "m" else number
+
+
+def _read_numbers(shape: FieldShape, plain: str, text: str, *, feet: bool) -> tuple[float, ...]:
+    """Read figures one after the other; a comma between two digits could be either and is refused."""
+    if re.search(r"[0-9],[0-9]", plain):
+        raise UsageError(f"{_quoted(text)} has a comma in a figure", remedy="write them as '-58, -61'")
+    units = {unit.casefold() for unit in _spellings(shape)}
+    parts = [part for part in re.split(r"[,;/\s]+|\band\b", plain) if part and part.casefold() not in units]
+    one = shape._replace(lists=0)
+    return tuple(float(_read_number(one, part, part, feet=feet)) for part in parts)
 
 
 def _spellings(shape: FieldShape) -> tuple[str, ...]:

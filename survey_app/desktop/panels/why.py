@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPen, QPolygonF, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QFont, QFontMetrics, QKeyEvent, QPainter, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QLabel,
@@ -145,6 +145,15 @@ class _Delegate(QStyledItemDelegate):
 
 class _Tree(QTreeWidget):
     """A tree whose branches are small triangles in ink."""
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Take the focus without going to the first row: nobody has asked about that yet."""
+        was_nowhere = not self.currentIndex().isValid()
+        blocked = self.blockSignals(True)
+        super().focusInEvent(event)
+        if was_nowhere:
+            self.setCurrentIndex(QModelIndex())
+        self.blockSignals(blocked)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -55,10 +55,24 @@ def _has_sheet(window: Window) -> bool:
     return rows is not None and any(one in rows.radios for one in window.desk.selection)
 
 
+def _record(window: Window) -> None:
+    if window.notes.can_record:
+        window.show_page(window.canvas)
+        window.notes.record(window.desk.selection[0])
+
+
 CHECK_ACTIONS: tuple[ActionEntry, ...] = (
     ActionEntry("check.next", "Check", "Next finding", lambda w: w.step_finding(1), ("F4",)),
     ActionEntry("check.previous", "Check", "Finding before", lambda w: w.step_finding(-1), ("Shift+F4",)),
     ActionEntry("check.flags", "Check", "Flag notes", lambda w: w.show_notes()),
+    ActionEntry(
+        "check.record",
+        "Check",
+        "Record what was seen or read",
+        _record,
+        ("Ctrl+Shift+E",),
+        enabled=lambda w: w.notes.can_record,
+    ),
     *(
         ActionEntry(
             f"check.{name}",

@@ -36,12 +36,19 @@ class _Button(QAbstractButton):
         self.instrument = instrument
         self._column = parent
         self.setCheckable(True)
+        self.shown_word, self.shown_key = instrument.word, instrument.key
         self.setText(instrument.word)
         self.setAccessibleName(instrument.word)
         self.setAccessibleDescription(f"{instrument.hint} Key {instrument.key}.")
         self.setToolTip(f"{instrument.hint} ({instrument.key})")
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setMouseTracking(True)
+
+    def show_words(self, word: str, key: str) -> None:
+        """Show word and key of another tool that is in hand, in the place of this one; its own where none is given."""
+        self.shown_word, self.shown_key = word or self.instrument.word, key if word else self.instrument.key
+        self.setAccessibleName(f"{self.instrument.word}, in hand: {word}" if word else self.instrument.word)
+        self.update()
 
     def sizeHint(self) -> QSize:
         return QSize(self._column.px(_WIDTH_PX), self._column.px(_PITCH_PX))
@@ -61,13 +68,13 @@ class _Button(QAbstractButton):
         painter.setPen(QPen(palette.colour("ink")))
         painter.setFont(font(column.px_f(12)))
         words = QRectF(0, height - column.px_f(19), width, column.px_f(16))
-        painter.drawText(words, Qt.AlignmentFlag.AlignCenter, self.instrument.word)
+        painter.drawText(words, Qt.AlignmentFlag.AlignCenter, self.shown_word)
         painter.setPen(QPen(palette.colour("ink 2")))
         painter.setFont(font(column.px_f(10.5)))
         painter.drawText(
             QRectF(0, column.px_f(2), width - column.px_f(5), column.px_f(13)),
             Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter,
-            self.instrument.key,
+            self.shown_key,
         )
         if self.hasFocus():
             painter.setPen(QPen(palette.colour("ink"), 2.0, Qt.PenStyle.DashLine))
@@ -136,16 +143,23 @@ class Instruments(QWidget):
         """Return a length on the screen at the interface scale."""
         return length * self._scale
 
-    def mark(self, name: str) -> None:
-        """Mark the tool in hand; one that has no place in the column marks none."""
-        button = self._buttons.get(name)
-        if button is not None:
-            button.setChecked(True)
-            return
-        self._group.setExclusive(False)
-        for other in self._buttons.values():
-            other.setChecked(False)
-        self._group.setExclusive(True)
+    def mark(self, name: str, word: str = "", key: str = "", place: str = "") -> None:
+        """Mark the tool in hand.
+
+        Parameters
+        ----------
+        name : str
+            The tool.
+        word, key : str
+            What it is called and its key.
+        place : str
+            The instrument in whose place it is shown, where it has none of its own.
+        """
+        own = name in self._buttons
+        shown = name if own else place
+        for one, button in self._buttons.items():
+            button.show_words("" if own or one != shown else word, key)
+        self._buttons[shown].setChecked(True)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)

@@ -203,7 +203,7 @@ class Window(QMainWindow):
         self.tool_name = tool_name
         tool = entry.make(self.desk, self.canvas)
         self.canvas.set_tool(tool)
-        self.instruments.mark(tool_name)
+        self.instruments.mark(tool_name, min(entry.word, entry.name, key=len), entry.key, entry.place)
         self.menus.refresh()
         self.strip.set_hint(tool.hint)
         reason = self.desk.document.read_only_reason

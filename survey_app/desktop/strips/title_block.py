@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from survey_app.assess.record import Assessment
     from survey_app.site.site import Design
 
-__all__ = ["TitleBlock"]
+__all__ = ["TitleBlock", "two_lines"]
 
 _WIDTH_PX, _HEIGHT_PX = 300, 258
 _SHORT_PX = 230
@@ -180,13 +180,33 @@ class TitleBlock(QWidget):
         left, middle = box.left() + pad, box.center().y()
         line = QRectF(left, middle - 20.0 * zoom, box.width(), 16.0 * zoom)
         painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, head)
-        painter.setFont(value_font)
         painter.setPen(inks.colour("ink 2" if field.is_stale else "ink"))
-        words = QFontMetricsF(value_font).elidedText(field.shown, Qt.TextElideMode.ElideRight, room)
-        line = QRectF(left, middle - 1.0 * zoom, box.width(), 20.0 * zoom)
-        painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, words)
+        lines = two_lines(field.shown, value_font, room)
+        if len(lines) > 1:
+            # what is too long for a line takes two of smaller letters
+            value_font = letters.font(letters.NOTE_PX * zoom, bold=value_font.bold(), italic=value_font.italic())
+            lines = two_lines(field.shown, value_font, room + 0.6 * pad)
+        painter.setFont(value_font)
+        step = 20.0 * zoom if len(lines) == 1 else 12.5 * zoom
+        top = middle - (1.0 if len(lines) == 1 else 4.5) * zoom
+        for number, words in enumerate(lines):
+            line = QRectF(left, top + number * step, box.width(), step)
+            painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, words)
 
     def _value_font(self, field: TitleField) -> QFont:
         size = letters.SELECTED_PX if field.head in ("SITE", "REV.", "CHECKSUM") else letters.DATA_PX
         plain = field.head in ("DATUM", "SCALE") or bool(field.quantity)
         return letters.font(size * self._zoom, bold=not plain and not field.is_stale, italic=field.is_stale)
+
+
+def two_lines(words: str, face: QFont, room_px: float) -> list[str]:
+    """Return words on one line or on two; what two lines do not hold is cut."""
+    metrics = QFontMetricsF(face)
+    if metrics.horizontalAdvance(words) <= room_px:
+        return [words]
+    parts = words.split(" ")
+    count = next((n for n in range(len(parts), 0, -1) if metrics.horizontalAdvance(" ".join(parts[:n])) <= room_px), 0)
+    if count == 0:
+        return [metrics.elidedText(words, Qt.TextElideMode.ElideRight, room_px)]
+    rest = metrics.elidedText(" ".join(parts[count:]), Qt.TextElideMode.ElideRight, room_px)
+    return [" ".join(parts[:count]), rest] if rest else [" ".join(parts[:count])]

@@ -25,6 +25,8 @@ class ToolEntry(NamedTuple):
     make: Callable[[Desk, Plan], Tool]
     group: str
     """`select`, `structures`, `radio`, `video`, `ground`, `measure`, `change`."""
+    place: str = ""
+    """Of a tool that has no instrument of its own: the one in whose place the column shows that it is in hand."""
 
 
 def _of(module: str, name: str) -> Callable[[Desk, Plan], Tool]:
@@ -51,23 +53,23 @@ TOOLS: tuple[ToolEntry, ...] = (
     ToolEntry("head end", "head end", "E", _of("points", "HeadEndTool"), "video"),
     ToolEntry("landmark", "landmark", "L", _of("points", "LandmarkTool"), "ground"),
     ToolEntry("measure", "measure", "M", _of("measure", "MeasureTool"), "measure"),
-    ToolEntry("rectangle", "rectangle", "R", _of("areas", "RectangleTool"), "structures"),
-    ToolEntry("mast", "mast", "Shift+P", _of("upright", "MastTool"), "structures"),
-    ToolEntry("traffic area", "traffic", "Shift+G", _of("areas", "TrafficTool"), "structures"),
-    ToolEntry("overhead line", "line", "O", _of("lines", "OverheadLineTool"), "structures"),
-    ToolEntry("mount", "mount", "V", _of("hang", "MountTool"), "radio"),
-    ToolEntry("switch", "switch", "D", _of("points", "DeviceTool"), "video"),
-    ToolEntry("supply", "supply", "Q", _of("points", "SupplyTool"), "video"),
-    ToolEntry("water", "water", "Shift+W", _of("areas", "WaterTool"), "ground"),
-    ToolEntry("zone", "zone", "Z", _of("areas", "ZoneTool"), "ground"),
-    ToolEntry("note", "note", "K", _of("points", "NoteTool"), "ground"),
+    ToolEntry("rectangle", "rectangle", "R", _of("areas", "RectangleTool"), "structures", "building"),
+    ToolEntry("mast", "mast", "Shift+P", _of("upright", "MastTool"), "structures", "pole"),
+    ToolEntry("traffic area", "traffic", "Shift+G", _of("areas", "TrafficTool"), "structures", "obstacle"),
+    ToolEntry("overhead line", "line", "O", _of("lines", "OverheadLineTool"), "structures", "obstacle"),
+    ToolEntry("mount", "mount", "V", _of("hang", "MountTool"), "radio", "access point"),
+    ToolEntry("switch", "switch", "D", _of("points", "DeviceTool"), "video", "head end"),
+    ToolEntry("supply", "supply", "Q", _of("points", "SupplyTool"), "video", "head end"),
+    ToolEntry("water", "water", "Shift+W", _of("areas", "WaterTool"), "ground", "trees"),
+    ToolEntry("zone", "zone", "Z", _of("areas", "ZoneTool"), "ground", "trees"),
+    ToolEntry("note", "note", "K", _of("points", "NoteTool"), "ground", "landmark"),
 )
 """The first thirteen stand in the instruments, in this order; the Place menu has them all."""
 
 OTHER_TOOLS: tuple[ToolEntry, ...] = (
-    ToolEntry("rotate", "rotate", "", _of("rotate", "RotateTool"), "change"),
-    ToolEntry("row", "row of copies", "", _of("row", "RowTool"), "change"),
-    ToolEntry("picture", "lay picture", "", _of("picture", "PictureTool"), "change"),
+    ToolEntry("rotate", "rotate", "", _of("rotate", "RotateTool"), "change", "select"),
+    ToolEntry("row", "row of copies", "", _of("row", "RowTool"), "change", "select"),
+    ToolEntry("picture", "lay picture", "", _of("picture", "PictureTool"), "change", "select"),
 )
 """Tools that change what is there; menus and panels take them up by their names."""
 

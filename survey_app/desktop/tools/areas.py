@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from survey_app.desktop.tools.catching import Caught, round_step_m
-from survey_app.desktop.tools.figures import distance_of, leg, length, reads_feet
+from survey_app.desktop.tools.figures import leg, length, reads_feet
 from survey_app.desktop.tools.named_things import called
 from survey_app.desktop.tools.outline import (
     area_m2,
@@ -22,6 +22,7 @@ from survey_app.desktop.tools.tool import Pointer
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.drawing.snap.rectangle import depth_of
 from survey_app.errors import UsageError
+from survey_app.ground.straight import distance_of
 from survey_app.site.edits import Edit, add
 from survey_app.site.site import Site
 from survey_app.site.structure import Building, Obstacle, TrafficArea, TreeStand

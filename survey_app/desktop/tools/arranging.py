@@ -10,11 +10,11 @@ from weakref import WeakKeyDictionary
 from survey_app.desktop.tools.drags.moving import movable, moved
 from survey_app.desktop.tools.drags.turning import turned
 from survey_app.desktop.tools.extent import middle_of
-from survey_app.desktop.tools.figures import bearing_of
 from survey_app.desktop.tools.spoken import some, spoken
 from survey_app.desktop.tools.steps import in_one_step
 from survey_app.desktop.tools.where import outline_of, shift_by
 from survey_app.drawing.shapes import Point
+from survey_app.ground.straight import bearing_of
 from survey_app.site.edits import (
     Edit,
     aim_computed,

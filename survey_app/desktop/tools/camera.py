@@ -7,7 +7,6 @@ from typing import Any
 
 from survey_app.desktop.tools.camera_view import camera_words, target_at, view_shapes
 from survey_app.desktop.tools.catching import Caught
-from survey_app.desktop.tools.figures import bearing_of
 from survey_app.desktop.tools.hang import mount_on
 from survey_app.desktop.tools.named_things import called
 from survey_app.desktop.tools.part import part_of
@@ -19,6 +18,7 @@ from survey_app.desktop.tools.tool import Pointer
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Disc, Path, Point, Shape, Symbol
 from survey_app.errors import SurveyError
+from survey_app.ground.straight import bearing_of
 from survey_app.site.edits import Edit, add
 from survey_app.site.edits.sharing import rebuilt, with_fields
 from survey_app.site.network import Camera

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
-from survey_app.desktop.tools.figures import bearing_of, distance_of, leg, length
+from survey_app.desktop.tools.figures import leg, length
 from survey_app.desktop.tools.steps import made, plane_point
 from survey_app.desktop.tools.strokes import along, line, polar
 from survey_app.desktop.tools.where import plan_of, point_of
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point, Shape
 from survey_app.ground.place import Placed, place
+from survey_app.ground.straight import bearing_of, distance_of
 from survey_app.paper import rounding
 from survey_app.site.edits.sharing import rebuilt, with_fields
 from survey_app.site.network import Camera, CameraTarget

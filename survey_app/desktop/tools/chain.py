@@ -6,7 +6,7 @@ import itertools
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
-from survey_app.desktop.tools.figures import area, bearing_of, distance_of, height, length
+from survey_app.desktop.tools.figures import area, height, length
 from survey_app.desktop.tools.outline import area_m2
 from survey_app.desktop.tools.strokes import along, beside, line
 from survey_app.desktop.tools.where import elevation_of
@@ -15,6 +15,7 @@ from survey_app.drawing.shapes import Arc, Point, Shape, Symbol
 from survey_app.ground.bearings import to_magnetic
 from survey_app.ground.magnetic import declination
 from survey_app.ground.plane import to_geographic, true_bearing
+from survey_app.ground.straight import bearing_of, distance_of
 from survey_app.paper import rounding
 
 if TYPE_CHECKING:

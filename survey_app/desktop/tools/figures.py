@@ -7,10 +7,11 @@ from functools import lru_cache
 
 from survey_app.drawing.shapes import Point
 from survey_app.ground.plane import Plane, plan_bearing
+from survey_app.ground.straight import bearing_of, distance_of
 from survey_app.paper import rounding
 from survey_app.site.site import Site
 
-__all__ = ["area", "bearing_of", "distance_of", "height", "leg", "length", "north_deg", "reads_feet"]
+__all__ = ["area", "height", "leg", "length", "north_deg", "reads_feet"]
 
 _SQUARE_FOOT_M2 = 0.3048**2
 
@@ -40,17 +41,6 @@ def area(site: Site, value_m2: float) -> str:
     if reads_feet(site):
         return f"{rounding.number(value_m2 / _SQUARE_FOOT_M2, 0)} sq ft"
     return f"{rounding.number(value_m2, 0 if value_m2 >= 10 else 1)} m²"
-
-
-def bearing_of(a: Point, b: Point) -> float:
-    """Return the plan bearing from one point to another, 0 to under 360. [deg]"""
-    bearing_deg = math.degrees(math.atan2(b[0] - a[0], b[1] - a[1])) % 360.0
-    return 0.0 if bearing_deg == 360.0 else bearing_deg
-
-
-def distance_of(a: Point, b: Point) -> float:
-    """Return the distance between two points. [m]"""
-    return math.hypot(b[0] - a[0], b[1] - a[1])
 
 
 def north_deg(site: Site, at: Point) -> float:

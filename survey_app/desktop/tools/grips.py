@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from survey_app.desktop.tools.figures import bearing_of, distance_of
 from survey_app.desktop.tools.strokes import grip, line, polar
 from survey_app.desktop.tools.where import outline_of, plan_of, point_of
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Arc, Path, Point, Shape, Symbol
+from survey_app.ground.straight import bearing_of, distance_of
 from survey_app.site.mount import Mount
 from survey_app.site.network import Camera
 from survey_app.site.place import PolePlace

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 
-from survey_app.desktop.tools.figures import distance_of, leg, length
+from survey_app.desktop.tools.figures import leg, length
 from survey_app.desktop.tools.named_things import called
 from survey_app.desktop.tools.outline import in_progress
 from survey_app.desktop.tools.placing import Placing
@@ -13,6 +13,7 @@ from survey_app.desktop.tools.strokes import grip
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.errors import UsageError
+from survey_app.ground.straight import distance_of
 from survey_app.site.edits import Edit, add_structure
 from survey_app.site.site import Site
 from survey_app.site.structure import OverheadLine

@@ -5,10 +5,11 @@ from __future__ import annotations
 import itertools
 import math
 
-from survey_app.desktop.tools.figures import area, bearing_of, distance_of, length
+from survey_app.desktop.tools.figures import area, length
 from survey_app.desktop.tools.strokes import along, is_long
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point, Shape
+from survey_app.ground.straight import bearing_of, distance_of
 from survey_app.site.site import Site
 
 __all__ = ["area_m2", "counter_clockwise", "crosses_itself", "edge_words", "in_progress", "rectangle", "squared"]

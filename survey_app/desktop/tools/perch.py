@@ -8,12 +8,13 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from survey_app.desktop.tools.figures import bearing_of, distance_of, length
+from survey_app.desktop.tools.figures import length
 from survey_app.desktop.tools.outline import counter_clockwise
 from survey_app.desktop.tools.where import outline_of, point_of
 from survey_app.drawing.shapes import Point
 from survey_app.ground.bearings import compass_point
 from survey_app.ground.place import Placed
+from survey_app.ground.straight import bearing_of, distance_of
 from survey_app.paper import rounding
 from survey_app.site.mount import Mount
 from survey_app.site.network import Camera

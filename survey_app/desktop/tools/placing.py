@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from survey_app.desktop.tools.catching import Catcher, Caught
 from survey_app.desktop.tools.choice import choice_of
-from survey_app.desktop.tools.figures import distance_of, leg
+from survey_app.desktop.tools.figures import leg
 from survey_app.desktop.tools.steps import Make, plane_point
 from survey_app.desktop.tools.strokes import along, line
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Pointer, Tool
@@ -15,6 +15,7 @@ from survey_app.desktop.tools.writing import Typed, Writing
 from survey_app.drawing.plat.view import Hit
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.errors import SurveyError
+from survey_app.ground.straight import distance_of
 from survey_app.site.place import GeoPoint, Position
 from survey_app.site.site import Site
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from survey_app.desktop.tools.extent import middle_of
-from survey_app.desktop.tools.figures import distance_of, leg, length
+from survey_app.desktop.tools.figures import leg, length
 from survey_app.desktop.tools.placing import Placing
 from survey_app.desktop.tools.steps import plane_point
 from survey_app.desktop.tools.strokes import along, ghost_outline, ghost_point, line, ring
@@ -11,6 +11,7 @@ from survey_app.desktop.tools.tool import Pointer
 from survey_app.desktop.tools.where import outline_of
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point, Shape
+from survey_app.ground.straight import distance_of
 from survey_app.site.edits import duplicate_along
 
 __all__ = ["RowTool"]

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from survey_app.desktop.tools.figures import bearing_of, distance_of
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Arc, Path, Point, Shape, Symbol, Words
+from survey_app.ground.straight import bearing_of, distance_of
 
 __all__ = ["along", "beside", "ghost_outline", "ghost_point", "grip", "line", "ring"]
 

@@ -19,6 +19,7 @@ from survey_app.drawing.plat.marks import Mark
 from survey_app.drawing.plat.scene import PlatScene
 from survey_app.drawing.plat.view import PlatView, Wish
 from survey_app.drawing.roles import Role
+from survey_app.drawing.seen import line_seen
 from survey_app.drawing.shapes import Path, Point, Words
 from survey_app.drawing.symbols import level_mark
 
@@ -162,21 +163,7 @@ class Labelling:
 
     def clipped(self, a: Point, b: Point) -> tuple[Point, Point] | None:
         """Return the part of a line in the view, where words look for room; None where no part is seen. [mm]"""
-        first, last = 0.0, 1.0
-        for start, end, size in ((a[0], b[0], self.width_mm), (a[1], b[1], self.height_mm)):
-            along = end - start
-            if abs(along) < 1e-12:
-                if not 0.0 <= start <= size:
-                    return None
-                continue
-            enter, leave = sorted(((0.0 - start) / along, (size - start) / along))
-            first, last = max(first, enter), min(last, leave)
-        if last <= first:
-            return None
-        return (
-            (a[0] + first * (b[0] - a[0]), a[1] + first * (b[1] - a[1])),
-            (a[0] + last * (b[0] - a[0]), a[1] + last * (b[1] - a[1])),
-        )
+        return line_seen(a, b, self.width_mm, self.height_mm)
 
     def place(self, ids: frozenset[str] | None) -> None:
         """Place flags and words, the most needed first."""

@@ -24,6 +24,7 @@ _LINING_MM = (1.1, 2.2, 3.3)
 _ZONE_FROM_MM = 1.6
 _WIDE_MM = 8.0
 _EVERY = 8
+_FREE_WORDS = "must be free down to here"
 _PLACES = (0.2, 0.28, 0.36, 0.5)
 
 
@@ -133,7 +134,7 @@ def draw_path_words(frame: SectionFrame) -> None:
     if 0.6 * widest * frame.height_mm_per_m > _ZONE_FROM_MM:
         lower = frame.line(profile.ray_m - 0.6 * profile.zone_radius_m)
         first, last = lower[int(0.3 * count)], lower[int(0.4 * count)]
-        _write(frame, placer.along_line(first, last, "60 % line", NOTE, -0.6 - NOTE, (0.5,)), "60 % line", NOTE)
+        _write(frame, placer.along_line(first, last, _FREE_WORDS, NOTE, -0.6 - NOTE, (0.5,)), _FREE_WORDS, NOTE)
 
 
 def draw_ends(frame: SectionFrame) -> None:

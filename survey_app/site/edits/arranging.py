@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 
 from survey_app.errors import UsageError
 from survey_app.site.edits.edit import Edit, finished
-from survey_app.site.edits.moving import by_metres, carried, put_back
+from survey_app.site.edits.moving import by_metres, carried, put_along
 from survey_app.site.edits.positions import Shift, own_positions, with_positions
 from survey_app.site.edits.sharing import Found, find_all
 from survey_app.site.place import PlanePoint
@@ -87,7 +87,7 @@ def _shifted(site: Site, boxes: list[_Box], shifts: list[tuple[float, float]], l
 
 
 def _shift(site: Site, found: Found, shift: Shift, label: str) -> tuple[Site, tuple[str, ...]]:
-    return put_back(site, carried(site, [found]), lambda row: with_positions(row, shift, label))
+    return put_along(site, carried(site, [found]), lambda row: with_positions(row, shift, label), shift)
 
 
 def align(site: Site, ids: Iterable[str], how: Alignment) -> Edit:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from survey_app.errors import UnknownNameError, UsageError
+from survey_app.site.calling import called
 from survey_app.site.collection import every_thing
 from survey_app.site.edits.edit import Edit
 from survey_app.site.edits.naming import evidence_ids
@@ -18,7 +19,11 @@ from survey_app.site.evidence import (
     Sight,
     WalkNote,
 )
+from survey_app.site.mount import Mount
+from survey_app.site.network import Camera
+from survey_app.site.radio import Hop, Radio
 from survey_app.site.site import Site
+from survey_app.site.thing import Thing
 from survey_app.site.validation import nearest
 
 __all__ = ["EvidenceRow", "add_evidence", "subject_of"]
@@ -34,6 +39,16 @@ _COLLECTIONS: dict[type[Any], tuple[str, str]] = {
     AcceptanceRow: ("acceptance", "acceptance"),
     WalkNote: ("walk_notes", "walk note"),
 }
+
+_SUBJECTS: dict[type[Any], tuple[type[Thing], ...]] = {
+    Sight: (Hop,),
+    Reading: (Hop,),
+    AsBuilt: (Mount, Radio, Camera),
+    Scan: (Mount,),
+    BenchProof: (Radio,),
+    AcceptanceRow: (Hop, Camera),
+}
+"""What a row may be about; of a thing that is gone nobody knows any more."""
 
 
 def subject_of(row: EvidenceRow) -> str | None:
@@ -57,18 +72,26 @@ def add_evidence(site: Site, *rows: EvidenceRow) -> Edit:
     UnknownNameError
         A row is about something that the site neither has nor ever had evidence of.
     UsageError
-        No row is given.
+        No row is given, or one is about a thing of which there is no such evidence.
     """
     if not rows:
         raise UsageError("there is no evidence to add")
-    things = {thing.id for _, _, thing in every_thing(site.design)}
-    known = things | evidence_ids(site.evidence)
+    things = {thing.id: thing for _, _, thing in every_thing(site.design)}
+    known = things.keys() | evidence_ids(site.evidence)
     for row in rows:
         subject = subject_of(row)
-        if subject is not None and subject not in known:
+        if subject is None:
+            continue
+        if subject not in known:
             raise UnknownNameError(
                 f"the site has nothing with the id '{subject}'",
                 remedy=nearest(subject, known) or "name a thing of the site",
+            )
+        needed = _SUBJECTS.get(type(row))
+        if needed is not None and subject in things and not isinstance(things[subject], needed):
+            raise UsageError(
+                f"{called(things[subject])} has no {_COLLECTIONS[type(row)][1]}",
+                remedy=f"name a {' or '.join(kind.__name__.lower() for kind in needed)}",
             )
     after = site
     for row in rows:

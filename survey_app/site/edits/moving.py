@@ -10,6 +10,7 @@ from survey_app.errors import UsageError
 from survey_app.site.edits.edit import Edit, finished
 from survey_app.site.edits.naming import length_words
 from survey_app.site.edits.positions import Shift, own_positions, with_positions
+from survey_app.site.edits.routes import routes_along
 from survey_app.site.edits.sharing import Found, find, find_all, rebuilt, with_rows
 from survey_app.site.edits.things import change
 from survey_app.site.mount import Mount
@@ -25,6 +26,7 @@ __all__ = [
     "move",
     "move_by",
     "move_to",
+    "put_along",
     "put_back",
     "set_height",
     "slide",
@@ -81,6 +83,18 @@ def put_back(
     return after, tuple(touched)
 
 
+def put_along(
+    site: Site, rows: Mapping[str, Mapping[int, Record]], change: Callable[[Record], Record], shift: Shift
+) -> tuple[Site, tuple[str, ...]]:
+    """Return the site with rows moved, and the corners of routes that run on them; with the ids of what is other."""
+    after, touched = put_back(site, rows, change)
+    wires = routes_along(site.design, rows, shift)
+    if not wires:
+        return after, touched
+    after = with_rows(after, "design", "wires", put=wires)
+    return after, (*touched, *(wire.id for wire in wires.values()))
+
+
 def titled(found: list[Found]) -> str:
     """Return what one or several things are called in a label."""
     return found[0].title if len(found) == 1 else f"{len(found)} things"
@@ -89,7 +103,8 @@ def titled(found: list[Found]) -> str:
 def move(site: Site, ids: Iterable[str], shift: Shift) -> Edit:
     """Move things and what stands on them: mounts at a point of a roof, rooms, walls, boxes, sources of power.
 
-    Mounts on an edge or on a pole follow by themselves.
+    Mounts on an edge or on a pole follow by themselves. A wire that ends there takes along the corners of its route
+    that lie in the building or at the pole; one of which both ends go takes all of them.
 
     Parameters
     ----------
@@ -108,7 +123,7 @@ def move(site: Site, ids: Iterable[str], shift: Shift) -> Edit:
     asked = find_all(site, ids)
     if not asked:
         return Edit("Move nothing", site, site, ())
-    after, touched = put_back(site, carried(site, asked), lambda row: with_positions(row, shift))
+    after, touched = put_along(site, carried(site, asked), lambda row: with_positions(row, shift), shift)
     names = [found.thing.id for found in asked]
 
     def label(first: Site, last: Site) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from survey_app.errors import UsageError
 from survey_app.site.edits.edit import Edit, finished
-from survey_app.site.edits.moving import carried, put_back, titled
+from survey_app.site.edits.moving import carried, put_along, titled
 from survey_app.site.edits.positions import Shift, own_positions, with_positions
 from survey_app.site.edits.sharing import Found, find_all, rebuilt
 from survey_app.site.mount import Mount
@@ -90,7 +90,7 @@ def rotate(site: Site, ids: Iterable[str], angle_deg: float, about: PlanePoint) 
     # by a whole turn nothing changes, and a pole turned about itself stays: that is no fault
     if asked and not any(_turns(row) for group in rows.values() for row in group.values()):
         raise UsageError("nothing of it can be turned on the plan", where=label)
-    after, touched = put_back(site, rows, lambda row: _turned(row, shift, angle_deg))
+    after, touched = put_along(site, rows, lambda row: _turned(row, shift, angle_deg), shift)
     return finished(label, site, after, touched)
 
 

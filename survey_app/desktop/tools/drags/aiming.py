@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from survey_app.desktop.tools.camera_view import camera_words, target_at, view_shapes
 from survey_app.desktop.tools.drags.drag import Drag
-from survey_app.desktop.tools.figures import bearing_of
 from survey_app.desktop.tools.live_words import end_words
 from survey_app.desktop.tools.part import part_ids, part_of
 from survey_app.desktop.tools.strokes import beside, grip, line, polar
@@ -17,6 +16,7 @@ from survey_app.desktop.tools.writing import Writing, number_of
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.ground.plane import true_bearing
+from survey_app.ground.straight import bearing_of
 from survey_app.paper import rounding
 from survey_app.site.edits import Edit, aim_by_hand, change
 from survey_app.site.network import Camera

@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from survey_app.desktop.tools.drags.drag import Drag
-from survey_app.desktop.tools.figures import distance_of, leg
+from survey_app.desktop.tools.figures import leg
 from survey_app.desktop.tools.strokes import along, is_long, line
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.desktop.tools.where import outline_of, point_of, shift_by
 from survey_app.desktop.tools.writing import Writing
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point
+from survey_app.ground.straight import distance_of
 from survey_app.site.edits import Edit, move
 from survey_app.site.mount import Mount
 from survey_app.site.place import EdgePlace, PolePlace

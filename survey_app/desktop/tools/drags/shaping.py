@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from survey_app.desktop.tools.catching import round_step_m
 from survey_app.desktop.tools.drags.drag import Drag
-from survey_app.desktop.tools.figures import distance_of, leg, length, reads_feet
+from survey_app.desktop.tools.figures import leg, length, reads_feet
 from survey_app.desktop.tools.outline import counter_clockwise, crosses_itself, edge_words, outline_words, squared
 from survey_app.desktop.tools.spoken import spoken
 from survey_app.desktop.tools.steps import plane_point
@@ -17,6 +17,7 @@ from survey_app.desktop.tools.writing import Writing, number_of
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point, Shape
 from survey_app.errors import UsageError
+from survey_app.ground.straight import distance_of
 from survey_app.site.edits import Edit, insert_corner, move_corner, move_edge
 from survey_app.site.site import Site
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from survey_app.desktop.tools.drags.drag import Drag
-from survey_app.desktop.tools.figures import bearing_of, distance_of
 from survey_app.desktop.tools.steps import plane_point
 from survey_app.desktop.tools.strokes import line, polar
 from survey_app.desktop.tools.tool import Pointer
 from survey_app.desktop.tools.writing import number_of
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Arc, Path, Point, Shape, Symbol
+from survey_app.ground.straight import bearing_of, distance_of
 from survey_app.paper import rounding
 from survey_app.site.edits import Edit, rotate
 from survey_app.site.site import Site

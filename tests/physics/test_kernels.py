@@ -1,0 +1,147 @@
+"""Kernels: the same bits as their text, kept between starts, and working where nothing can be kept."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import textwrap
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from survey_app.errors import InternalError
+from survey_app.physics.kernels import Kernel, kernel
+
+ROOT = Path(__file__).resolve().parents[2]
+SCALE = 0.1
+
+
+@kernel
+def scaled(value):
+    return value * SCALE
+
+
+@kernel
+def total(values):
+    result = 0.0
+    for index in range(values.size):
+        result += scaled(values[index]) / (index + 1.0)
+    return result
+
+
+@kernel
+def endless(value):
+    return endless(value) + 1.0
+
+
+@pytest.fixture
+def cache(tmp_path, monkeypatch):
+    """The user's cache folder, empty; what the kernels of this module compiled before is forgotten."""
+    monkeypatch.setattr("platformdirs.user_cache_path", lambda *_, **__: tmp_path / "cache")
+    monkeypatch.setattr("numba.config.CACHE_DIR", "")
+    for made in (scaled, total):
+        monkeypatch.setattr(made, "_compiled", None)
+    return tmp_path / "cache" / "kernels"
+
+
+def hits(made: Kernel) -> int:
+    return sum(made.compiled().stats.cache_hits.values())
+
+
+def forget() -> None:
+    total._compiled = scaled._compiled = None
+
+
+VALUES = np.random.default_rng(5).normal(size=1001)
+
+
+def test_kernel_gives_the_bits_of_its_text(cache):
+    # the text calls the inner kernel, which is compiled as well: bits differ if sums were reordered or contracted
+    expected = 0.0
+    for index, value in enumerate(VALUES.tolist()):
+        expected += (value * SCALE) / (index + 1.0)
+    assert total(VALUES) == expected
+
+
+def test_kernel_is_kept_and_read_back(cache):
+    first = total(VALUES)
+    assert hits(total) == 0
+    forget()
+    assert total(VALUES) == first
+    assert hits(total) == 1
+
+
+def test_kept_code_lies_in_the_users_own_folder(cache):
+    total(VALUES)
+    kept = list(cache.rglob("*.nbc"))
+    assert len(kept) == 2
+    assert all((folder.stat().st_mode & 0o077) == 0 for folder in cache.iterdir()) or sys.platform == "win32"
+
+
+def test_changed_constant_is_not_answered_from_the_cache(cache, monkeypatch):
+    before = total(VALUES)
+    forget()
+    monkeypatch.setitem(globals(), "SCALE", 0.2)
+    assert total(VALUES) == pytest.approx(2.0 * before)
+    assert hits(total) == 0
+
+
+def test_damaged_cache_costs_only_time(cache):
+    before = total(VALUES)
+    for kept in (*cache.rglob("*.nbc"), *cache.rglob("*.nbi")):
+        kept.write_bytes(kept.read_bytes()[:40])
+    forget()
+    assert total(VALUES) == before
+    assert hits(total) == 0
+    forget()
+    assert total(VALUES) == before
+    assert hits(total) == 1, "the damaged file was not replaced"
+
+
+def test_machine_without_a_cache_still_works(cache):
+    cache.parent.write_text("a file where the folder should be")
+    assert np.isfinite(total(VALUES))
+    assert total.compiled().stats.cache_path is None
+
+
+def test_full_disk_costs_only_time(cache, monkeypatch):
+    def full(*_):
+        raise OSError(28, "no space left on device")
+
+    monkeypatch.setattr(total.compiled()._cache._store, "save_overload", full)
+    assert np.isfinite(total(VALUES))
+    assert not [kept for kept in cache.rglob("*.nbc") if "total" in kept.name]
+
+
+def test_setting_of_the_compiler_is_left_as_it_was(cache, tmp_path, monkeypatch):
+    monkeypatch.setattr("numba.config.CACHE_DIR", str(tmp_path / "chosen"))
+    total(VALUES)
+    import numba
+
+    assert str(tmp_path / "chosen") == numba.config.CACHE_DIR
+    assert list((tmp_path / "chosen").rglob("*.nbc")), "a folder that the user chose is used"
+    assert not cache.exists()
+
+
+def test_kernel_that_calls_itself_is_refused():
+    with pytest.raises(InternalError, match="calls itself"):
+        endless(1.0)
+
+
+def test_division_by_zero_is_as_in_numpy(cache):
+    assert np.isinf(total(np.array([np.inf])))
+
+
+def test_compiler_is_loaded_only_by_the_first_call():
+    script = """
+        import sys
+        from survey_app.physics.kernels import kernel
+        @kernel
+        def same(value):
+            return value
+        assert "numba" not in sys.modules
+        assert same(2.0) == 2.0
+        assert "numba" in sys.modules
+    """
+    subprocess.run([sys.executable, "-c", textwrap.dedent(script)], check=True, cwd=ROOT)

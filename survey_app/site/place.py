@@ -1,7 +1,5 @@
 """Positions, and where a mount sits on its structure."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag

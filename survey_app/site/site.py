@@ -1,7 +1,5 @@
 """The whole document: design and evidence."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator

@@ -114,9 +114,10 @@ def draw_wedges(
         radius_mm = layout.radios[fan.radio.id].radius_mm
         key = (f"fan {plain}", id(fan.row))
         entry = pieces.get(key)
-        if entry is None or entry[0] is not fan.row:
-            entry = pieces[key] = (fan.row, _parts(fan, view.mm_per_m, radius_mm, plain=plain))
-        parts: list[_Part] = entry[1]
+        # a radio that was moved keeps its row until it is assessed again
+        if entry is None or entry[0].row is not fan.row or entry[0].centre != fan.centre or entry[1][0] != radius_mm:
+            entry = pieces[key] = (fan, (radius_mm, _parts(fan, view.mm_per_m, radius_mm, plain=plain)))
+        parts: list[_Part] = entry[1][1]
         for part in parts:
             if part.role is Role.RATE_ARC and not chosen and (part.outer_m > fan.reach_m or view.tier >= 3):
                 # slower rates carry farther than anybody wants to know, but of the radio in hand

@@ -433,6 +433,18 @@ def test_outline_drawn_the_other_way_round_is_the_same_body():
         np.testing.assert_array_equal(back.cut, one.cut)
 
 
+def test_edge_that_stands_in_the_way_is_named():
+    gable = tops((0.0, 0.5, 6.0), (0.0, -0.5, 16.0))
+    house = solids(prisms(([box(60, 0, 140, 20)], -INF, gable)))
+    across, along = rays([100, -100, 9, 100, 100, 9]), rays([0, 8, 9, 200, 10, 9])
+    over_ridge, past_end = found(house, across), found(house, along)
+    assert (Part(over_ridge.part[0]), over_ridge.corner[0]) == (Part.RIDGE, -1)
+    assert over_ridge.place_m[0] == pytest.approx([100, 10, 11])
+    # nearer the far end the roof is higher at the ray and the zone narrower than at mid path: the wall at x = 140
+    assert (Part(past_end.part[0]), past_end.corner[0]) == (Part.TOP_EDGE, 1)
+    assert past_end.place_m[0, 0] == pytest.approx(140.0)
+
+
 def test_ray_below_a_crown_is_bounded_from_above():
     crown = solids(prisms(([box(80, -6, 120, 6)], 7.0, level(15.0))))
     row = found(crown, rays([0, 0, 5, 200, 0, 5]))

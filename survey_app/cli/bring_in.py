@@ -47,7 +47,7 @@ def _import(
         typer.Option(
             "--offset",
             metavar="M",
-            help="Added to have heights over the site datum, metres. [default: grid: less the datum's elevation; table: 0]",
+            help="Added to have heights over the site datum, metres. [default: less its elevation; tables 0]",
         ),
     ] = None,
     crs: Annotated[

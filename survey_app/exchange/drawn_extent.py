@@ -19,7 +19,8 @@ def drawn_points(site: Site) -> FloatArray:
     """
     design = with_fields(site.design, relief=None, landmarks=(), notes=())
     placed = place(Site(design=design))
-    rows = [outline for outline in placed.outlines.values()]
+    rows = list(placed.outlines.values())
     rows += [np.array([[point.x_m, point.y_m]]) for point in placed.points.values()]
-    points = np.concatenate([np.empty((0, 2)), *rows])
-    return points[np.isfinite(points).all(axis=1)]
+    points: FloatArray = np.concatenate([np.empty((0, 2)), *rows])
+    found: FloatArray = points[np.isfinite(points).all(axis=1)]
+    return found

@@ -6,9 +6,10 @@ import datetime
 from dataclasses import dataclass
 from typing import Literal
 
+from survey_app.ground.relief.raster import Window
 from survey_app.site.relief import GridRelief, SpotRelief
 
-__all__ = ["HeightUnit", "ImportedRelief", "ReliefWishes", "Voids"]
+__all__ = ["HeightUnit", "ImportedRelief", "ReliefWishes", "TakenGrid", "Voids"]
 
 HeightUnit = Literal["metre", "foot", "us_survey_foot"]
 Voids = Literal["refuse", "fill", "unknown"]
@@ -71,3 +72,35 @@ class ImportedRelief:
     relief: GridRelief | SpotRelief
     data: bytes
     remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class TakenGrid:
+    """What was decided of a grid before a height of it is kept.
+
+    Attributes
+    ----------
+    name : str
+        How its points are placed, for people.
+    unit : HeightUnit
+        Unit of its heights.
+    is_unit_said : bool
+        Whether the file or a person said so.
+    vertical_datum : str
+        What its heights count from.
+    window : Window
+        The part that the site needs.
+    is_whole : bool
+        Whether that is all of it.
+    outside, drawn : int
+        How many drawn points lie outside of it, and how many are drawn.
+    """
+
+    name: str
+    unit: HeightUnit
+    is_unit_said: bool
+    vertical_datum: str
+    window: Window
+    is_whole: bool
+    outside: int
+    drawn: int

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
 from survey_app.errors import InputError, UsageError
 from survey_app.exchange.drawn_extent import drawn_points
-from survey_app.exchange.imported import HeightUnit, ImportedRelief, ReliefWishes
+from survey_app.exchange.imported import HeightUnit, ImportedRelief, ReliefWishes, TakenGrid
+from survey_app.exchange.relief_remarks import change_remarks, grid_remarks
 from survey_app.exchange.voids import filled
 from survey_app.ground._arrays import FloatArray
-from survey_app.ground.plane import Plane, to_geographic
+from survey_app.ground.plane import Plane
 from survey_app.ground.relief.geotiff import geotiff_bytes
-from survey_app.ground.relief.lattice import Lattice, bilinear
 from survey_app.ground.relief.of_design import UNIT_M
 from survey_app.ground.relief.placing import MOST_POINTS, lattice_on, steps_at
 from survey_app.ground.relief.raster import Raster, RasterFile, Window
@@ -46,22 +46,8 @@ _UNITS: dict[str, HeightUnit] = {
     "us_survey_foot": "us_survey_foot",
     "foot_us": "us_survey_foot",
 }
-_UNIT_WORDS: dict[HeightUnit, str] = {"metre": "metres", "foot": "feet", "us_survey_foot": "US survey feet"}
 _ASKED = 33
 _FEET_PER_METRE = 1.0 / 0.3048
-
-
-@dataclass(frozen=True)
-class _Taken:
-    """What was decided before a height was read."""
-
-    name: str
-    unit: HeightUnit
-    unit_said: bool
-    vertical_datum: str
-    window: Window
-    outside: int
-    drawn: int
 
 
 def import_grid(path: Path, site: Site, wishes: ReliefWishes) -> ImportedRelief:
@@ -94,10 +80,9 @@ def import_grid(path: Path, site: Site, wishes: ReliefWishes) -> ImportedRelief:
         frame = _frame(file, wishes, plane, where)
         taken = _decided(file, frame, plane, site, wishes, where)
         raster = replace(file.read(taken.window), reference=frame.reference)
-        whole = file.columns * file.rows
     rows, voids = _heights(raster, taken, wishes, where)
     data = geotiff_bytes(replace(raster, rows=rows))
-    offset_m = wishes.offset_m if wishes.offset_m is not None else -site.design.plane.datum_elevation_m
+    offset_m = wishes.offset_m if wishes.offset_m is not None else 0.0 - site.design.plane.datum_elevation_m
     relief = GridRelief(
         kind="grid",
         file=content_name(data, ".tif"),
@@ -113,7 +98,9 @@ def import_grid(path: Path, site: Site, wishes: ReliefWishes) -> ImportedRelief:
     )
     over_datum = Raster(rows * UNIT_M[taken.unit] + offset_m, raster.to_reference, raster.reference)
     lattice = lattice_on(plane, over_datum, "", relief.sigma_m)
-    remarks = _remarks(site, relief, taken, lattice, over_datum, cut=taken.window.count < whole)
+    remarks = grid_remarks(site.design, relief, taken, lattice, has_offset=wishes.offset_m is not None)
+    if raster.reference is not None and plane is not None:
+        remarks += change_remarks(raster.reference, plane)
     return ImportedRelief(relief, data, tuple(remarks))
 
 
@@ -147,7 +134,7 @@ def _frame(file: RasterFile, wishes: ReliefWishes, plane: Plane | None, where: s
 
 def _decided(
     file: RasterFile, frame: Raster, plane: Plane | None, site: Site, wishes: ReliefWishes, where: str
-) -> _Taken:
+) -> TakenGrid:
     datum = wishes.vertical_datum or file.vertical_datum
     if not datum:
         raise InputError(
@@ -163,13 +150,14 @@ def _decided(
         )
     window, outside, drawn = _window(file, frame, plane, site, wishes.margin_m, where)
     name = file.reference_name or wishes.reference
-    return _Taken(name, unit, bool(wishes.height_unit or said), datum, window, outside, drawn)
+    is_whole = window == file.whole
+    return TakenGrid(name, unit, bool(wishes.height_unit or said), datum, window, is_whole, outside, drawn)
 
 
 def _window(
     file: RasterFile, frame: Raster, plane: Plane | None, site: Site, margin_m: float, where: str
 ) -> tuple[Window, int, int]:
-    """Return the part of a grid that a site needs, how many drawn points lie outside of the grid, and how many are drawn."""
+    """Return the part of a grid that a site needs, how many drawn points lie outside, and how many are drawn."""
     points = drawn_points(site)
     drawn = len(points)
     if not drawn:
@@ -209,7 +197,7 @@ def _reach(file: RasterFile, frame: Raster) -> str:
     return f", it reaches from {x.min():.6g} to {x.max():.6g} east and from {y.min():.6g} to {y.max():.6g} north{name}"
 
 
-def _heights(raster: Raster, taken: _Taken, wishes: ReliefWishes, where: str) -> tuple[FloatArray, int]:
+def _heights(raster: Raster, taken: TakenGrid, wishes: ReliefWishes, where: str) -> tuple[FloatArray, int]:
     """Return the heights that are kept, in the file's unit, and how many points had none."""
     rows = raster.rows.copy()
     if wishes.void_mark is not None:
@@ -239,11 +227,11 @@ def _heights(raster: Raster, taken: _Taken, wishes: ReliefWishes, where: str) ->
     return rows, count
 
 
-def _check_plausible(rows: FloatArray, taken: _Taken, where: str) -> None:
+def _check_plausible(rows: FloatArray, taken: TakenGrid, where: str) -> None:
     unit_m = UNIT_M[taken.unit]
     for height in (float(np.nanmin(rows)), float(np.nanmax(rows))):
         if not LOWEST_M <= height * unit_m <= HIGHEST_M:
-            feet = not taken.unit_said and LOWEST_M <= height / _FEET_PER_METRE <= HIGHEST_M
+            feet = not taken.is_unit_said and LOWEST_M <= height / _FEET_PER_METRE <= HIGHEST_M
             hint = "say --height-unit foot if they are feet, or " if feet else ""
             raise InputError(
                 f"a height in it is {height:.7g} {taken.unit.replace('_', ' ')}, where no ground lies",
@@ -256,46 +244,3 @@ def _spot(raster: Raster, column: int, row: int) -> str:
     """Say where a point of the grid is, in its own coordinates."""
     x, y = raster.to_reference @ (float(column), float(row), 1.0)
     return f"at {x:.8g} east, {y:.8g} north"
-
-
-def _remarks(
-    site: Site, relief: GridRelief, taken: _Taken, lattice: Lattice, raster: Raster, *, cut: bool
-) -> list[str]:
-    rows, columns = lattice.rows_m.shape
-    step_m = 1.0 / np.sqrt(abs(np.linalg.det(lattice.to_steps[:, :2])))
-    part = "The part that the site needs is kept" if cut else "All of it is kept"
-    remarks = [f"{part}: {columns} by {rows} points, {step_m:.3g} m apart, placed by {relief.grid}."]
-    guess = "" if taken.unit_said else ", since the file does not say"
-    remarks.append(f"Heights are over {relief.vertical_datum}, in {_UNIT_WORDS[relief.height_unit]}{guess}.")
-    low, high = float(np.nanmin(lattice.rows_m)), float(np.nanmax(lattice.rows_m))
-    remarks.append(
-        f"{relief.datum_offset_m:+.3f} m are added to have them over the site datum ({site.design.plane.datum}): "
-        f"the ground then lies from {low:.1f} to {high:.1f} m{_at_origin(lattice)}."
-    )
-    if relief.voids != "none":
-        done = "filled from around them" if relief.voids == "filled" else "left unknown"
-        remarks.append(f"{relief.void_count} points without a height were {done}.")
-    if taken.outside:
-        remarks.append(
-            f"{taken.outside} of {taken.drawn} drawn points lie outside of it: the ground there is not known."
-        )
-    if lattice.resampled_m > 0.0:
-        remarks.append(
-            "On the plan its points form no straight lattice, so it was sampled anew: "
-            f"that changes heights by {lattice.resampled_m:.2f} m at most."
-        )
-    elif lattice.shift_m > 0.0005:
-        remarks.append(f"Its points are placed to {lattice.shift_m:.3f} m.")
-    known = site.design.plane.datum_elevation_m
-    middle = float(np.nanmedian(raster.rows)) - relief.datum_offset_m
-    if not taken.unit_said and known > 20.0 and 2.9 < middle / known < 3.7:
-        remarks.append(
-            f"The ground lies {middle / known:.1f} times as high as the site datum: if its heights are feet, "
-            "import it again with --height-unit foot."
-        )
-    return remarks
-
-
-def _at_origin(lattice: Lattice) -> str:
-    height = float(lattice.heights_m(0.0, 0.0))
-    return "" if np.isnan(height) else f", at the plan's origin {height:.2f} m"

@@ -309,7 +309,7 @@ class Document:
     def _look(self) -> None:
         """Note the present value; in one assignment, so that another thread sees all of it or none."""
         self._serial += 1
-        if self.asset_home is not None:
+        if self.site.design.relief is not None and self.asset_home is not None:
             # also an undo can bring a relief back; one that is known costs nothing
             read_relief(self.site.design, self.asset_home)
         unsaved = self._worth_saving and not self.is_saved

@@ -12,7 +12,7 @@ __all__ = ["geotiff_bytes"]
 def geotiff_bytes(raster: Raster) -> bytes:
     """Return a grid as a GeoTIFF file: the same grid gives the same bytes.
 
-    Heights are kept as they are where single precision holds them (to a tenth of a millimetre on earth), else in double.
+    Heights are kept as they are, in single precision where that holds all of them, else in double.
 
     Parameters
     ----------

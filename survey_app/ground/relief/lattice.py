@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from survey_app.ground._arrays import FloatArray, broadcast
+from survey_app.ground.relief.lattice_walk import BORDER, lattice_profiles, points_inside
 from survey_app.ground.relief.outlines import ends_of, with_edges
 from survey_app.ground.relief.profiles import Profiles
 
@@ -55,8 +56,6 @@ class Lattice:
 
     def profiles(self, start_m: FloatArray, end_m: FloatArray) -> Profiles:
         """Return the ground under lines: every line of the lattice that they cross is a point."""
-        from survey_app.ground.relief.lattice_walk import lattice_profiles
-
         start, end = ends_of(start_m, end_m)
         lines = np.column_stack((*self._steps(*start.T), *self._steps(*end.T)))
         return Profiles(*lattice_profiles(self.rows_m, np.ascontiguousarray(lines)))
@@ -66,8 +65,6 @@ class Lattice:
 
         A bilinear patch has neither within: they lie on the outline or at a point of the lattice.
         """
-        from survey_app.ground.relief.lattice_walk import points_inside
-
         if not outlines:
             return np.empty((0, 2))
         first = np.concatenate(([0], np.cumsum([len(one) for one in outlines]))).astype(np.int64)
@@ -85,8 +82,9 @@ def bilinear(rows_m: FloatArray, u: FloatArray, v: FloatArray) -> FloatArray:
     2.0
     """
     rows, columns = rows_m.shape
-    inside = (u >= 0.0) & (u <= columns - 1.0) & (v >= 0.0) & (v <= rows - 1.0)
-    safe_u, safe_v = np.where(inside, u, 0.0), np.where(inside, v, 0.0)
+    inside = (u >= -BORDER) & (u <= columns - 1.0 + BORDER) & (v >= -BORDER) & (v <= rows - 1.0 + BORDER)
+    safe_u = np.clip(np.where(inside, u, 0.0), 0.0, columns - 1.0)
+    safe_v = np.clip(np.where(inside, v, 0.0), 0.0, rows - 1.0)
     column = np.minimum(safe_u.astype(np.int64), columns - 2)
     row = np.minimum(safe_v.astype(np.int64), rows - 2)
     right, down = safe_u - column, safe_v - row

@@ -11,13 +11,17 @@ from survey_app.ground._arrays import FloatArray
 from survey_app.ground.relief.profiles import IntArray
 from survey_app.physics.kernels import kernel
 
-__all__ = ["lattice_profiles", "points_inside"]
+__all__ = ["BORDER", "lattice_profiles", "points_inside"]
+
+BORDER = 1e-9
+"""So many steps beyond its border a place counts as on it: rounding must not make what lies there unknown."""
 
 
 @kernel
 def _height(heights: FloatArray, u: float, v: float) -> float:
     """Return the bilinear height at a place inside; a point that weighs nothing may be unknown."""
     rows, columns = heights.shape
+    u, v = min(max(u, 0.0), columns - 1.0), min(max(v, 0.0), rows - 1.0)
     column, row = min(int(u), columns - 2), min(int(v), rows - 2)
     right, down = u - column, v - row
     if right == 0.0:
@@ -75,10 +79,10 @@ def _walk(
     for axis in range(2):
         begin, run, last = (u0, du, columns - 1.0) if axis == 0 else (v0, dv, rows - 1.0)
         if run == 0.0:
-            if not 0.0 <= begin <= last:
+            if not -BORDER <= begin <= last + BORDER:
                 enter, leave = 2.0, -1.0
         else:
-            one, other = (0.0 - begin) / run, (last - begin) / run
+            one, other = (-BORDER - begin) / run, (last + BORDER - begin) / run
             enter, leave = max(enter, min(one, other)), min(leave, max(one, other))
     if not known or enter > leave:
         enter, leave = 2.0, -1.0
@@ -187,30 +191,33 @@ def points_inside(heights: FloatArray, corners: FloatArray, first: IntArray) -> 
     """
     rows, columns = heights.shape
     found = np.empty((len(first) - 1, 2))
+    flips = np.zeros(columns + 1, np.int64)
     for n in range(len(first) - 1):
-        ring = corners[first[n] : first[n + 1]]
         low, high = np.inf, -np.inf
-        top, bottom = np.inf, -np.inf
-        for corner in ring:
-            top, bottom = min(top, corner[1]), max(bottom, corner[1])
-        met = np.empty(len(ring))
-        if np.isfinite(top) and np.isfinite(bottom):
-            for row in range(max(0, int(np.ceil(top))), min(rows - 1, int(np.floor(bottom))) + 1):
-                count = 0
-                for k in range(len(ring)):
-                    a, b = ring[k], ring[(k + 1) % len(ring)]
-                    if (a[1] <= row) != (b[1] <= row):
-                        met[count] = a[0] + (row - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
-                        count += 1
-                along = np.sort(met[:count])
-                for pair in range(count // 2):
-                    begin = max(0, int(np.ceil(max(along[2 * pair], -1.0))))
-                    end = min(columns - 1, int(np.floor(min(along[2 * pair + 1], float(columns)))))
-                    for column in range(begin, end + 1):
-                        height = heights[row, column]
-                        if np.isnan(height):
-                            low, high = np.nan, np.nan
-                        elif not np.isnan(low):
-                            low, high = min(low, height), max(high, height)
+        left, right, top, bottom = np.inf, -np.inf, np.inf, -np.inf
+        for k in range(first[n], first[n + 1]):
+            left, right = min(left, corners[k, 0]), max(right, corners[k, 0])
+            top, bottom = min(top, corners[k, 1]), max(bottom, corners[k, 1])
+        from_row, to_row, from_column, to_column = 0, -1, 0, -1
+        if np.isfinite(left) and np.isfinite(right) and np.isfinite(top) and np.isfinite(bottom):
+            from_row, to_row = int(max(0.0, np.ceil(top))), int(min(rows - 1.0, np.floor(bottom)))
+            from_column, to_column = int(max(0.0, np.ceil(left))), int(min(columns - 1.0, np.floor(right)))
+        for row in range(from_row, to_row + 1):
+            flips[from_column : to_column + 2] = 0
+            for k in range(first[n], first[n + 1]):
+                after = k + 1 if k + 1 < first[n + 1] else first[n]
+                if (corners[k, 1] <= row) != (corners[after, 1] <= row):
+                    share = (row - corners[k, 1]) / (corners[after, 1] - corners[k, 1])
+                    met = corners[k, 0] + share * (corners[after, 0] - corners[k, 0])
+                    flips[int(min(max(np.ceil(met), from_column * 1.0), to_column + 1.0))] += 1
+            odd = 0
+            for column in range(from_column, to_column + 1):
+                odd = (odd + flips[column]) % 2
+                if odd == 1:
+                    height = heights[row, column]
+                    if np.isnan(height):
+                        low, high = np.nan, np.nan
+                    elif not np.isnan(low):
+                        low, high = min(low, height), max(high, height)
         found[n, 0], found[n, 1] = low, high
     return found

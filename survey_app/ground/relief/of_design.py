@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 import threading
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from survey_app.errors import SurveyError
 from survey_app.ground.plane import Plane
-from survey_app.ground.relief.known import known_grid
-from survey_app.ground.relief.placing import lattice_on
-from survey_app.ground.relief.raster import Raster
 from survey_app.ground.relief.surface import LevelGround, Surface
-from survey_app.ground.relief.triangles import triangulated
 from survey_app.ground.ring import ring_on_plane
 from survey_app.site.relief import GridRelief, Relief, SpotRelief
 from survey_app.site.site import Defaults, Design
 
-__all__ = ["ASSUMED_FLAT", "surface_of"]
+if TYPE_CHECKING:
+    from survey_app.ground.relief.raster import Raster
+
+__all__ = ["ASSUMED_FLAT", "UNIT_M", "surface_of"]
 
 ASSUMED_FLAT = LevelGround(0.0, "assumed flat")
 """The ground of a site that says nothing of it."""
@@ -70,6 +69,8 @@ def surface_of(design: Design) -> Surface:
     judged = tuple(getattr(design.defaults, f"{how}_sigma_m") for how in _SIGMAS)
     grid: Raster | None = None
     if isinstance(relief, GridRelief):
+        from survey_app.ground.relief.known import known_grid
+
         found = known_grid(relief.file)
         if isinstance(found, str):
             return LevelGround(float("nan"), found)
@@ -96,6 +97,8 @@ def _made(relief: Relief, plane: Plane | None, defaults: Defaults, grid: Raster 
 
 
 def _spots(relief: SpotRelief, plane: Plane | None, defaults: Defaults) -> Surface:
+    from survey_app.ground.relief.triangles import triangulated
+
     points = ring_on_plane(plane, [point.position for point in relief.points])
     heights = np.array([point.height_m for point in relief.points])
     sigmas = [
@@ -107,6 +110,9 @@ def _spots(relief: SpotRelief, plane: Plane | None, defaults: Defaults) -> Surfa
 
 
 def _grid(relief: GridRelief, plane: Plane | None, grid: Raster) -> Surface:
+    from survey_app.ground.relief.placing import lattice_on
+    from survey_app.ground.relief.raster import Raster
+
     rows = grid.rows * UNIT_M[relief.height_unit] + relief.datum_offset_m
     over_datum = Raster(np.ascontiguousarray(rows), grid.to_reference, grid.reference)
     return lattice_on(plane, over_datum, _words(relief, f"grid {relief.grid}"), relief.sigma_m)

@@ -51,8 +51,9 @@ def with_edges(surface: Surface, outlines: Sequence[FloatArray], inside_m: Float
     heights = np.concatenate((height, turned))
     low, high = inside_m[:, 0].copy(), inside_m[:, 1].copy()
     # a NaN among them makes the outcome NaN
-    np.minimum.at(low, whose, heights)
-    np.maximum.at(high, whose, heights)
+    with np.errstate(invalid="ignore"):
+        np.minimum.at(low, whose, heights)
+        np.maximum.at(high, whose, heights)
     unknown = np.zeros(len(outlines), bool)
     unknown[line[np.isnan(edges.bow_m)]] = True
     found = np.column_stack((low, high))

@@ -20,6 +20,13 @@ if TYPE_CHECKING:
 
 __all__ = ["Raster", "RasterFile", "Window"]
 
+_HEADS = (b"ncols", b"nrows", b"xll", b"yll", b"cellsize", b"dx", b"dy", b"nodata")
+_OF_NUMBERS = b"0123456789+-.eE \t\r\nnaN"
+_LONGEST_HEAD = 4096
+_CHUNK = 2**20
+_WANTED = "a GeoTIFF or an ASCII grid is needed"
+_TIFF = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
+
 
 @dataclass(frozen=True, eq=False)
 class Raster:
@@ -178,16 +185,32 @@ def _opened(path: Path) -> DatasetReader:
         if not path.is_file():
             raise InputError("is not a file" if path.exists() else "there is no such file", where=str(path))
         with path.open("rb") as stream:
-            stream.read(1)
+            begins = stream.read(4)
     except OSError as error:
         if isinstance(error, InputError):
             raise
         raise InputError(f"cannot be read ({(error.strerror or str(error)).lower()})", where=str(path)) from error
+    if begins not in _TIFF:
+        _check_numbers(path)
     with _said_by_us(path):
         import rasterio
 
-        # these two and nothing else: a stranger's file must not make the library follow links or fetch anything
-        return rasterio.open(path.resolve(), driver=["GTiff", "AAIGrid"])
+        # one of two kinds and nothing else: a stranger's file must not make the library follow links or fetch anything
+        return rasterio.open(path.resolve(), driver="GTiff" if begins in _TIFF else "AAIGrid")
+
+
+def _check_numbers(path: Path) -> None:
+    """Refuse an ASCII grid with anything but numbers below its head: the library would take letters for 0."""
+    with path.open("rb") as stream:
+        line = stream.readline(_LONGEST_HEAD)
+        if not line.split()[:1] or not line.split()[0].lower().startswith(_HEADS):
+            raise _refused(path, "it cannot be read as a grid of heights", _WANTED)
+        while line.split()[:1] and line.split()[0].lower().startswith(_HEADS):
+            line = stream.readline(_LONGEST_HEAD)
+        while line:
+            if line.translate(None, _OF_NUMBERS):
+                raise _refused(path, "it has letters among its heights", "heights are written as numbers")
+            line = stream.read(_CHUNK)
 
 
 @contextmanager
@@ -204,9 +227,7 @@ def _said_by_us(path: Path) -> Iterator[None]:
             except (RasterioError, ValueError) as error:
                 if isinstance(error, InputError):
                     raise
-                raise _refused(
-                    path, "it cannot be read as a grid of heights", "a GeoTIFF or an ASCII grid is needed"
-                ) from error
+                raise _refused(path, "it cannot be read as a grid of heights", _WANTED) from error
 
 
 def _refused(path: Path, what: str, remedy: str | None = None) -> InputError:

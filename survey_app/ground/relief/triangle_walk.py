@@ -8,7 +8,7 @@ from survey_app.ground._arrays import FloatArray
 from survey_app.ground.relief.profiles import IntArray
 from survey_app.physics.kernels import kernel
 
-__all__ = ["triangle_profiles"]
+__all__ = ["edges_met"]
 
 
 @kernel
@@ -53,10 +53,10 @@ def _meet(
 
 
 @kernel
-def triangle_profiles(
-    points: FloatArray, heights: FloatArray, edges: IntArray, lines: FloatArray, ends: FloatArray
-) -> tuple[IntArray, FloatArray, FloatArray, FloatArray]:
-    """Return first points, parts, heights and bows of the ground under lines.
+def edges_met(
+    points: FloatArray, heights: FloatArray, edges: IntArray, lines: FloatArray
+) -> tuple[IntArray, FloatArray, FloatArray]:
+    """Return where lines meet the edges and points of triangles, in no order within a line.
 
     Parameters
     ----------
@@ -68,35 +68,20 @@ def triangle_profiles(
         Points of every edge, each edge once.
     lines : ndarray of float, shape (lines, 4)
         x and y of both ends. [m]
-    ends : ndarray of float, shape (lines, 2)
-        Ground at both ends, NaN outside of the triangles. [m]
+
+    Returns
+    -------
+    first : ndarray of int, shape (lines + 1,)
+        First meeting of each line, and the number of meetings.
+    part, height : ndarray of float, shape (meetings,)
+        Where along the line, between its ends, and how high. [1, m]
     """
     count = len(lines)
-    ways = lines.copy()
-    turned = np.zeros(count, np.bool_)
-    for n in range(count):
-        x0, y0, x1, y1 = lines[n, 0], lines[n, 1], lines[n, 2], lines[n, 3]
-        turned[n] = x1 < x0 or (x1 == x0 and y1 < y0)
-        if turned[n]:
-            ways[n, 0], ways[n, 1], ways[n, 2], ways[n, 3] = x1, y1, x0, y0
     side, nothing = np.empty(len(points)), np.empty(0)
     first = np.zeros(count + 1, np.int64)
     for n in range(count):
-        first[n + 1] = first[n] + 2 + _meet(points, heights, edges, ways[n], side, -1, nothing, nothing)
-    part, height, bow = np.empty(first[-1]), np.empty(first[-1]), np.zeros(first[-1])
+        first[n + 1] = first[n] + _meet(points, heights, edges, lines[n], side, -1, nothing, nothing)
+    part, height = np.empty(first[-1]), np.empty(first[-1])
     for n in range(count):
-        begin, end = first[n], first[n + 1]
-        _meet(points, heights, edges, ways[n], side, begin + 1, part, height)
-        order = np.argsort(part[begin + 1 : end - 1], kind="mergesort")
-        part[begin + 1 : end - 1] = part[begin + 1 : end - 1][order]
-        height[begin + 1 : end - 1] = height[begin + 1 : end - 1][order]
-        if turned[n]:
-            part[begin + 1 : end - 1] = 1.0 - part[begin + 1 : end - 1][::-1]
-            height[begin + 1 : end - 1] = height[begin + 1 : end - 1][::-1].copy()
-        part[begin], part[end - 1] = 0.0, 1.0
-        height[begin], height[end - 1] = ends[n, 0], ends[n, 1]
-        # the triangles fill a convex area: between two points of it nothing is unknown
-        for k in range(begin, end - 1):
-            if np.isnan(height[k]) or np.isnan(height[k + 1]):
-                bow[k] = np.nan
-    return first, part, height, bow
+        _meet(points, heights, edges, lines[n], side, first[n], part, height)
+    return first, part, height

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from survey_app.errors import UsageError
 from survey_app.ground._arrays import FloatArray, broadcast
@@ -16,6 +16,7 @@ from survey_app.ground.relief.profiles import IntArray, Profiles
 
 __all__ = ["Triangles", "triangulated"]
 
+BoolArray = NDArray[np.bool_]
 _AT_ONE_PLACE_M = 1e-3
 _THIN = 1e-9
 _ON_EDGE = 1e-9
@@ -65,13 +66,17 @@ class Triangles:
 
     def profiles(self, start_m: FloatArray, end_m: FloatArray) -> Profiles:
         """Return the ground under lines: every edge that they cross is a point."""
-        from survey_app.ground.relief.triangle_walk import triangle_profiles
+        from survey_app.ground.relief.triangle_walk import edges_met
 
         start, end = ends_of(start_m, end_m)
-        lines = np.ascontiguousarray(np.column_stack((start - self._origin_m, end - self._origin_m)))
-        ends = np.column_stack((self.heights_m(*start.T), self.heights_m(*end.T)))
+        ground = np.column_stack((self.heights_m(*start.T), self.heights_m(*end.T)))
+        here, there = start - self._origin_m, end - self._origin_m
+        # every line is walked one way, so that both ways give the same bits
+        turned = (there[:, 0] < here[:, 0]) | ((there[:, 0] == here[:, 0]) & (there[:, 1] < here[:, 1]))
+        ways = np.where(turned[:, None], np.column_stack((there, here)), np.column_stack((here, there)))
         points = np.ascontiguousarray(self.points_m - self._origin_m)
-        return Profiles(*triangle_profiles(points, self.point_heights_m, self.edges, lines, ends))
+        met, part, height = edges_met(points, self.point_heights_m, self.edges, np.ascontiguousarray(ways))
+        return _in_order(met, part, height, turned, ground)
 
     def extremes_m(self, outlines: Sequence[FloatArray]) -> FloatArray:
         """Return the lowest and the highest ground inside outlines. [m]"""
@@ -92,6 +97,28 @@ class Triangles:
         odd = (crossed & (met > px)).sum(axis=1) % 2 == 1
         heights = self.point_heights_m[near[odd]]
         return float(heights.min(initial=np.inf)), float(heights.max(initial=-np.inf))
+
+
+def _in_order(met: IntArray, part: FloatArray, height: FloatArray, turned: BoolArray, ends: FloatArray) -> Profiles:
+    """Return profiles from what lines meet between their ends, in any order, and the ground at their ends."""
+    count = len(turned)
+    line = np.repeat(np.arange(count), np.diff(met))
+    back = turned[line]
+    tie = np.arange(len(part))
+    order = np.lexsort((np.where(back, -tie, tie), np.where(back, -part, part), line))
+    first = met + 2 * np.arange(count + 1, dtype=np.int64)
+    is_end = np.zeros(int(first[-1]), bool)
+    is_end[first[:-1]] = is_end[first[1:] - 1] = True
+    along, over, bow = (np.zeros(len(is_end)) for _ in range(3))
+    along[~is_end] = np.where(back, 1.0 - part, part)[order]
+    over[~is_end] = height[order]
+    along[first[1:] - 1] = 1.0
+    over[first[:-1]], over[first[1:] - 1] = ends.T
+    # the triangles fill a convex area: between two points of it nothing is unknown
+    unknown = np.isnan(over[:-1]) | np.isnan(over[1:])
+    bow[:-1][unknown] = np.nan
+    bow[first[1:] - 1] = 0.0
+    return Profiles(first, along, over, bow)
 
 
 def triangulated(points_m: FloatArray, heights_m: FloatArray, words: str, sigma_m: float) -> Triangles:

@@ -103,6 +103,7 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
     Parameters
     ----------
     index : RayIndex
+        The solids.
     start_m, end_m : array_like of float, shape (n, 3)
         x, y, height over the site datum. [m]
 
@@ -218,7 +219,9 @@ def _over_level(top: float, line: Line, enter: float, leave: float, here: FloatA
     # a line begins at its lower end
     here[k, _OVER_ENTER] = here[k, _OVER_LEAST] = line.z - top + enter * line.dz
     here[k, _OVER_LEAVE] = line.z - top + leave * line.dz
-    into, out = kept_below(line.z - top + GRAZE_M, line.dz, enter, leave)
+    into = out = enter
+    if here[k, _OVER_ENTER] < 0.0:
+        into, out = kept_below(line.z - top + GRAZE_M, line.dz, enter, leave)
     if (out - into) * line.long_m > GRAZE_M:
         into, out = kept_below(line.z - top, line.dz, enter, leave)
         here[k, _FROM], here[k, _TO] = (into + 1.0) - 1.0, (out + 1.0) - 1.0
@@ -254,9 +257,7 @@ def _over_prism(
 
 
 @kernel
-def _rare(
-    packed: Packed, b: int, line: Line, most: int, here: FloatArray, here_side: Int8Array, count: int
-) -> int:
+def _rare(packed: Packed, b: int, line: Line, most: int, here: FloatArray, here_side: Int8Array, count: int) -> int:
     """Write the rows of an upright, a wire, or a prism that is not entered just once; return their new count."""
     if b >= packed.prisms + packed.uprights:
         crossed, part, over = wire_crossing(packed.wire, b - packed.prisms - packed.uprights, line)
@@ -281,9 +282,7 @@ def _rare(
 
 
 @kernel
-def _over_upright(
-    post: FloatArray, n: int, line: Line, here: FloatArray, here_side: Int8Array, count: int
-) -> int:
+def _over_upright(post: FloatArray, n: int, line: Line, here: FloatArray, here_side: Int8Array, count: int) -> int:
     enter, leave = disc_span(post[n, 0], post[n, 1], max(post[n, 4], post[n, 5]), line)
     enter, leave = (max(enter, 0.0) + 1.0) - 1.0, (min(leave, 1.0) + 1.0) - 1.0
     if (leave - enter) * line.long_m <= GRAZE_M:
@@ -318,7 +317,8 @@ def _put_in_order(
         # from behind, for rows come nearly in order or nearly in the reverse
         place = at + k
         while place > at and (
-            number[_ENTER, place - 1] > enter or (number[_ENTER, place - 1] == enter and whose[place - 1] > here_whose[k])
+            number[_ENTER, place - 1] > enter
+            or (number[_ENTER, place - 1] == enter and whose[place - 1] > here_whose[k])
         ):
             place -= 1
         for m in range(at + k, place, -1):
@@ -349,9 +349,7 @@ def _more_here(
 
 
 @kernel
-def _more(
-    number: FloatArray, whose: IntArray, sides: Int8Array, length: int
-) -> tuple[FloatArray, IntArray, Int8Array]:
+def _more(number: FloatArray, whose: IntArray, sides: Int8Array, length: int) -> tuple[FloatArray, IntArray, Int8Array]:
     more, more_whose, more_sides = np.empty((_NUMBERS, length)), np.empty(length, np.int64), np.empty(length, np.int8)
     more[:, : len(whose)], more_whose[: len(whose)], more_sides[: len(whose)] = number, whose, sides
     return more, more_whose, more_sides

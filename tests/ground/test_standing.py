@@ -1,3 +1,4 @@
+import dataclasses
 import datetime
 import math
 from pathlib import Path
@@ -289,3 +290,13 @@ def test_demo_hops_have_the_clearances_worked_by_hand(site_name, hop, thing, met
     at = names.index(thing)
     assert row.clearance_m[at] == pytest.approx(metres, abs=0.01)
     assert row.ratio[at] == pytest.approx(ratio, abs=0.02)
+
+
+def test_what_stands_on_ground_that_nobody_knows_is_said_and_stands_in_no_ray():
+    things = house(), tree()
+    design = Design(name="Yard", as_of=datetime.date(2026, 12, 1), structures=things)
+    placed = dataclasses.replace(place(Site(design=design)), feet_m={"house": math.nan, "tree": 1.0})
+    found = standing(things, placed)
+    assert found.solids.ids == ("tree",)
+    assert [(fault.thing, fault.left_out) for fault in found.faults] == [("house", True)]
+    assert "relief" in found.faults[0].sentence

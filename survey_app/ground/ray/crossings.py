@@ -103,6 +103,7 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
     Parameters
     ----------
     index : RayIndex
+        The solids.
     start_m, end_m : array_like of float, shape (n, 3)
         x, y, height over the site datum. [m]
 
@@ -218,7 +219,9 @@ def _over_level(top: float, line: Line, enter: float, leave: float, here: FloatA
     # a line begins at its lower end
     here[k, _OVER_ENTER] = here[k, _OVER_LEAST] = line.z - top + enter * line.dz
     here[k, _OVER_LEAVE] = line.z - top + leave * line.dz
-    into, out = kept_below(line.z - top + GRAZE_M, line.dz, enter, leave)
+    into = out = enter
+    if here[k, _OVER_ENTER] < 0.0:
+        into, out = kept_below(line.z - top + GRAZE_M, line.dz, enter, leave)
     if (out - into) * line.long_m > GRAZE_M:
         into, out = kept_below(line.z - top, line.dz, enter, leave)
         here[k, _FROM], here[k, _TO] = (into + 1.0) - 1.0, (out + 1.0) - 1.0

@@ -152,9 +152,10 @@ def pieces(
 
     Parameters
     ----------
-    corner, chain, chain_box, first, last
+    corner, chain, chain_box, first, last : ndarray and int
         See `edge_crossings`.
     line : Line
+        The line.
     room : ndarray of float, shape (2, `most_crossings`)
         Is written to.
     piece : ndarray of float, shape (2 * `most_crossings`, 2)

@@ -20,6 +20,7 @@ IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 _SAFE_M = 1e-6
+_FARTHEST_M = 1e10
 
 
 @dataclass(frozen=True)
@@ -56,6 +57,7 @@ def near(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike, reach_m: ArrayLi
     Parameters
     ----------
     index : RayIndex
+        The solids.
     start_m, end_m : array_like of float, shape (n, 3)
         x, y, height over the site datum. Ends may coincide. [m]
     reach_m : array_like of float, scalar or shape (n,)
@@ -98,7 +100,7 @@ def _near(
         can[n] = can_be_judged(line) and 0.0 <= reach_m[n] < np.inf
         count = row[n]
         if can[n]:
-            reach = reach_m[n] + _SAFE_M
+            reach = min(reach_m[n], _FARTHEST_M) + _SAFE_M
             # columns of cells across the longer way of the ray, so that few cells of a column are near it
             flat = abs(line.dx) >= abs(line.dy)
             a, da, b, db = line.x - x_m, line.dx, line.y - y_m, line.dy

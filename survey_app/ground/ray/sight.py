@@ -41,6 +41,7 @@ def blocked(
     Parameters
     ----------
     index : RayIndex
+        The solids.
     start_m, end_m : array_like of float, shape (n, 3)
         x, y, height over the site datum. [m]
     without : array_like of int, shape (n, k), optional

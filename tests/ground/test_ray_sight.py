@@ -18,7 +18,7 @@ from tests.bodies import sight_lines, solids, town, triangles
 LEVEL_10 = [(0.0, 0.0, 10.0)]
 DOWN = -np.inf
 SQUARE = np.array([(40.0, -10.0), (60.0, -10.0), (60.0, 10.0), (40.0, 10.0)])
-NEXT_DOOR = SQUARE + (0.0, 20.0)
+NEXT_DOOR = SQUARE + np.array((0.0, 20.0))
 
 
 def _blocked(bodies, start, end, **options):
@@ -82,7 +82,7 @@ def test_hundred_thousand_rays_over_real_footprints_agree_with_the_ray_tracer():
         pytest.skip("the footprints come with the extra `bench`")
     place = next(one for one in files if one.name == "bubenec.gpkg").locate()
     with sqlite3.connect(f"file:{place}?mode=ro", uri=True) as table:
-        blobs = [row[0] for row in table.execute("select geometry from buildings")]
+        blobs = [row[0] for row in table.execute("select geom from buildings")]
     table.close()
     outlines = [part for blob in blobs for part in shapely.get_parts(shapely.from_wkb(_wkb(blob)))]
     corner = np.min([shapely.bounds(one)[:2] for one in outlines], axis=0)
@@ -161,7 +161,7 @@ def test_ray_along_the_wall_between_two_houses_is_blocked():
 
 
 def test_ray_between_two_corners_that_do_not_face_each_other_is_free():
-    apart = solids([([SQUARE], LEVEL_10, DOWN), ([NEXT_DOOR + (100.0, 0.0)], LEVEL_10, DOWN)])
+    apart = solids([([SQUARE], LEVEL_10, DOWN), ([NEXT_DOOR + np.array((100.0, 0.0))], LEVEL_10, DOWN)])
     assert not _blocked(apart, (0.0, 10.0, 5.0), (300.0, 10.0, 5.0))
 
 
@@ -223,8 +223,8 @@ def test_five_hundred_kilometres_from_the_origin_a_millimetre_still_counts():
     bodies = solids([([SQUARE + shift], LEVEL_10, DOWN)])
     near, past = (0.0, 9.999), (0.0, 10.001)
     for (x, y), expected in ((near, True), (past, False)):
-        at = shift + (x, y)
-        assert _blocked(bodies, (*at, 5.0), (*(at + (100.0, 0.0)), 5.0)) is expected
+        at, far = shift + np.array((x, y)), shift + np.array((x + 100.0, y))
+        assert _blocked(bodies, (*at, 5.0), (*far, 5.0)) is expected
 
 
 def test_wire_never_hides_anything_and_an_empty_site_is_free():

@@ -230,3 +230,26 @@ def test_five_hundred_kilometres_from_the_origin_a_millimetre_still_counts():
 def test_wire_never_hides_anything_and_an_empty_site_is_free():
     assert not _blocked(solids(wires=[(50.0, -10.0, 5.0, 50.0, 10.0, 5.0)]), (0.0, 0.0, 5.0), (100.0, 0.0, 5.0))
     assert not _blocked(solids(), (0.0, 0.0, 5.0), (100.0, 0.0, 5.0))
+
+
+@pytest.mark.parametrize("away_m", [0.0, 500_000.0, -7_000_000.0])
+def test_on_whole_metres_where_all_touches_all_both_ways_say_the_same(away_m):
+    """Houses and ends on one metre grid: rays along walls, through corners, from walls, upright, and of no length."""
+    rng = np.random.default_rng(12)
+    for _ in range(6):
+        houses = []
+        for x, y in (rng.integers(0, 20, (25, 2)) + away_m).tolist():
+            w, h = rng.integers(1, 6, 2).tolist()
+            ring = [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]
+            houses.append(([ring], [(0.0, 0.0, float(rng.integers(1, 8)))], DOWN))
+        index = ray_index(solids(houses, [(away_m + 9.0, away_m + 9.0, 0.0, 5.0, 1.0, 0.5)]))
+        start, end = (rng.integers((-3, -3, 0), (28, 28, 9), (2000, 3)) + (away_m, away_m, 0.0) for _ in range(2))
+        answer = blocked(index, start, end)
+        assert (answer == blocked(index, end, start)).all()
+        there, back = crossings(index, start, end), crossings(index, end, start)
+        rows = zip(there.ray, there.family, there.body, there.enter, there.leave, there.side, strict=True)
+        mirrored = zip(back.ray, back.family, back.body, 1 - back.leave, 1 - back.enter, -back.side, strict=True)
+        assert set(rows) == set(mirrored)
+        through = there.ray[(there.side == 0) & ~np.isnan(there.inside_from)]
+        assert answer[through].all()
+        assert 0.3 < answer.mean() < 0.9

@@ -75,7 +75,7 @@ def _all_crossings(index: RayIndex, outlines: list[shapely.Polygon]) -> Ratio:
         shapely.intersection(lines[line], tree.geometries[outline])
 
     crossings(index, start[:9], end[:9])
-    ours = _best(lambda: crossings(index, start, end), 7)
+    ours = _best(lambda: crossings(index, start, end), 5)
     theirs = _best(reference, 3) * len(start) / _SAMPLE
     what = f"all crossings of {len(start)} rays with {_BUILDINGS} buildings"
     return Ratio(what, theirs / ours, "times as fast as a geometry library", 100.0, ours_s=ours, reference_s=theirs)

@@ -6,6 +6,7 @@ import importlib
 import sys
 
 _ALL = ("assess", "live", "sheets", "aim", "history", "snap", "start", "canvas", "bullington")
+_ALL = ("assess", "live", "sheets", "aim", "history", "snap", "start", "canvas", "rays")
 
 
 def main() -> int:

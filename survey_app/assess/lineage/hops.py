@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from survey_app.assess.lineage.rule import Rule, rule
 
-__all__ = ["DIRECTION", "END", "HOP", "WINDOW", "WINDOW_AUTO"]
+__all__ = ["DIRECTION", "END", "HOP", "OBSTACLE", "WINDOW", "WINDOW_AUTO"]
 
 _BETWEEN = "access_point.lat_deg|access_point.x_m access_point.lon_deg|access_point.y_m station.lat_deg|station.x_m station.lon_deg|station.y_m"
 _HEIGHTS = "access_point.antenna_elevation_m station.antenna_elevation_m site:plane.datum_elevation_m"
@@ -69,6 +69,15 @@ HOP: Mapping[str, Rule] = {
         "site:hops[{id}].wanted_margin_db site:defaults.margin_near_db site:defaults.margin_far_db distance_m", "PRACTICE",
     ),
 }  # fmt: skip
+
+_NEAR = "hop.access_point.x_m hop.access_point.y_m hop.station.x_m hop.station.y_m hop.centre_mhz site:structures"
+OBSTACLE: Mapping[str, Rule] = {
+    "place_m": rule("Where it comes nearest in zone radii, from the access point along the ground.", _NEAR),
+    "clearance_m": rule("Metres between the ray and the obstacle there; negative where it is in the ray.", _NEAR),
+    "ratio": rule("That clearance over the radius of the first zone there.", f"clearance_m {_NEAR}", "P530", "2.2"),
+    "enter_m": rule("Where the ray comes over its outline.", _NEAR),
+    "leave_m": rule("Where the ray leaves its outline.", _NEAR),
+}
 
 _GAIN = "gear:{radio.antenna}.pattern|gear:{radio.gear}.pattern"
 _AXIS = "radio.bearing_true_deg|radio.bearing_plan_deg radio.bracket_tilt_deg"

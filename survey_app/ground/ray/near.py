@@ -152,7 +152,7 @@ def _far(box: FloatArray, n: int, line: Line, reach: float) -> bool:
         return True
     if x + box[n, 2] + reach < min(0.0, line.dx) or x - box[n, 2] - reach > max(0.0, line.dx):
         return True
-    return y + box[n, 3] + reach < min(0.0, line.dy) or y - box[n, 3] - reach > max(0.0, line.dy)
+    return bool(y + box[n, 3] + reach < min(0.0, line.dy) or y - box[n, 3] - reach > max(0.0, line.dy))
 
 
 @kernel
@@ -178,7 +178,7 @@ def _prism_near(
 @kernel
 def _upright_near(post: FloatArray, n: int, line: Line, reach: float) -> bool:
     wide = reach + max(post[n, 4], post[n, 5])
-    return _distance2(post[n, 0] - line.x, post[n, 1] - line.y, line.dx, line.dy) < wide * wide
+    return bool(_distance2(post[n, 0] - line.x, post[n, 1] - line.y, line.dx, line.dy) < wide * wide)
 
 
 @kernel

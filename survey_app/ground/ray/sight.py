@@ -191,10 +191,10 @@ def _blocked(
 
 @kernel
 def _left_out(thing: int, excluded: IntArray, n: int) -> bool:
+    found = False
     for m in range(excluded.shape[1]):
-        if excluded[n, m] == thing:
-            return True
-    return False
+        found = found or excluded[n, m] == thing
+    return found
 
 
 @kernel

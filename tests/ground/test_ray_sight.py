@@ -243,7 +243,9 @@ def test_on_whole_metres_where_all_touches_all_both_ways_say_the_same(away_m):
             ring = [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]
             houses.append(([ring], [(0.0, 0.0, float(rng.integers(1, 8)))], DOWN))
         index = ray_index(solids(houses, [(away_m + 9.0, away_m + 9.0, 0.0, 5.0, 1.0, 0.5)]))
-        start, end = (rng.integers((-3, -3, 0), (28, 28, 9), (2000, 3)) + np.array((away_m, away_m, 0.0)) for _ in range(2))
+        start, end = (
+            rng.integers((-3, -3, 0), (28, 28, 9), (2000, 3)) + np.array((away_m, away_m, 0.0)) for _ in range(2)
+        )
         answer = blocked(index, start, end)
         assert (answer == blocked(index, end, start)).all()
         there, back = crossings(index, start, end), crossings(index, end, start)

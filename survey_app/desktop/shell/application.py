@@ -32,6 +32,7 @@ _WITHOUT_QT = (
     "survey_app.ground.fit",
     "survey_app.ground.magnetic",
     "survey_app.ground.shifting",
+    "survey_app.ground.straight",
     "survey_app.ground.typed",
     "survey_app.paper.press",
     "survey_app.paper.schedule_rows",

@@ -30,6 +30,7 @@ __all__ = [
     "title_of",
     "too_near",
     "words_of",
+    "zones",
 ]
 
 GROUND = "ground"
@@ -154,7 +155,19 @@ def words_of(view: View, hop: HopRow, one: Blocker) -> str:
         way = f"{name} is {one.clearance_m:.2f} m {_BESIDE[one.side]} the ray, {where}"
     if math.isnan(one.ratio):
         return way
-    return f"{way}: {one.ratio:.2f} of its first zone, {view.job.defaults.free_zone_fraction:.2f} wanted"
+    return f"{way}: {zones(one.ratio, view.job.defaults.free_zone_fraction)}"
+
+
+def zones(ratio: float, wanted: float) -> str:
+    """Return a part of the first zone beside the wanted one, with a digit more where both would look alike.
+
+    Examples
+    --------
+    >>> zones(0.563, 0.6), zones(0.5983, 0.6)
+    ('0.56 of its first zone, 0.60 wanted', '0.598 of its first zone, 0.600 wanted')
+    """
+    digits = 2 if f"{ratio:.2f}" != f"{wanted:.2f}" else 3
+    return f"{ratio:.{digits}f} of its first zone, {wanted:.{digits}f} wanted"
 
 
 def _carrier(view: View, radio_id: str) -> str:
@@ -204,7 +217,9 @@ def _lift_of_hop_m(view: View, hop: HopRow, *, at_access_point: bool) -> float:
 
 
 def higher(view: View, hop_id: str) -> tuple[Cure, ...]:
-    """Return the edits that clear a hop by a higher mount, the least lift first; what else hangs there is cleared too.
+    """Return the edits that clear a hop by a higher mount; the one that clears most hops first, then the least lift.
+
+    What else hangs on that mount is cleared with it.
 
     Parameters
     ----------
@@ -214,7 +229,7 @@ def higher(view: View, hop_id: str) -> tuple[Cure, ...]:
         The hop.
     """
     hop = view.hops[hop_id]
-    offers: list[tuple[float, Cure]] = []
+    offers: list[tuple[int, float, Cure]] = []
     for key in (hop.access_point, hop.station):
         mount = view.mounts[view.radios[key].mount]
         lifts = {
@@ -225,10 +240,13 @@ def higher(view: View, hop_id: str) -> tuple[Cure, ...]:
         if math.isnan(lifts[hop_id]) or lifts[hop_id] <= 0.0:
             continue
         lift_m = max(lift for lift in lifts.values() if not math.isnan(lift))
-        offer = _raised(view, mount, lift_m, [one for one, lift in lifts.items() if lift > 0.0])
+        cleared = [one for one, lift in lifts.items() if lift > 0.0]
+        offer = _raised(view, mount, lift_m, cleared)
         if offer is not None:
-            offers.append((lift_m, offer))
-    return tuple(offer for _, offer in sorted(offers, key=lambda one: one[0]))
+            offers.append((-len(cleared), lift_m, offer))
+    found = [offer for *_, offer in sorted(offers, key=lambda one: one[:2])]
+    edits = [offer for offer in found if offer.edit is not None]
+    return tuple(edits or found)
 
 
 def _raised(view: View, row: MountRow, lift_m: float, hops: list[str]) -> Cure | None:

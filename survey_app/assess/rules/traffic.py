@@ -90,14 +90,14 @@ def _close_by(view: View, hop: HopRow, area_id: str) -> Iterator[Draft]:
     if beside_m > 0.0:
         if top_m <= height_m[lowest]:
             return
-        message = f"{thing.title} is taller than the ray and {beside_m:.1f} m beside it: nothing may stand outside it."
+        message = f"{thing.title}: what stands there is higher than the ray, {beside_m:.1f} m beside it."
         value, limit = beside_m, _BESIDE_M
     else:
         value, limit = float(height_m[lowest]) - top_m, _SPARE_M + zone_m
         if not 0.0 <= value < limit:
             return
         message = (
-            f"{thing.title} passes {value:.1f} m under the ray, {_count(thing.passes_per_day)} a day: "
+            f"{thing.title}: what passes there stays {value:.1f} m under the ray, {_count(thing.passes_per_day)} a day; "
             "a taller load would come into it."
         )
     yield Draft(

@@ -358,6 +358,14 @@ def still_water(height: float) -> Plot:
     return plot
 
 
+def column_where_both_rays_are_opposed() -> Plot:
+    return still_water(5.2)
+
+
+def column_between_two_of_these_heights() -> Plot:
+    return still_water(5.0)
+
+
 def camera_behind(height: float) -> Plot:
     plot = with_block(height, outline=box(120.0, 0.0, 130.0, 12.0), plot=one_hop(cameras=0))
     plot.aimed_camera("C9", "m-column", 100.0, 6.0, 10.0)
@@ -398,6 +406,7 @@ CASES = (
     Case("outline-fault", "note", "block", outline_that_crosses_itself, plain_outline, without("block")),
     Case("radio-inside", "warn", "A", drawn_inside, said_to_be_inside),
     Case("target-hidden", "warn", "C9", target_behind_a_house, target_over_a_shed, lowered(1.5), second="block"),
+    Case("water-ripple", "warn", "A", column_where_both_rays_are_opposed, column_between_two_of_these_heights),
     Case("water-ripple", "warn", "A", tide_under_the_hop, tide_beyond_the_reflection, without("dock")),
 )
 

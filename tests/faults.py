@@ -380,7 +380,11 @@ def _tree(at: _Middle) -> TreeStand:
 def _lane(standing: float) -> Callable[[_Middle], TrafficArea]:
     def make(at: _Middle) -> TrafficArea:
         return TrafficArea(
-            id="lane", kind="traffic_area", outline=at.square(), envelope_height_m=at.top_m(), standing_fraction=standing
+            id="lane",
+            kind="traffic_area",
+            outline=at.square(),
+            envelope_height_m=at.top_m(),
+            standing_fraction=standing,
         )
 
     return make

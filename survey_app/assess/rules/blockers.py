@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import Literal, NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -33,7 +33,7 @@ __all__ = [
     "zones",
 ]
 
-GROUND = "ground"
+GROUND: Final = "ground"
 _BRACKET_M = 1.0
 _STEPS = 17
 _LEAST_SHARE = 0.02  # a thing at the far end is not cleared by the near one
@@ -69,7 +69,7 @@ class Blocker(NamedTuple):
     """
 
     thing: str
-    kind: ObstacleKind | Literal["ground"]
+    kind: ObstacleKind
     own: bool
     place_m: float
     clearance_m: float

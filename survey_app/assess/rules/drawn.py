@@ -1,4 +1,4 @@
-"""How far the drawing can be trusted: ground that nobody measured, guessed heights, outlines that could not be taken."""
+"""How far the drawing can be trusted: ground that nobody measured, guessed heights, outlines not taken as drawn."""
 
 from __future__ import annotations
 

@@ -97,8 +97,8 @@ def _close_by(view: View, hop: HopRow, area_id: str) -> Iterator[Draft]:
         if not 0.0 <= value < limit:
             return
         message = (
-            f"{thing.title}: what passes there stays {value:.1f} m under the ray, {_count(thing.passes_per_day)} a day; "
-            "a taller load would come into it."
+            f"{thing.title}: what passes there stays {value:.1f} m under the ray, "
+            f"{_count(thing.passes_per_day)} a day; a taller load would come into it."
         )
     yield Draft(
         code="moving-blocker",

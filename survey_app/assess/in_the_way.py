@@ -17,7 +17,7 @@ from survey_app.assess.obstruction import NOWHERE, HopObstruction, NearPlace, Ob
 from survey_app.assess.record import ObstacleKind, ObstacleRow, Side
 from survey_app.ground.clearance import BRACKET_M, Bodies, Clearances, Pairs, Rays, clearances
 from survey_app.ground.clearance_ground import GroundClearances, ground_clearances
-from survey_app.ground.ray.crossings import Family, crossings
+from survey_app.ground.ray.crossings import crossings
 from survey_app.ground.ray.index import RayIndex, ray_index
 from survey_app.ground.ray.near import near
 from survey_app.ground.relief.of_design import surface_of
@@ -487,7 +487,7 @@ class _Judgement:
         rows = [
             row
             for row in self._crossed(m, lambda kind: kind not in _PASSING)
-            if self.now.ids[self.crossed.thing[row]] not in held and not self._is_own_bracket(m, row)
+            if self.now.ids[self.crossed.thing[row]] not in held
         ]
         at = [(float(self.crossed.inside_from[row]), self.now.ids[self.crossed.thing[row]]) for row in rows]
         ground = self.ground
@@ -497,15 +497,6 @@ class _Judgement:
             return math.nan, None
         part, key = min(at)
         return part * math.dist(one.start_m[:2], one.end_m[:2]), key
-
-    def _is_own_bracket(self, m: int, row: int) -> bool:
-        """Return whether the ray runs through the pole that carries an end, no farther than a bracket reaches."""
-        one, found = self.asked[self.stale[m]], self.crossed
-        if found.family[row] != Family.UPRIGHT or self.now.ids[found.thing[row]] not in one.carriers:
-            return False
-        length_m = math.dist(one.start_m, one.end_m)
-        begin_m, rest_m = float(found.inside_to[row]) * length_m, (1.0 - float(found.inside_from[row])) * length_m
-        return min(begin_m, rest_m) <= BRACKET_M
 
     def _inside(self, m: int) -> tuple[str | None, str | None]:
         """Return the building or obstacle that the first end is inside of, and the one that the other is."""

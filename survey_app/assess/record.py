@@ -42,6 +42,8 @@ __all__ = [
     "SupplyLink",
     "SupplyRow",
     "TallyRow",
+    "WallKind",
+    "WallMet",
     "WireRow",
 ]
 
@@ -49,6 +51,7 @@ Severity = Literal["stop", "warn", "note"]
 Side = Literal["under", "left", "right", "over"]
 """Where an obstacle lies, seen from the access point along the ray."""
 ObstacleKind = Literal["building", "parapet", "upright", "trees", "obstacle", "traffic", "wire", "ground", "radio"]
+WallKind = Literal["wall", "opening", "floor", "ceiling", "outer_wall", "roof"]
 Maturity = Literal["desk", "walked", "measured", "lamp-proven", "bench-proven", "accepted"]
 
 
@@ -343,6 +346,20 @@ class ObstacleRow(Record):
     leave_m: float | None
 
 
+class WallMet(Record):
+    """One wall, door, floor or roof that the ray of a hop goes through, in the order from the access point."""
+
+    thing: str
+    kind: WallKind
+    made: str
+    known: bool
+    place_m: float
+    incidence_deg: float
+    low_db: float | None
+    likely_db: float | None
+    high_db: float | None
+
+
 class HopRow(Record):
     """A hop: one path, two ends, two directions."""
 
@@ -365,6 +382,10 @@ class HopRow(Record):
     wall_loss_db: float | None
     wall_loss_low_db: float | None
     wall_loss_high_db: float | None
+    wall_method: str | None
+    walls: tuple[WallMet, ...]
+    entry_loss_low_db: float | None
+    entry_loss_high_db: float | None
     gas_loss_db: float | None
     rain_loss_db: float | None
     line_of_sight: bool | None

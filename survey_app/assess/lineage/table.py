@@ -28,6 +28,7 @@ from survey_app.assess.record import (
     SupplyRow,
     TallyPart,
     TallyRow,
+    WallMet,
     WireRow,
 )
 from survey_app.site.record import Record
@@ -43,6 +44,7 @@ LINEAGE: Mapping[type[Record], Mapping[str, Rule]] = {
     HopRow: hops.HOP,
     HopEndRow: hops.END,
     ObstacleRow: hops.OBSTACLE,
+    WallMet: hops.WALL,
     ReadingWindow: hops.WINDOW,
     DirectionRow: hops.DIRECTION,
     CellRow: network.CELL,

@@ -172,7 +172,7 @@ def _roof(shell: Shell, start: FloatArray, towards: FloatArray, length_m: FloatA
 
 def _rise(shell: Shell, at: FloatArray, plane: FloatArray) -> FloatArray:
     away = at - shell.rings[0][0]
-    return plane[0] * away[:, 0] + plane[1] * away[:, 1]
+    return np.asarray(plane[0] * away[:, 0] + plane[1] * away[:, 1])
 
 
 def _top_m(shell: Shell, at: FloatArray) -> FloatArray:

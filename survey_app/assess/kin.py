@@ -41,6 +41,7 @@ KINDS: Mapping[str, tuple[str, str]] = {
     "radio": ("radios", "id"),
     "hop": ("hops", "id"),
     "cell": ("cells", "id"),
+    "area": ("areas", "id"),
     "camera": ("cameras", "id"),
     "route": ("routes", "camera"),
     "mount": ("mounts", "id"),

@@ -14,6 +14,7 @@ from typing import Literal, NamedTuple
 from survey_app.site.record import Record
 
 __all__ = [
+    "AreaRow",
     "Assessment",
     "CameraRow",
     "CellRow",
@@ -429,6 +430,31 @@ class HopDirections(Record):
     to_station: DirectionRow
 
 
+class AreaRow(Record):
+    """An area inside in which a movable camera must be served, and what part of it is."""
+
+    id: str
+    name: str
+    structure: str
+    station: str | None
+    access_points: tuple[str, ...]
+    area_m2: float | None
+    spots: int
+    step_m: float | None
+    needed_rate_mbps: float | None
+    wanted_margin_db: float | None
+    wanted_fraction: float
+    goods_loss_db: float
+    served_open_fraction: float | None
+    served_fraction: float | None
+    served_full_fraction: float | None
+    weakest_x_m: float | None
+    weakest_y_m: float | None
+    weakest_level_dbm: float | None
+    weakest_behind: tuple[str, ...]
+    null_reasons: tuple[NullReason, ...] = ()
+
+
 class CellRow(Record):
     """A cell: one access point, one channel, one shared airtime."""
 
@@ -621,6 +647,7 @@ class Assessment(Record):
     radios: tuple[RadioRow, ...]
     hops: tuple[HopRow, ...]
     cells: tuple[CellRow, ...]
+    areas: tuple[AreaRow, ...] = ()
     cameras: tuple[CameraRow, ...]
     wires: tuple[WireRow, ...]
     supplies: tuple[SupplyRow, ...]

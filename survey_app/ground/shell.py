@@ -67,8 +67,8 @@ def shell_of(solids: Solids, building: str) -> Shell | None:
         Its id.
     """
     prisms = solids.prisms
-    mine = np.flatnonzero(prisms.kind == int(SolidKind.BUILDING))
-    mine = mine[[solids.ids[thing] == building for thing in prisms.thing[mine].tolist()]]
+    thing = solids.ids.index(building) if building in solids.ids else -1
+    mine = np.flatnonzero((prisms.kind == int(SolidKind.BUILDING)) & (prisms.thing == thing))
     if not len(mine):
         return None
     n = int(mine[0])

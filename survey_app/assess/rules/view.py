@@ -12,6 +12,7 @@ from survey_app.assess.network import NetworkStage
 from survey_app.assess.north import North
 from survey_app.assess.numbers import Numbers
 from survey_app.assess.record import (
+    AreaRow,
     CameraRow,
     CellRow,
     HeadEndRow,
@@ -67,6 +68,7 @@ class View:
     radios: Mapping[str, RadioRow]
     hops: Mapping[str, HopRow]
     cells: Mapping[str, CellRow]
+    areas: Mapping[str, AreaRow]
     cameras: Mapping[str, CameraRow]
     wires: Mapping[str, WireRow]
     supplies: Mapping[str, SupplyRow]

@@ -448,6 +448,7 @@ class AreaRow(Record):
     served_open_fraction: float | None
     served_fraction: float | None
     served_full_fraction: float | None
+    rate_everywhere_mbps: float | None
     weakest_x_m: float | None
     weakest_y_m: float | None
     weakest_level_dbm: float | None

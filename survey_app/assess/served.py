@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from survey_app.assess.gain import OMNI, gain_toward_dbi
-from survey_app.assess.gather import HopArrays, RadioArrays, pattern_of
+from survey_app.assess.gather import RATES, HopArrays, RadioArrays, pattern_of
 from survey_app.assess.hop_rates import HopRates, hop_rates
 from survey_app.assess.in_the_way import Surroundings
 from survey_app.assess.indoors import Indoors, Inside, WaysThrough, indoors_of, ways_through
@@ -25,7 +25,7 @@ from survey_app.ground.shell import Shell, holds, shell_of
 from survey_app.ground.solids import SolidKind
 from survey_app.ground.spots import Spots, spots_in
 from survey_app.physics.arrays import BoolArray, FloatArray
-from survey_app.physics.indoor_path import indoor_path_loss_db, served_fraction
+from survey_app.physics.indoor_path import IndoorLoss, indoor_path_loss_db, served_fraction
 from survey_app.physics.loss_range import LossRange
 from survey_app.physics.rates import at_mcs, lowest_mcs_for
 from survey_app.physics.wall_loss import rays_loss_db
@@ -37,7 +37,7 @@ __all__ = ["area_rows"]
 _SPOTS = 1200
 _FIGURES = (
     "served_open_fraction", "served_fraction", "served_full_fraction", "weakest_x_m", "weakest_y_m",
-    "weakest_level_dbm",
+    "weakest_level_dbm", "rate_everywhere_mbps",
 )  # fmt: skip
 
 
@@ -50,20 +50,29 @@ class _Link(NamedTuple):
         Its row among the radios.
     centre_mhz, width_mhz : float
         Its channel. [MHz]
-    mcs : float
-        Rate index that is needed; NaN or too much where none is enough.
-    fixed_db : float
-        Worse direction: power at that index less sensitivity, feeders, polarisation, noise rise and wanted margin. [dB]
+    mcs : int
+        Rate index that is needed; beyond the table where none is enough.
+    rates_mbps : tuple of float
+        By rate index; NaN where that is not to be had. [Mbit/s]
+    fixed_db : tuple of float
+        By rate index, in the worse direction: power less sensitivity, feeders, polarisation, noise rise and wanted
+        margin. [dB]
     sent_dbm : float
-        Power of the access point at that index less feeders and polarisation. [dBm]
+        Power of the access point at the needed index less feeders and polarisation. [dBm]
     """
 
     access_point: int
     centre_mhz: float
     width_mhz: float
-    mcs: float
-    fixed_db: float
+    mcs: int
+    rates_mbps: tuple[float, ...]
+    fixed_db: tuple[float, ...]
     sent_dbm: float
+
+    @property
+    def is_known(self) -> bool:
+        """Whether the rate that is needed is to be had, and what is sent and heard at it is known."""
+        return 0 <= self.mcs < RATES and math.isfinite(self.fixed_db[self.mcs]) and math.isfinite(self.centre_mhz)
 
 
 class _Asked(NamedTuple):
@@ -89,6 +98,7 @@ class _Answer(NamedTuple):
     """What is known of every spot: share served in the best of the links, and the level at the station."""
 
     shares: tuple[FloatArray, FloatArray, FloatArray]
+    rate_everywhere_mbps: float
     level_dbm: FloatArray
     behind: tuple[str, ...]
     weakest: int
@@ -138,7 +148,7 @@ def _asked(job: Job, found: Numbers, area: ServedArea) -> _Asked | tuple[ServedA
         needed_mbps = float(at_mcs(found.rates.rate_mbps[hop], float(found.needed[hop])))
     wanted_db = float(found.hops.wanted_margin_db[hop])
     links = _links(job, found, station, inside, needed_mbps, wanted_db)
-    if not all(math.isfinite(link.fixed_db) for link in links):
+    if not all(link.is_known for link in links):
         return area, "Give its access points a channel, and name a rate that both units have."
     return _Asked(
         area=area,
@@ -187,13 +197,24 @@ def _links(
     pairs = _pairs(job, found.hops, radios, a, s)
     rates: HopRates = hop_rates(radios, pairs)
     mcs = lowest_mcs_for(rates.rate_mbps, np.full(len(a), needed_mbps))
-    from_a = np.minimum(at_mcs(rates.power_a_dbm, mcs), full[a])
-    from_s = np.minimum(at_mcs(rates.power_s_dbm, mcs), full[s])
+    from_a = np.minimum(rates.power_a_dbm, full[a, None])
+    from_s = np.minimum(rates.power_s_dbm, full[s, None])
     lost = radios.feeder_loss_db[a] + radios.feeder_loss_db[s] + polarisation_losses_db(job, pairs)
-    margin = np.minimum(from_a - at_mcs(rates.sensitivity_s_dbm, mcs), from_s - at_mcs(rates.sensitivity_a_dbm, mcs))
-    fixed = margin - lost - job.defaults.interference_rise_db - wanted_db
-    columns = (a, radios.centre_mhz[a], radios.width_mhz[a], mcs, fixed, from_a - lost)
-    return tuple(_Link(*row) for row in zip(*(column.tolist() for column in columns), strict=True))
+    margin = np.minimum(from_a - rates.sensitivity_s_dbm, from_s - rates.sensitivity_a_dbm)
+    fixed = margin - lost[:, None] - job.defaults.interference_rise_db - wanted_db
+    sent = at_mcs(from_a, mcs) - lost
+    return tuple(
+        _Link(
+            access_point=int(a[n]),
+            centre_mhz=float(radios.centre_mhz[a[n]]),
+            width_mhz=float(radios.width_mhz[a[n]]),
+            mcs=int(np.nan_to_num(mcs[n], nan=-1.0)),
+            rates_mbps=tuple(rates.rate_mbps[n].tolist()),
+            fixed_db=tuple(fixed[n].tolist()),
+            sent_dbm=float(sent[n]),
+        )
+        for n in range(len(a))
+    )
 
 
 def _pairs(job: Job, hops: HopArrays, radios: RadioArrays, a: Any, s: Any) -> HopArrays:
@@ -238,6 +259,7 @@ def _row(found: Numbers, area: ServedArea, asked: _Asked | tuple[ServedArea, str
         served_open_fraction=opened,
         served_fraction=shut,
         served_full_fraction=full,
+        rate_everywhere_mbps=number(answer.rate_everywhere_mbps),
         weakest_x_m=float(spots.at_m[answer.weakest, 0]),
         weakest_y_m=float(spots.at_m[answer.weakest, 1]),
         weakest_level_dbm=number(answer.level_dbm[answer.weakest]),
@@ -268,21 +290,72 @@ def _answer(found: Numbers, asked: _Asked, spots: Spots, indoors: Indoors) -> _A
     height_m = asked.foot_m + area.floor_height_m + area.height_m
     ends = np.column_stack((spots.at_m, np.full(len(spots.at_m), height_m)))
     links = [_over(found, asked, indoors, link, ends) for link in asked.links]
-    shares = tuple(np.max([link.shares[n] for link in links], axis=0) for n in range(3))
+    pairs = list(zip(links, asked.links, strict=True))
+    shares = tuple(_best([one.shares(link.mcs)[n] for one, link in pairs]) for n in range(3))
     level_dbm = np.max([link.level_dbm for link in links], axis=0)
     weakest = int(np.argmin(level_dbm))
     best = int(np.argmax([link.level_dbm[weakest] for link in links]))
     ways = links[best].ways
-    behind = [indoors.makes[n].thing for n in ways.make[ways.ray == weakest].tolist()]
-    return _Answer((shares[0], shares[1], shares[2]), level_dbm, tuple(dict.fromkeys(behind)), weakest)
+    met = [indoors.makes[n].thing for n in ways.make[ways.ray == weakest].tolist()]
+    everywhere_mbps = _everywhere_mbps(pairs, area.wanted_fraction)
+    behind = tuple(dict.fromkeys(met))
+    return _Answer((shares[0], shares[1], shares[2]), everywhere_mbps, level_dbm, behind, weakest)
 
 
 class _Over(NamedTuple):
-    """What one access point gives at every spot."""
+    """What one access point gives at every spot: doors open, doors shut, and goods in the racks besides.
 
-    shares: tuple[FloatArray, FloatArray, FloatArray]
-    level_dbm: FloatArray
+    Attributes
+    ----------
+    link : _Link
+        Its figures.
+    path_db : tuple of ndarray of float, shape (spots,)
+        Gains less the likely loss. [dB]
+    sigma_db : tuple of ndarray of float, shape (spots,)
+        Spread of that from place to place. [dB]
+    ways : WaysThrough
+        What the rays go through, doors shut.
+    """
+
+    link: _Link
+    path_db: tuple[FloatArray, ...]
+    sigma_db: tuple[FloatArray, ...]
     ways: WaysThrough
+
+    @property
+    def level_dbm(self) -> FloatArray:
+        """Likely level at the station, doors shut. [dBm]"""
+        return self.link.sent_dbm + self.path_db[1]
+
+    def shares(self, mcs: int) -> tuple[FloatArray, ...]:
+        """Return the share served of places like each spot at a rate index, in the three states."""
+        pairs = zip(self.path_db, self.sigma_db, strict=True)
+        return tuple(served_fraction(self.link.fixed_db[mcs] + path_db, sigma_db) for path_db, sigma_db in pairs)
+
+
+def _best(shares: Sequence[FloatArray]) -> FloatArray:
+    return np.asarray(np.max(shares, axis=0))
+
+
+def _everywhere_mbps(pairs: Sequence[tuple[_Over, _Link]], wanted_fraction: float) -> float:
+    """Return the highest rate at which the wanted part is served with doors shut and goods in; NaN = none."""
+    rates = sorted({rate for _, link in pairs for rate in link.rates_mbps if math.isfinite(rate)}, reverse=True)
+    for rate in rates:
+        able = [(over, _index_of(link, rate)) for over, link in pairs]
+        shares = [over.shares(mcs)[2] for over, mcs in able if mcs >= 0]
+        if shares and float(np.mean(_best(shares))) >= wanted_fraction:
+            return rate
+    return math.nan
+
+
+def _index_of(link: _Link, rate_mbps: float) -> int:
+    """Return the lowest rate index of a link that carries a rate, -1 where none does or nothing is known of it."""
+    found = [
+        n
+        for n, (rate, fixed_db) in enumerate(zip(link.rates_mbps, link.fixed_db, strict=True))
+        if rate >= rate_mbps and math.isfinite(fixed_db)
+    ]
+    return found[0] if found else -1
 
 
 def _over(found: Numbers, asked: _Asked, indoors: Indoors, link: _Link, ends: FloatArray) -> _Over:
@@ -291,17 +364,15 @@ def _over(found: Numbers, asked: _Asked, indoors: Indoors, link: _Link, ends: Fl
     gain_db = _gains_db(found, asked, link, start, ends)
     goods_db = np.where(_among_goods(found.around, asked, start, ends), asked.area.goods_loss_db, 0.0)
     nothing = np.zeros(len(ends))
-    shares, levels = [], []
-    for taken, goods in ((ways.taken(~ways.opens), nothing), (ways, nothing), (ways, goods_db)):
-        loss = _loss(indoors, link, taken, start, ends, goods)
-        shares.append(served_fraction(link.fixed_db + gain_db - loss.likely_db, loss.sigma_db))
-        levels.append(link.sent_dbm + gain_db - loss.likely_db)
-    return _Over((shares[0], shares[1], shares[2]), levels[1], ways)
+    states = ((ways.taken(~ways.opens), nothing), (ways, nothing), (ways, goods_db))
+    losses = [_loss(indoors, link, taken, start, ends, goods) for taken, goods in states]
+    path_db = tuple(gain_db - loss.likely_db for loss in losses)
+    return _Over(link, path_db, tuple(loss.sigma_db for loss in losses), ways)
 
 
 def _loss(
     indoors: Indoors, link: _Link, ways: WaysThrough, start: FloatArray, ends: FloatArray, goods_db: FloatArray
-) -> Any:
+) -> IndoorLoss:
     makes = [make.made for make in indoors.makes]
     walls = rays_loss_db(len(ends), ways.ray, ways.make, ways.incidence_deg, makes, link.centre_mhz, link.width_mhz)
     floor = np.array([make.kind == "floor" for make in indoors.makes], bool)[ways.make]

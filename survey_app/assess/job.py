@@ -82,7 +82,8 @@ class Job:
     @cached_property
     def within(self) -> dict[str, Room | Wall | Opening]:
         """Rooms, inner walls and their openings by id."""
-        return {thing.id: thing for thing in (*self.design.rooms, *self.design.walls, *self.design.openings)}
+        things: tuple[Room | Wall | Opening, ...] = (*self.design.rooms, *self.design.walls, *self.design.openings)
+        return {thing.id: thing for thing in things}
 
     @cached_property
     def served_areas(self) -> dict[str, ServedArea]:

@@ -34,7 +34,7 @@ def indoor_wall_unknown(view: View, hop_id: str) -> Iterator[Draft]:
     """Whether the hop keeps its margin depends on what something is made of, and nobody wrote that down."""
     hop = view.hops[hop_id]
     walls = [wall for wall in hop.walls if not wall.known and wall.likely_db is not None]
-    margin = _worst_margin_db(hop)
+    margin = _worst_margin_db(view, hop)
     if not walls or margin is None:
         return
     best = margin + sum((wall.likely_db or 0.0) - (wall.low_db or 0.0) for wall in walls)
@@ -63,11 +63,26 @@ def indoor_wall_unknown(view: View, hop_id: str) -> Iterator[Draft]:
     )
 
 
-def _worst_margin_db(hop: HopRow) -> float | None:
-    """Return the margin at the needed rate in the worse direction; None where one is not known."""
-    both = (hop.directions.to_access_point, hop.directions.to_station)
-    known = [row.margin_at_needed_rate_db for row in both if row.margin_at_needed_rate_db is not None]
-    return min(known) if len(known) == len(both) else None
+def _worst_margin_db(view: View, hop: HopRow) -> float | None:
+    """Return the margin at the needed rate in the worse direction, at full power; None where one is not known.
+
+    Automatic control would raise the power behind a wall that takes more.
+    """
+    found = view.numbers
+    n = found.hops.row[hop.id]
+    needed, full, service = int(found.needed[n]), found.powers.full_dbm, found.powers.service_dbm
+    rows = (
+        (hop.directions.to_access_point, int(found.hops.station[n]), found.rates.power_s_dbm),
+        (hop.directions.to_station, int(found.hops.access_point[n]), found.rates.power_a_dbm),
+    )
+    known = []
+    for direction, sender, table in rows:
+        if direction.margin_at_needed_rate_db is None or needed < 0:
+            return None
+        most = float(table[n, needed])
+        held_back = min(most, float(full[sender])) - min(most, float(service[sender]))
+        known.append(direction.margin_at_needed_rate_db + held_back)
+    return min(known)
 
 
 def _title(view: View, wall: WallMet) -> str:

@@ -118,7 +118,8 @@ def area_not_served(view: View, area_id: str) -> Iterator[Draft]:
         subject=area.id,
         message=(
             f"{_percent(opened)} % has {area.needed_rate_mbps:g} Mbit/s with doors open, "
-            f"{_percent(shut)} % with them shut, {_percent(full)} % with goods in besides; {_percent(area.wanted_fraction)} % wanted."
+            f"{_percent(shut)} % with them shut, {_percent(full)} % with goods in besides; "
+            f"{_percent(area.wanted_fraction)} % wanted."
         ),
         source="P1238",
         value=value * 100.0,

@@ -29,7 +29,7 @@ from survey_app.site.structure import Mast, Pole
 from survey_app.site.thing import Thing
 
 if TYPE_CHECKING:
-    from survey_app.assess.record import Assessment, CameraRow, CellRow, Finding, HopRow, RadioRow
+    from survey_app.assess.record import AreaRow, Assessment, CameraRow, CellRow, Finding, HopRow, RadioRow
 
 __all__ = ["PlatScene"]
 
@@ -123,6 +123,11 @@ class PlatScene:
     def camera_rows(self) -> dict[str, CameraRow]:
         """Rows of cameras by id."""
         return self._rows("cameras")
+
+    @cached_property
+    def area_rows(self) -> dict[str, AreaRow]:
+        """Rows of areas that must be served by id."""
+        return self._rows("areas")
 
     @cached_property
     def cell_rows(self) -> dict[str, CellRow]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-__all__ = ["bearing_words", "height_words", "length_words", "level_words", "number_words", "tilt_words"]
+__all__ = ["bearing_words", "height_words", "length_words", "level_words", "number_words", "part_words", "tilt_words"]
 
 _MINUS = "\N{MINUS SIGN}"
 _THIN = "\N{THIN SPACE}"
@@ -22,6 +22,17 @@ def number_words(value: float, places: int = 1) -> str:
     whole = f"{size // scale:,}".replace(",", _THIN)
     text = f"{whole}.{size % scale:0{places}d}" if places else whole
     return f"{_MINUS}{text}" if value < 0 and size else text
+
+
+def part_words(fraction: float) -> str:
+    """Return a part in whole per cent, never rounded up: 100 % is all of it.
+
+    Examples
+    --------
+    >>> part_words(0.9996), part_words(1.0)
+    ('99 %', '100 %')
+    """
+    return f"{int(fraction * 100.0 + 1e-9)} %"
 
 
 def bearing_words(value_deg: float) -> str:

@@ -46,8 +46,14 @@ def hall(*, wall: str = "brick", door: str | None = None, area: dict[str, Any] |
     plot.camera("C1", "m-cart")
     if area is not None:
         outline = _points((16.0, 31.0), (39.0, 31.0), (39.0, 49.0), (16.0, 49.0))
-        fields: dict[str, Any] = {"station": "S", "needed_rate_mbps": 13.0, "goods_loss_db": 0.0, **area}
-        plot.add("served_areas", ServedArea(id="carts", structure="hall", outline=outline, **fields))
+        fields: dict[str, Any] = {
+            "outline": outline,
+            "station": "S",
+            "needed_rate_mbps": 13.0,
+            "goods_loss_db": 0.0,
+            **area,
+        }
+        plot.add("served_areas", ServedArea(id="carts", structure="hall", **fields))
     return plot
 
 

@@ -184,6 +184,11 @@ def _area_label(labels: Labelling, area: Area, variants: list[Sequence[Line]]) -
     if area.extent_m > 1.5 * max(window[2] - window[0], window[3] - window[1]):
         # so large that its middle is hardly ever seen: where it lies in the view
         middles = [p for p in _spread_places(labels) if holds(area, *labels.m(*p))]
+    elif area.kind == "served_area":
+        # racks and the station stand in it as well: anywhere inside will do
+        (x0, y0), (x1, y1) = labels.mm(area.bounds[:2]), labels.mm(area.bounds[2:])
+        parts = [(fx, fy) for fx in (0.5, 0.75, 0.25) for fy in (0.5, 0.4, 0.6, 0.2, 0.8)]
+        middles = [(x0 + fx * (x1 - x0), y0 + fy * (y1 - y0)) for fx, fy in parts]
     elif area.closed:
         middles = [labels.mm(_middle(labels, area))]
     else:

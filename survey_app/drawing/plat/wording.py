@@ -25,14 +25,15 @@ def number_words(value: float, places: int = 1) -> str:
 
 
 def part_words(fraction: float) -> str:
-    """Return a part in whole per cent, never rounded up: 100 % is all of it.
+    """Return a part in per cent, never rounded up: 100 % is all of it.
 
     Examples
     --------
     >>> part_words(0.9996), part_words(1.0)
-    ('99 %', '100 %')
+    ('99.9 %', '100 %')
     """
-    return f"{int(fraction * 100.0 + 1e-9)} %"
+    tenths = int(fraction * 1000.0 + 1e-9)
+    return f"{tenths // 10}.{tenths % 10} %" if 990 <= tenths < 1000 else f"{tenths // 10} %"
 
 
 def bearing_words(value_deg: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -188,9 +189,13 @@ def fields_of_way(way: HopObstruction) -> dict[str, Any]:
         "foliage_loss_db": number(way.foliage_high_db),
         "foliage_loss_low_db": number(way.foliage_low_db),
         "foliage_depth_m": number(way.foliage_depth_m),
-        "wall_loss_db": number(way.wall_db),
-        "wall_loss_low_db": number(way.wall_low_db),
-        "wall_loss_high_db": number(way.wall_high_db),
+        "wall_loss_db": number(way.through.likely_db),
+        "wall_loss_low_db": number(way.through.low_db),
+        "wall_loss_high_db": number(way.through.high_db),
+        "wall_method": way.through.method or None,
+        "walls": way.through.walls,
+        "entry_loss_low_db": number(way.through.entry_low_db),
+        "entry_loss_high_db": number(way.through.entry_high_db),
         "line_of_sight": way.cut_by is None,
         "fresnel_clearance_ratio": number(way.ratio),
         "clearance_place_m": number(way.place_m),
@@ -218,6 +223,12 @@ def _way_reasons(way: HopObstruction) -> list[NullReason]:
         reasons += without(fields, "Nothing that is drawn comes near the ray.")
     if way.cut_by is None:
         reasons += without(["cut_at_m", "cut_by"], "Nothing that is drawn cuts the ray.")
+    if not way.through.method:
+        reasons += without(["wall_method"], "It goes through no wall, so nothing is lost.")
+    if way.through.method and math.isnan(way.through.entry_low_db):
+        reasons += without(["entry_loss_low_db", "entry_loss_high_db"], "Both ends are inside the same building.")
+    elif math.isnan(way.through.entry_low_db):
+        reasons += without(["entry_loss_low_db", "entry_loss_high_db"], "It goes into no building.")
     if not way.method:
         reasons += without(["diffraction_method"], "Nothing stands in the zone, so nothing is lost.")
     return reasons

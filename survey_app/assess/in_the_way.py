@@ -11,10 +11,12 @@ from typing import Any
 import numpy as np
 
 from survey_app.assess.gather import HopArrays, RadioArrays
+from survey_app.assess.indoors import Indoors, Inside, indoors_of, inside_by_building
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh
 from survey_app.assess.obstruction import NOWHERE, HopObstruction, NearPlace, Obstruction, obstruction_of_rows
 from survey_app.assess.record import ObstacleKind, ObstacleRow, Side
+from survey_app.assess.through_walls import Ray, ThroughWalls, through_walls
 from survey_app.ground.clearance import BRACKET_M, Bodies, Clearances, Pairs, Rays, clearances
 from survey_app.ground.clearance_ground import GroundClearances, ground_clearances
 from survey_app.ground.ray.crossings import crossings
@@ -23,6 +25,7 @@ from survey_app.ground.ray.near import near
 from survey_app.ground.relief.of_design import surface_of
 from survey_app.ground.relief.profiles import Profiles, level_profiles
 from survey_app.ground.relief.surface import LevelGround, Surface
+from survey_app.ground.shell import shell_of
 from survey_app.ground.solids import SolidKind
 from survey_app.ground.standing import OutlineFault, PieceMemo, Season, Standing, standing
 from survey_app.physics.arrays import FloatArray
@@ -92,12 +95,15 @@ class Surroundings:
         All of them in leaf; the trees alone after the site's years of growth.
     ground : Surface
         The relief, or flat ground.
+    inside : mapping of str to Inside
+        What divides the buildings in which anything is drawn.
     """
 
     structures: Mapping[str, Structure]
     now: _Stand
     grown: _Stand
     ground: Surface
+    inside: Mapping[str, Inside]
 
     @property
     def faults(self) -> tuple[OutlineFault, ...]:
@@ -119,6 +125,7 @@ def surroundings_of(job: Job, memo: Fresh) -> Surroundings:
         now=_Stand.of(now),
         grown=_Stand.of(grown),
         ground=surface_of(design),
+        inside=inside_by_building(design.rooms, design.walls, design.openings, job.placed.outlines),
     )
 
 
@@ -132,8 +139,12 @@ class _Asked:
         Antenna of the access point and of the station. [m]
     wavelength_m : float
         NaN where no channel is chosen. [m]
+    centre_mhz, width_mhz : float
+        Channel; the centre is NaN where none is chosen. [MHz]
     near : tuple of (Structure, float)
         What stands near, and its foot over the datum.
+    inside : tuple of Inside
+        What divides the buildings among them.
     carriers : tuple of str
         Structures that carry an end.
     ground : Surface
@@ -147,7 +158,10 @@ class _Asked:
     start_m: tuple[float, float, float]
     end_m: tuple[float, float, float]
     wavelength_m: float
+    centre_mhz: float
+    width_mhz: float
     near: tuple[tuple[Structure, float], ...]
+    inside: tuple[Inside, ...]
     carriers: tuple[str, str]
     ground: Surface
     feet_m: tuple[float, float]
@@ -235,7 +249,10 @@ def _asked(
                 start_m=tuple(rays.start_m[n].tolist()),
                 end_m=tuple(rays.end_m[n].tolist()),
                 wavelength_m=float(rays.wavelength_m[n]) if known[n] else math.nan,
+                centre_mhz=float(hops.centre_mhz[n]),
+                width_mhz=float(hops.width_mhz[n]),
                 near=tuple((around.structures[key], feet_m[key]) for key in sorted(near[n])),
+                inside=tuple(around.inside[key] for key in sorted(near[n]) if key in around.inside),
                 carriers=(carrier[a], carrier[s]),
                 ground=around.ground,
                 feet_m=(low[a], low[s]) if low is not None else (math.nan, math.nan),
@@ -337,6 +354,7 @@ class _Judgement:
         self.ground_low = ground_clearances(ground, chosen, k=low_k)
         self.frequency_mhz = np.array([SPEED_OF_LIGHT_M_PER_S / 1e6 / asked[n].wavelength_m for n in stale])
         self.along = np.array([_flat_part(asked[n]) for n in stale])
+        self.indoors: dict[str, Indoors | None] = {}
 
     def _ground(self, chosen: Rays) -> Surface:
         """Return the relief; where there is none, ground that runs straight from foot to foot."""
@@ -451,18 +469,16 @@ class _Judgement:
         low = _worse(
             self._nearest(self.low, m, lambda kind, _: kind in _PASSING), self._over_ground(self.ground_low, m)
         )
-        cut_at_m, cut_by = self._cut(m)
+        through = self._through(m)
+        cut_at_m, cut_by = self._cut(m, through)
         known = math.isfinite(one.wavelength_m)
-        free = math.nan if not known else 0.0
         return HopObstruction(
             diffraction_db=loss_db if known else math.nan,
             method="" if method in (NONE, UNKNOWN) else METHODS[method],
             foliage_low_db=low_db,
             foliage_high_db=high_db,
             foliage_depth_m=depth_m,
-            wall_low_db=free,
-            wall_db=free,
-            wall_high_db=free,
+            through=through,
             ratio=now.ratio if known else math.nan,
             place_m=now.place_m,
             clearance_m=now.clearance_m,
@@ -480,7 +496,24 @@ class _Judgement:
             inside=self._inside(m),
         )
 
-    def _cut(self, m: int) -> tuple[float, str | None]:
+    def _through(self, m: int) -> ThroughWalls:
+        """Return what the ray goes through in the buildings that its ends are inside of."""
+        one = self.asked[self.stale[m]]
+        start, end = ([self._indoors_of(key, one) for key in sorted(held)] for held in self._holders(m))
+        ray = Ray(one.start_m, one.end_m, one.centre_mhz, one.width_mhz)
+        return through_walls(ray, [one for one in start if one], [one for one in end if one])
+
+    def _indoors_of(self, key: str, one: _Asked) -> Indoors | None:
+        """Return a building from within, worked out once."""
+        if key not in self.indoors:
+            building, foot_m = next((s, foot_m) for s, foot_m in one.near if s.id == key)
+            shell = shell_of(self.around.now.standing.solids, key)
+            within = self.around.inside.get(key, Inside())
+            known = isinstance(building, Building) and shell is not None
+            self.indoors[key] = indoors_of(building, foot_m, shell, within) if known else None  # type: ignore[arg-type]
+        return self.indoors[key]
+
+    def _cut(self, m: int, through: ThroughWalls) -> tuple[float, str | None]:
         """Return where the ray first enters something that stands there for good, and what that is."""
         one = self.asked[self.stale[m]]
         held = self._held(m)
@@ -493,10 +526,9 @@ class _Judgement:
         ground = self.ground
         if math.isfinite(ground.clearance_m[m]) and ground.clearance_m[m] < 0.0:
             at.append((float(ground.from_start_m[m]) / math.dist(one.start_m, one.end_m), _GROUND))
-        if not at:
-            return math.nan, None
-        part, key = min(at)
-        return part * math.dist(one.start_m[:2], one.end_m[:2]), key
+        length_m = math.dist(one.start_m[:2], one.end_m[:2])
+        places = [(part * length_m, key) for part, key in at] + [(wall.place_m, wall.thing) for wall in through.walls]
+        return min(places) if places else (math.nan, None)
 
     def _inside(self, m: int) -> tuple[str | None, str | None]:
         """Return the building or obstacle that the first end is inside of, and the one that the other is."""
@@ -511,6 +543,14 @@ class _Judgement:
         rows, ray = self.now, self.stale[m]
         mine = np.flatnonzero((rows.pairs.ray == ray) & (rows.found.holds_start | rows.found.holds_end))
         return {rows.ids[rows.thing[pair]] for pair in mine.tolist()}
+
+    def _holders(self, m: int) -> tuple[set[str], set[str]]:
+        """Return the buildings that the access point and the station are inside of."""
+        rows, found = self.now, self.now.found
+        mine = (rows.pairs.ray == self.stale[m]) & (rows.kind == int(SolidKind.BUILDING))
+        ends = (np.flatnonzero(mine & held).tolist() for held in (found.holds_start, found.holds_end))
+        start, end = ({rows.ids[rows.thing[pair]] for pair in pairs} for pairs in ends)
+        return start, end
 
     def _obstacles(self, m: int, *, known: bool) -> tuple[ObstacleRow, ...]:
         """Return what comes nearest, each thing once, by rising ratio."""

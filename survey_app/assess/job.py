@@ -14,6 +14,7 @@ from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire
 from survey_app.site.radio import Hop, Radio
 from survey_app.site.site import Defaults, Design, Site
 from survey_app.site.structure import Structure
+from survey_app.site.surroundings import Opening, Room, ServedArea, Wall
 from survey_app.site.thing import Thing
 
 __all__ = ["Job"]
@@ -77,6 +78,17 @@ class Job:
     def _on_plan(self, mount_id: str) -> bool:
         spot = self.placed.mounts.get(mount_id)
         return spot is not None and all(map(math.isfinite, (spot.x_m, spot.y_m, spot.elevation_m, spot.foot_m)))
+
+    @cached_property
+    def within(self) -> dict[str, Room | Wall | Opening]:
+        """Rooms, inner walls and their openings by id."""
+        things: tuple[Room | Wall | Opening, ...] = (*self.design.rooms, *self.design.walls, *self.design.openings)
+        return {thing.id: thing for thing in things}
+
+    @cached_property
+    def served_areas(self) -> dict[str, ServedArea]:
+        """Areas that must be served by id."""
+        return _present(self.design.served_areas, with_later=self.with_later)
 
     @cached_property
     def climbs(self) -> dict[str, Climb]:

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Any, TypeVar
 
 from survey_app.assess.record import (
+    AreaRow,
     Assessment,
     CameraRow,
     CellRow,
@@ -27,6 +28,7 @@ from survey_app.assess.record import (
     SupplyLink,
     SupplyRow,
     TallyRow,
+    WallMet,
     WireRow,
 )
 from survey_app.site.network import Camera, Device, Wire
@@ -41,6 +43,7 @@ KINDS: Mapping[str, tuple[str, str]] = {
     "radio": ("radios", "id"),
     "hop": ("hops", "id"),
     "cell": ("cells", "id"),
+    "area": ("areas", "id"),
     "camera": ("cameras", "id"),
     "route": ("routes", "camera"),
     "mount": ("mounts", "id"),
@@ -307,6 +310,11 @@ def _carried(kin: Kin, subject: Subject) -> tuple[Subject, ...]:
     return kin.of("camera", crossing)
 
 
+def _leads_to(hop: Subject, area: Subject) -> bool:
+    """Return whether a hop is that of the station that moves about in an area."""
+    return getattr(hop.row, "station", None) == getattr(area.row, "station", "")
+
+
 def _radio(name: str) -> _Find:
     """Return a finder for the radio that a field of the row names."""
     return lambda kin, s: kin.of("radio", [getattr(s.row, name)])
@@ -361,6 +369,11 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "access_point": lambda kin, s: kin.of("radio", [getattr(_hop_of(s).row, "access_point", None)]),
         "station": lambda kin, s: kin.of("radio", [getattr(_hop_of(s).row, "station", None)]),
     },
+    WallMet: {
+        "hop": lambda _, s: (_hop_of(s),),
+        "access_point": lambda kin, s: kin.of("radio", [getattr(_hop_of(s).row, "access_point", None)]),
+        "station": lambda kin, s: kin.of("radio", [getattr(_hop_of(s).row, "station", None)]),
+    },
     HopEndRow: {
         "hop": lambda _, s: (_hop_of(s),),
         "radio": lambda kin, s: _radio_at(kin, s),
@@ -380,6 +393,11 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
     CellRow: {
         "owner": _radio("access_point"),
         "hops": lambda kin, s: kin.of("hop", getattr(s.row, "hops", ())),
+    },
+    AreaRow: {
+        "hop": lambda kin, s: tuple(hop for name, hop in kin.tops.items() if name[0] == "hop" and _leads_to(hop, s)),
+        "joined": lambda kin, s: kin.of("radio", getattr(s.row, "access_points", ())),
+        "moving": _radio("station"),
     },
     CameraRow: {
         "mount": lambda kin, s: kin.of("mount", [getattr(s.row, "mount", None)]),

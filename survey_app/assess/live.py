@@ -222,7 +222,7 @@ class Lift:
             wanted = around | self._kept["structures"]
             rows["structures"] = tuple(one for one in site.design.structures if one.id in wanted)
         empty = {"cameras": (), "devices": (), "wires": (), "supplies": (), "head_ends": (), "landmarks": ()}
-        more = {"notes": (), "waters": (), "zones": (), "rooms": (), "walls": (), "climbs": ()}
+        more = {"notes": (), "waters": (), "zones": (), "served_areas": (), "climbs": ()}
         return with_fields(site, design=with_fields(site.design, **rows, **empty, **more))
 
     def _in_its_place(self, job: Job, site: Site) -> tuple[Job, Steady, Surroundings]:

@@ -40,7 +40,7 @@ from survey_app.physics.pointing import polarisation_mismatch_db, rotation_loss_
 from survey_app.physics.rates import at_mcs
 from survey_app.spectrum.regions import Regions
 
-__all__ = ["AtFullPower", "Numbers", "Steady", "moved", "numbers", "steady_of"]
+__all__ = ["AtFullPower", "Numbers", "Steady", "moved", "numbers", "polarisation_losses_db", "steady_of"]
 
 _LONE = np.array(["v", "h", "v+v"])
 
@@ -109,7 +109,8 @@ class Numbers:
     at_full_power: AtFullPower
 
 
-def _polarisation_loss_db(job: Job, hops: HopArrays) -> FloatArray:
+def polarisation_losses_db(job: Job, hops: HopArrays) -> FloatArray:
+    """Return what unlike polarisations and rotations cost each hop, in the worse direction. [dB]"""
     a, s = hops.access_point, hops.station
     if not len(a):
         return np.zeros(0)
@@ -265,7 +266,7 @@ def steady_of(job: Job, regions: Regions, demand: dict[str, HopDemand] | None = 
         rates=rates,
         need=need,
         needed=needed_mcs(rates, hops, need),
-        polarisation_loss_db=_polarisation_loss_db(job, hops),
+        polarisation_loss_db=polarisation_losses_db(job, hops),
         gas_db_per_km=gases.gas_attenuation_db_per_km(hops.centre_mhz),
         chosen=np.array(chosen, dtype=float),
         up_demand_mbps=np.array([wanted[key].peak_to_access_point_mbps for key in hops.ids], dtype=float),

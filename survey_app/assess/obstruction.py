@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from survey_app.assess.record import ObstacleRow, Side
+from survey_app.assess.through_walls import ThroughWalls
 from survey_app.physics.arrays import FloatArray
 
 __all__ = ["NOWHERE", "HopObstruction", "NearPlace", "Obstruction", "obstruction_of_rows"]
@@ -55,8 +56,8 @@ class HopObstruction:
         Least and greatest loss by the crowns that the ray runs through, in leaf; 0 where it runs through none. [dB]
     foliage_depth_m : float
         Length of the ray inside crowns. [m]
-    wall_low_db, wall_db, wall_high_db : float
-        Loss by walls and floors, least, likely and greatest. [dB]
+    through : ThroughWalls
+        What it goes through inside buildings and at their outside, and what that takes.
     ratio : float
         Smallest clearance over the radius of the first Fresnel zone there, in leaf, now, without traffic. [1]
     place_m, clearance_m : float
@@ -86,9 +87,7 @@ class HopObstruction:
     foliage_low_db: float
     foliage_high_db: float
     foliage_depth_m: float
-    wall_low_db: float
-    wall_db: float
-    wall_high_db: float
+    through: ThroughWalls
     ratio: float
     place_m: float
     clearance_m: float
@@ -124,5 +123,5 @@ class Obstruction:
 
 def obstruction_of_rows(rows: Sequence[HopObstruction]) -> Obstruction:
     """Return rows as one, with the loss that the budget takes."""
-    loss_db = [row.diffraction_db + row.foliage_high_db + row.wall_db for row in rows]
+    loss_db = [row.diffraction_db + row.foliage_high_db + row.through.likely_db for row in rows]
     return Obstruction(tuple(rows), np.array(loss_db, dtype=np.float64))

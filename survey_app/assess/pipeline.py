@@ -29,6 +29,7 @@ from survey_app.assess.ripples import ripples
 from survey_app.assess.routes import route_rows
 from survey_app.assess.rules import all_drafts
 from survey_app.assess.rules.view import View
+from survey_app.assess.served import area_rows
 from survey_app.assess.supply import arriving_by_wire, supply_rows
 from survey_app.assess.tally import tally_rows
 from survey_app.assess.weather import fresnel_and_rain
@@ -115,6 +116,7 @@ def assess(
     best = found.at_full_power
     judged = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps, best.air, best.up_rate_mbps)
     cells = tuple(work.settle("cells", [row.id for row in judged], judged))
+    areas = area_rows(job, found, work)
     ways_home = route_rows(job, hops, cells, network.graph)
     routes = tuple(work.settle("routes", [row.camera for row in ways_home], ways_home))
     recorders = head_end_rows(job, cameras, routes)
@@ -131,6 +133,7 @@ def assess(
         radios={row.id: row for row in radios},
         hops={row.id: row for row in hops},
         cells={row.id: row for row in cells},
+        areas={row.id: row for row in areas},
         cameras={row.id: row for row in cameras},
         wires={row.id: row for row in wires},
         supplies={row.id: row for row in supplies},
@@ -153,6 +156,7 @@ def assess(
         radios=radios,
         hops=hops,
         cells=cells,
+        areas=areas,
         cameras=cameras,
         wires=wires,
         supplies=supplies,

@@ -14,6 +14,7 @@ from typing import Literal, NamedTuple
 from survey_app.site.record import Record
 
 __all__ = [
+    "AreaRow",
     "Assessment",
     "CameraRow",
     "CellRow",
@@ -42,6 +43,8 @@ __all__ = [
     "SupplyLink",
     "SupplyRow",
     "TallyRow",
+    "WallKind",
+    "WallMet",
     "WireRow",
 ]
 
@@ -49,6 +52,7 @@ Severity = Literal["stop", "warn", "note"]
 Side = Literal["under", "left", "right", "over"]
 """Where an obstacle lies, seen from the access point along the ray."""
 ObstacleKind = Literal["building", "parapet", "upright", "trees", "obstacle", "traffic", "wire", "ground", "radio"]
+WallKind = Literal["wall", "opening", "floor", "ceiling", "outer_wall", "roof"]
 Maturity = Literal["desk", "walked", "measured", "lamp-proven", "bench-proven", "accepted"]
 
 
@@ -343,6 +347,20 @@ class ObstacleRow(Record):
     leave_m: float | None
 
 
+class WallMet(Record):
+    """One wall, door, floor or roof that the ray of a hop goes through, in the order from the access point."""
+
+    thing: str
+    kind: WallKind
+    made: str
+    known: bool
+    place_m: float
+    incidence_deg: float
+    low_db: float | None
+    likely_db: float | None
+    high_db: float | None
+
+
 class HopRow(Record):
     """A hop: one path, two ends, two directions."""
 
@@ -365,6 +383,10 @@ class HopRow(Record):
     wall_loss_db: float | None
     wall_loss_low_db: float | None
     wall_loss_high_db: float | None
+    wall_method: str | None
+    walls: tuple[WallMet, ...]
+    entry_loss_low_db: float | None
+    entry_loss_high_db: float | None
     gas_loss_db: float | None
     rain_loss_db: float | None
     line_of_sight: bool | None
@@ -406,6 +428,32 @@ class HopDirections(Record):
 
     to_access_point: DirectionRow
     to_station: DirectionRow
+
+
+class AreaRow(Record):
+    """An area inside in which a movable camera must be served, and what part of it is."""
+
+    id: str
+    name: str
+    structure: str
+    station: str | None
+    access_points: tuple[str, ...]
+    area_m2: float | None
+    spots: int
+    step_m: float | None
+    needed_rate_mbps: float | None
+    wanted_margin_db: float | None
+    wanted_fraction: float
+    goods_loss_db: float
+    served_open_fraction: float | None
+    served_fraction: float | None
+    served_full_fraction: float | None
+    rate_everywhere_mbps: float | None
+    weakest_x_m: float | None
+    weakest_y_m: float | None
+    weakest_level_dbm: float | None
+    weakest_behind: tuple[str, ...]
+    null_reasons: tuple[NullReason, ...] = ()
 
 
 class CellRow(Record):
@@ -600,6 +648,7 @@ class Assessment(Record):
     radios: tuple[RadioRow, ...]
     hops: tuple[HopRow, ...]
     cells: tuple[CellRow, ...]
+    areas: tuple[AreaRow, ...] = ()
     cameras: tuple[CameraRow, ...]
     wires: tuple[WireRow, ...]
     supplies: tuple[SupplyRow, ...]

@@ -199,6 +199,7 @@ def _opening_at(inside: Partitions, wall: IntArray, at_m: FloatArray, height_m: 
         here = (
             (at_m[has] >= inside.opening_from_m[one])
             & (at_m[has] <= inside.opening_to_m[one])
+            & (height_m[has] >= inside.opening_bottom_m[one])
             & (height_m[has] <= inside.opening_top_m[one])
         )
         found[has[here]] = one[here]

@@ -6,16 +6,16 @@ import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from survey_app.ground._arrays import FloatArray
 from survey_app.ground.crossing import area_spans
-from survey_app.site.site import Design
 from survey_app.site.surroundings import Opening, Room, Wall
 
-__all__ = ["OpeningState", "Partitions", "partitions"]
+__all__ = ["Divided", "OpeningState", "Partitions", "partitions"]
 
 IntArray = NDArray[np.int64]
 
@@ -52,8 +52,8 @@ class Partitions:
         Place of the opening's wall in `wall_ids`.
     opening_from_m, opening_to_m : ndarray of float, shape (openings,)
         Along the wall's run. [m]
-    opening_top_m : ndarray of float, shape (openings,)
-        Over the site datum; an opening begins at the foot of its wall. [m]
+    opening_bottom_m, opening_top_m : ndarray of float, shape (openings,)
+        Over the site datum. [m]
     opening_state : ndarray of int, shape (openings,)
         `OpeningState`.
     corners_m : ndarray of float, shape (corners, 2)
@@ -81,6 +81,7 @@ class Partitions:
     opening_wall: IntArray
     opening_from_m: FloatArray
     opening_to_m: FloatArray
+    opening_bottom_m: FloatArray
     opening_top_m: FloatArray
     opening_state: IntArray
     corners_m: FloatArray
@@ -91,12 +92,28 @@ class Partitions:
     storey_guessed: tuple[str, ...]
 
 
-def partitions(design: Design, outlines: Mapping[str, FloatArray], feet_m: Mapping[str, float]) -> Partitions:
+class Divided(Protocol):
+    """What divides the inside of buildings: a design, or the part of one that lies in a building."""
+
+    @property
+    def rooms(self) -> tuple[Room, ...]:
+        """Rooms."""
+
+    @property
+    def walls(self) -> tuple[Wall, ...]:
+        """Inner walls."""
+
+    @property
+    def openings(self) -> tuple[Opening, ...]:
+        """Openings of those walls."""
+
+
+def partitions(design: Divided, outlines: Mapping[str, FloatArray], feet_m: Mapping[str, float]) -> Partitions:
     """Gather what divides the inside of buildings.
 
     Parameters
     ----------
-    design : Design
+    design : Divided
         Its walls, openings and rooms; those removed or still to come are not there.
     outlines : mapping of str to ndarray of float, shape (points, 2)
         Runs of walls and outlines of rooms in the plane (`Placed.outlines`). [m]
@@ -109,19 +126,20 @@ def partitions(design: Design, outlines: Mapping[str, FloatArray], feet_m: Mappi
 
     Notes
     -----
-    A wall has no floor of its own in the document: it stands on the floor of the rooms that it bounds or divides, on
-    the lowest where those lie on several, and on the building's foot where it meets none.
+    A wall of which nobody wrote the floor stands on that of the rooms that it bounds or divides, on the lowest where
+    those lie on several, and on the building's foot where it meets none.
 
     Examples
     --------
     >>> import datetime
+    >>> from survey_app.site.site import Design
     >>> partitions(Design(name="Empty yard", as_of=datetime.date(2026, 12, 1)), {}, {}).wall_ids
     ()
     """
     rooms = [room for room in design.rooms if _is_there(room, outlines, feet_m)]
     walls = [wall for wall in design.walls if _is_there(wall, outlines, feet_m)]
     row = {wall.id: n for n, wall in enumerate(walls)}
-    floors = [_floors_beside(wall, rooms, outlines) for wall in walls]
+    floors = [_floors_of(wall, rooms, outlines) for wall in walls]
     bottom_m = np.array(
         [feet_m[wall.structure] + min(here, default=0.0) for wall, here in zip(walls, floors, strict=True)], np.float64
     )
@@ -150,6 +168,7 @@ def partitions(design: Design, outlines: Mapping[str, FloatArray], feet_m: Mappi
         opening_wall=of_wall,
         opening_from_m=np.array([_begins(opening) for opening in openings], np.float64),
         opening_to_m=np.array([opening.along_m + opening.width_m / 2.0 for opening in openings], np.float64),
+        opening_bottom_m=bottom_m[of_wall] + np.array([opening.sill_height_m for opening in openings], np.float64),
         opening_top_m=bottom_m[of_wall] + np.array([opening.height_m for opening in openings], np.float64),
         opening_state=np.array([OpeningState[opening.state.upper()] for opening in openings], np.int64),
         corners_m=_joined(corners),
@@ -177,6 +196,11 @@ def _begins(opening: Opening) -> float:
 
 def _joined(runs: list[FloatArray]) -> FloatArray:
     return np.concatenate([np.zeros((0, 2)), *runs])
+
+
+def _floors_of(wall: Wall, rooms: list[Room], outlines: Mapping[str, FloatArray]) -> set[float]:
+    """Return the floor that is written of a wall, else those of the rooms beside it."""
+    return _floors_beside(wall, rooms, outlines) if wall.floor_height_m is None else {wall.floor_height_m}
 
 
 def _floors_beside(wall: Wall, rooms: list[Room], outlines: Mapping[str, FloatArray]) -> set[float]:

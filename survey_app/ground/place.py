@@ -57,7 +57,7 @@ class Placed:
     points : dict of str to Point
         Mounts, cameras, devices, supplies, landmarks, notes, and the feet of poles and masts.
     outlines : dict of str to ndarray of float, shape (corners, 2)
-        Outlines and routes of structures, waters, zones, rooms, walls, wires in the plane. [m]
+        Outlines and routes of structures, waters, zones, rooms, served areas, walls, wires in the plane. [m]
     feet_m : dict of str to float
         Foot of every structure over the site datum: as written, else on the relief; NaN where the relief does not say
         it. [m]
@@ -175,6 +175,7 @@ def _outline_rows(design: Design) -> dict[str, tuple[Position, ...]]:
     rows.update({water.id: water.outline for water in design.waters})
     rows.update({zone.id: zone.outline for zone in design.zones})
     rows.update({room.id: room.outline for room in design.rooms})
+    rows.update({area.id: area.outline for area in design.served_areas})
     rows.update({wall.id: wall.route for wall in design.walls})
     rows.update({wire.id: wire.route for wire in design.wires if wire.route})
     return rows

@@ -14,7 +14,7 @@ from survey_app.site.radio import Hop, Radio
 from survey_app.site.record import Day, Id, Name, Record, Text, said
 from survey_app.site.relief import Relief
 from survey_app.site.structure import Structure
-from survey_app.site.surroundings import Opening, Room, Wall, Water, Zone
+from survey_app.site.surroundings import Opening, Room, ServedArea, Wall, Water, Zone
 from survey_app.site.thing import Thing
 
 __all__ = [
@@ -163,6 +163,9 @@ class Design(Record):
     rooms: Annotated[tuple[Room, ...], said("Rooms", max_length=10000)] = ()
     walls: Annotated[tuple[Wall, ...], said("Inner walls", max_length=20000)] = ()
     openings: Annotated[tuple[Opening, ...], said("Openings in walls", max_length=20000)] = ()
+    served_areas: Annotated[
+        tuple[ServedArea, ...], said("Areas inside in which movable cameras must be served", max_length=1000)
+    ] = ()
     climbs: Annotated[tuple[Climb, ...], said("Ways up", max_length=20000)] = ()
     mounts: Annotated[tuple[Mount, ...], said("Mounts", max_length=20000)] = ()
     cameras: Annotated[tuple[Camera, ...], said("Cameras", max_length=20000)] = ()

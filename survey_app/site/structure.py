@@ -52,6 +52,10 @@ class Building(Thing):
         Literal["brick", "concrete", "stone", "timber", "sheet_metal", "insulated", "glass", "unknown"],
         said("What the outer wall is made of; decides fixings"),
     ] = "unknown"
+    use: Annotated[
+        Literal["office", "industrial"],
+        said("What it is used for; decides what is usual inside where a ray meets many walls"),
+    ] = "office"
     owner: Annotated[Name, said("Who owns it")] = ""
 
 

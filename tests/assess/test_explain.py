@@ -157,6 +157,7 @@ def leaves(reason: Reason, seen: set[str] | None = None) -> Iterator[Reason]:
 
 # what no demo site has
 UNTRODDEN = {
+    ("AreaRow", "hop.directions.to_access_point.needed_rate_mbps"),  # an area that names no rate
     ("CameraRow", "view_width_m"),  # a camera whose angle of view is left open
     ("RadioRow", "site:radios[{id}].channel"),  # a radio without a cell
     ("SupplyRow", "gear:{feeder_radio.gear}.pass_output"),  # a camera fed by a radio's second port

@@ -72,6 +72,23 @@ def test_areas_by_their_outline(hand, tool, collection, kind):
     assert kind is None or thing.kind == kind
 
 
+def test_a_served_area_lies_in_a_building_and_takes_the_station_in_it(hand):
+    with_shed_and_pole(hand)
+    hand.take("served area")
+    for point in ((50, 50), (60, 50), (60, 58)):
+        hand.press(*point)
+    hand.tool.key("Enter")
+    assert hand.design.served_areas == ()
+    assert "no building" in hand.heard[-1]
+    hand.tool.cancel()
+    for point in ((1, 1), (9, 1), (9, 5)):
+        hand.press(*point)
+    hand.tool.key("Enter")
+    (area,) = hand.design.served_areas
+    assert (area.structure, area.station) == (hand.design.structures[0].id, None)
+    assert corners(area) == [(1, 1), (9, 1), (9, 5)]
+
+
 def test_an_outline_whose_lines_cross_is_refused_in_words(hand):
     hand.take("building")
     for point in ((0, 0), (10, 10), (10, 0), (0, 10)):

@@ -50,7 +50,7 @@ from survey_app.site.plan_picture import ControlPoint, PlanPicture
 from survey_app.site.radio import AimByHand, Hop, Radio
 from survey_app.site.site import AcceptedFinding, Defaults, Landmark, Note, Photograph, Plane
 from survey_app.site.structure import Building, Mast, Obstacle, OverheadLine, Pole, Roof, TrafficArea, TreeStand
-from survey_app.site.surroundings import Opening, Room, Wall, Water, Zone
+from survey_app.site.surroundings import Opening, Room, ServedArea, Wall, Water, Zone
 from survey_app.site.thing import Permission
 
 DAY = datetime.date(2026, 12, 1)
@@ -192,6 +192,16 @@ def full_design() -> Design:
         rooms=(Room(id="store", structure="office", outline=box(0.0, 0.0, 9.0, 10.0)),),
         walls=(Wall(id="wall", structure="office", route=(at(9.0, 0.0), at(9.0, 10.0)), material="brick"),),
         openings=(Opening(id="door", wall="wall", along_m=5.0, width_m=1.0),),
+        served_areas=(
+            ServedArea(
+                id="carts",
+                structure="office",
+                outline=box(1.0, 1.0, 7.0, 8.0),
+                station="st-2",
+                also_joins=("ap",),
+                needed_rate_mbps=26.0,
+            ),
+        ),
         climbs=(Climb(id="ladder", way="ladder", reach_m=6.0, key="porter"),),
         mounts=(
             Mount(

@@ -60,7 +60,9 @@ def test_rotate_of_a_building_turns_what_stands_on_it() -> None:
     assert design.rooms[0].outline[1] == at(0.0, -9.0)
     assert design.mounts[2].place.position == at(2.0, -2.0)
     assert design.mounts[0] is site.design.mounts[0]
-    assert unshared(site, edit.after) == {"structures", "rooms", "walls", "mounts", "devices", "wires"}
+    assert unshared(site, edit.after) == {
+        "structures", "rooms", "walls", "served_areas", "mounts", "devices", "wires",
+    }  # fmt: skip
 
 
 def test_rotate_turns_sides_of_poles_and_aims_from_plan_north_and_leaves_those_from_true_north() -> None:

@@ -23,7 +23,7 @@ from survey_app.site.radio import AimByHand, Hop, Radio
 from survey_app.site.reference_table import REFERENCES, named
 from survey_app.site.site import AcceptedFinding, Design, Landmark, Note, Photograph
 from survey_app.site.structure import Pole, TrafficArea
-from survey_app.site.surroundings import Opening, Room, Wall, Water, Zone
+from survey_app.site.surroundings import Opening, Room, ServedArea, Wall, Water, Zone
 from tests.site.full_site import DAY, GEAR, MOMENT, at, box, full_site
 from tests.site.sound import sound, unshared
 
@@ -33,6 +33,11 @@ NEW: list[tuple[Callable[..., Edit], Any, str]] = [
     (edits.add_zone, Zone(id="new", purpose="keep_out", outline=box(0.0, 0.0, 1.0, 1.0)), "Add Zone new"),
     (edits.add_room, Room(id="new", structure="office", outline=box(0.0, 0.0, 1.0, 1.0)), "Add Room new"),
     (edits.add_wall, Wall(id="new", structure="office", route=(at(0.0, 0.0), at(1.0, 0.0))), "Add Wall new"),
+    (
+        edits.add_served_area,
+        ServedArea(id="new", structure="office", outline=box(0.0, 0.0, 1.0, 1.0)),
+        "Add Served area new",
+    ),
     (edits.add_opening, Opening(id="new", wall="wall", along_m=1.0, width_m=1.0), "Add Opening new"),
     (edits.add_climb, Climb(id="new"), "Add Climb new"),
     (
@@ -279,7 +284,9 @@ def test_move_by_takes_a_building_with_what_stands_on_it() -> None:
     assert design.mounts[2].place.position == at(12.0, -3.0)
     assert design.mounts[0] is site.design.mounts[0]
     assert design.devices[1].position == at(11.0, -4.0)
-    assert unshared(site, edit.after) == {"structures", "rooms", "walls", "mounts", "devices", "wires"}
+    assert unshared(site, edit.after) == {
+        "structures", "rooms", "walls", "served_areas", "mounts", "devices", "wires",
+    }  # fmt: skip
     back = edits.move_by(edit.after, "office", dx_m=-10.0, dy_m=5.0).after
     assert back == site
 

@@ -160,4 +160,4 @@ def test_touched_check_when_a_row_is_altered_at_random_agrees_with_the_whole_che
 def test_uses_of_a_structure_names_what_hangs_on_it() -> None:
     design: Design = full_site().design
     used = {use.row.id for use in uses_of(design, "structures", frozenset(["office"]))}
-    assert used == {"store", "wall", "wall-mount", "roof-mount", "plug-1", "log-1", "board"}
+    assert used == {"store", "wall", "carts", "wall-mount", "roof-mount", "plug-1", "log-1", "board"}

@@ -6,12 +6,14 @@ from collections.abc import Mapping
 
 from survey_app.assess.lineage.rule import Rule, rule
 
-__all__ = ["DIRECTION", "END", "HOP", "OBSTACLE", "WINDOW", "WINDOW_AUTO"]
+__all__ = ["DIRECTION", "END", "HOP", "OBSTACLE", "WALL", "WINDOW", "WINDOW_AUTO"]
 
 _BETWEEN = "access_point.lat_deg|access_point.x_m access_point.lon_deg|access_point.y_m station.lat_deg|station.x_m station.lon_deg|station.y_m"
 _HEIGHTS = "access_point.antenna_elevation_m station.antenna_elevation_m site:plane.datum_elevation_m"
 _ENDS = "access_point.x_m access_point.y_m access_point.antenna_elevation_m station.x_m station.y_m station.antenna_elevation_m"
 _AROUND = f"site:structures {_ENDS} centre_mhz"
+_BUILDINGS = "site:structures centre_mhz access_point.antenna_elevation_m station.antenna_elevation_m"
+_MADE = "site:walls site:openings site:rooms site:structures"
 
 HOP: Mapping[str, Rule] = {
     "channel": rule("That of its access point.", "site:radios[{access_point}].channel"),
@@ -38,9 +40,13 @@ HOP: Mapping[str, Rule] = {
     ),
     "foliage_loss_low_db": rule("Least of the rules for the same length.", "foliage_depth_m centre_mhz", "WEISSBERGER"),
     "foliage_depth_m": rule("Length of the ray inside crowns.", _AROUND),
-    "wall_loss_db": rule("Likely loss of every wall on the way at its angle, added.", f"site:walls {_AROUND}", "P2040", "2.2"),
-    "wall_loss_low_db": rule("The same with the least loss of each wall.", f"site:walls {_AROUND}", "P2040", "2.2"),
-    "wall_loss_high_db": rule("The same with the greatest loss of each wall.", f"site:walls {_AROUND}", "P2040", "2.2"),
+    "wall_loss_db": rule("Likely loss of everything that it goes through at its angle, added; inside one building no more than is usual there.", f"{_MADE} {_AROUND} width_mhz", "P2040", "2.2"),
+    "wall_loss_low_db": rule("The same with the least loss of each, and doors open that are now open and now closed.", f"{_MADE} {_AROUND} width_mhz", "P2040", "2.2"),
+    "wall_loss_high_db": rule("The same with the greatest loss of each.", f"{_MADE} {_AROUND} width_mhz", "P2040", "2.2"),
+    "entry_loss_low_db": rule(
+        "Into buildings of this kind, what one place in twenty loses no more than; beside the walls for comparison.", _BUILDINGS, "P2109", "3",
+    ),
+    "entry_loss_high_db": rule("The same, what one place in twenty loses more than.", _BUILDINGS, "P2109", "3"),
     "gas_loss_db": rule("Oxygen and water vapour along the distance.", "distance_m centre_mhz", "P676", "Annex 1"),
     "rain_loss_db": rule(
         "Exceeded 0.01 % of the year at the site's rain rate; stands outside the clear-air level.",
@@ -76,6 +82,17 @@ OBSTACLE: Mapping[str, Rule] = {
     "enter_m": rule("Where the ray comes over its outline.", _NEAR),
     "leave_m": rule("Where the ray leaves its outline.", _NEAR),
 }
+
+_THROUGH = (
+    "hop.access_point.x_m hop.access_point.y_m hop.station.x_m hop.station.y_m hop.centre_mhz hop.width_mhz " + _MADE
+)
+WALL: Mapping[str, Rule] = {
+    "place_m": rule("Where the ray goes through it, from the access point along the ground.", _THROUGH),
+    "incidence_deg": rule("Angle between the ray and the square to it.", _THROUGH),
+    "low_db": rule("What one such wall in twenty takes no more than; nothing of a door that is now open and now closed.", f"incidence_deg {_THROUGH}", "P2040", "2.2"),
+    "likely_db": rule("What half of such walls take no more than.", f"incidence_deg {_THROUGH}", "P2040", "2.2"),
+    "high_db": rule("What one such wall in twenty takes more than.", f"incidence_deg {_THROUGH}", "P2040", "2.2"),
+}  # fmt: skip
 
 _GAIN = "gear:{radio.antenna}.pattern|gear:{radio.gear}.pattern"
 _AXIS = "radio.bearing_true_deg|radio.bearing_plan_deg radio.bracket_tilt_deg"

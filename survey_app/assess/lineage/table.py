@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from survey_app.assess.lineage import hops, network, places, radios, work
+from survey_app.assess.lineage import areas, hops, network, places, radios, work
 from survey_app.assess.lineage.rule import Rule
 from survey_app.assess.record import (
+    AreaRow,
     CameraRow,
     CellRow,
     ClimbRow,
@@ -28,6 +29,7 @@ from survey_app.assess.record import (
     SupplyRow,
     TallyPart,
     TallyRow,
+    WallMet,
     WireRow,
 )
 from survey_app.site.record import Record
@@ -43,9 +45,11 @@ LINEAGE: Mapping[type[Record], Mapping[str, Rule]] = {
     HopRow: hops.HOP,
     HopEndRow: hops.END,
     ObstacleRow: hops.OBSTACLE,
+    WallMet: hops.WALL,
     ReadingWindow: hops.WINDOW,
     DirectionRow: hops.DIRECTION,
     CellRow: network.CELL,
+    AreaRow: areas.AREA,
     CameraRow: network.CAMERA,
     WireRow: network.WIRE,
     SupplyRow: network.SUPPLY,

@@ -143,7 +143,10 @@ def spot_of(view: View, hop: HopRow, one: Blocker) -> Place:
 
 def title_of(view: View, thing_id: str) -> str:
     """Return what a thing is called in a sentence."""
-    return "The ground" if thing_id == GROUND else view.job.structures[thing_id].title
+    if thing_id == GROUND:
+        return "The ground"
+    found = view.job.structures.get(thing_id) or view.job.within.get(thing_id)
+    return found.title if found is not None else thing_id
 
 
 def words_of(view: View, hop: HopRow, one: Blocker) -> str:

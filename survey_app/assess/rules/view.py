@@ -14,6 +14,7 @@ from survey_app.assess.network import NetworkStage
 from survey_app.assess.north import North
 from survey_app.assess.numbers import Numbers
 from survey_app.assess.record import (
+    AreaRow,
     CameraRow,
     CellRow,
     HeadEndRow,
@@ -73,6 +74,7 @@ class View:
     radios: Mapping[str, RadioRow]
     hops: Mapping[str, HopRow]
     cells: Mapping[str, CellRow]
+    areas: Mapping[str, AreaRow]
     cameras: Mapping[str, CameraRow]
     wires: Mapping[str, WireRow]
     supplies: Mapping[str, SupplyRow]

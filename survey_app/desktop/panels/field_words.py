@@ -140,6 +140,11 @@ _LABELS: Mapping[str, str] = {
     "diameter_top_mm": "diameter at the top",
     "diameter_foot_mm": "diameter at the foot",
     "floor_height_m": "floor over the foot",
+    "sill_height_m": "lower edge over the floor",
+    "also_joins": "may also join",
+    "needed_rate_mbps": "link rate needed",
+    "wanted_fraction": "part to be served",
+    "goods_loss_db": "full racks take",
     "ceiling_height_m": "ceiling over the floor",
     "level_low_m": "lowest level",
     "level_high_m": "highest level",
@@ -159,7 +164,7 @@ SITE_FIRST = (
 """Fields of the site that stand open when nothing is selected."""
 
 FIRST: Mapping[str, tuple[str, ...]] = {
-    "building": ("name", "eaves_height_m", "base_m", "roof.kind", "roof.ridge_height_m", "wall", "owner"),
+    "building": ("name", "eaves_height_m", "base_m", "roof.kind", "roof.ridge_height_m", "wall", "use", "owner"),
     "pole": ("name", "position", "height_m", "base_m", "section", "diameter_top_mm", "owner"),
     "mast": ("name", "position", "height_m", "base_m", "section", "diameter_top_mm", "guyed"),
     "tree_stand": ("name", "crown_top_m", "crown_base_m", "growth_m_per_year", "leaf"),
@@ -191,9 +196,13 @@ FIRST: Mapping[str, tuple[str, ...]] = {
     "photograph": ("name", "file", "mount", "bearing_true_deg"),
     "water": ("name", "level_low_m", "level_high_m"),
     "zone": ("name", "purpose"),
-    "room": ("name", "structure", "floor_height_m", "ceiling_height_m"),
-    "wall": ("name", "structure", "material", "thickness_mm", "height_m"),
-    "opening": ("name", "wall", "along_m", "width_m", "height_m", "state"),
+    "room": ("name", "structure", "floor_height_m", "ceiling_height_m", "floor"),
+    "wall": ("name", "structure", "material", "thickness_mm", "construction", "floor_height_m", "height_m"),
+    "opening": ("name", "wall", "along_m", "width_m", "sill_height_m", "height_m", "material", "state"),
+    "served area": (
+        "name", "structure", "station", "also_joins", "floor_height_m", "height_m", "needed_rate_mbps",
+        "wanted_fraction", "goods_loss_db",
+    ),
 }  # fmt: skip
 """Fields that stand open in the form of each kind, in this order; the others stand under "more"."""
 
@@ -237,6 +246,9 @@ _OF_KIND: Mapping[tuple[str, str], str] = {
     ("room", "structure"): "in",
     ("wall", "structure"): "in",
     ("opening", "wall"): "in",
+    ("served area", "structure"): "in",
+    ("served area", "height_m"): "antenna over its floor",
+    ("opening", "height_m"): "top over the floor",
     ("wall", "height_m"): "height over its floor",
     ("supply", "kind"): "source",
     ("zone", "purpose"): "means",

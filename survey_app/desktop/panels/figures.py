@@ -13,6 +13,7 @@ from survey_app.site.record import Record
 
 if TYPE_CHECKING:
     from survey_app.assess.record import (
+        AreaRow,
         Assessment,
         CameraRow,
         CellRow,
@@ -173,10 +174,19 @@ def _hop(rows: Rows, row: HopRow, words: _Words) -> Iterator[Figure]:
     more = [*_hop_end(row, "access_point", row.ends.access_point, anchored)]
     more.append(_reading(row, "access_point", row.ends.access_point))
     more.append(_figure("free space loss", row, row.id, "free_space_loss_db", _db))
+    if row.walls:
+        more.append(Figure("through walls", _through(row), row.id, "wall_loss_db"))
     cell = rows.cells.get(row.cell)
     if cell is not None:
         more.append(_load(cell))
     yield from (replace(one, folded=True) for one in more)
+
+
+def _through(row: HopRow) -> str:
+    if row.wall_loss_db is None or row.wall_loss_low_db is None or row.wall_loss_high_db is None:
+        return "not known"
+    between = f"{number(row.wall_loss_low_db, 0)} to {number(row.wall_loss_high_db, 0)}"
+    return f"{_db(row.wall_loss_db)} ({between})"
 
 
 def _hop_end(row: HopRow, slot: str, end: HopEndRow, anchored: bool) -> Iterator[Figure]:
@@ -311,6 +321,9 @@ def _milliseconds(value: float) -> str:
 
 def _others(found: Assessment, thing_id: str, words: _Words) -> Iterator[Figure]:
     units = {row.id for row in found.radios} | {row.id for row in found.cameras}
+    for area in found.areas:
+        if area.id == thing_id:
+            yield from _area(area)
     for wire in found.wires:
         if wire.id == thing_id:
             yield from _wire(wire, words)
@@ -324,6 +337,23 @@ def _others(found: Assessment, thing_id: str, words: _Words) -> Iterator[Figure]
         if climb.id == thing_id:
             yield _figure("place in the order", climb, f"climb:{climb.id}", "order", str)
             yield _figure("height to reach", climb, f"climb:{climb.id}", "reach_m", words.height)
+
+
+def _area(area: AreaRow) -> Iterator[Figure]:
+    subject = f"area:{area.id}"
+    yield _figure("served, doors shut", area, subject, "served_fraction", _served, strong=True)
+    yield _figure("served, doors open", area, subject, "served_open_fraction", _served)
+    yield _figure("served, racks full", area, subject, "served_full_fraction", _served)
+    if area.served_fraction is not None:
+        yield _figure("link rate needed", area, subject, "needed_rate_mbps", _mbps)
+    if area.rate_everywhere_mbps is not None:
+        yield _figure("everywhere", area, subject, "rate_everywhere_mbps", _mbps)
+    yield _figure("lowest level", area, subject, "weakest_level_dbm", _dbm)
+
+
+def _served(fraction: float) -> str:
+    """A part in per cent, never rounded up: all is only all of it."""
+    return f"{number(int(fraction * 1000.0 + 1e-9) / 10.0, 1)}{_TIED}%"
 
 
 def _wire(wire: WireRow, words: _Words) -> Iterator[Figure]:

@@ -62,6 +62,7 @@ TOOLS: tuple[ToolEntry, ...] = (
     ToolEntry("supply", "supply", "Q", _of("points", "SupplyTool"), "video", "head end"),
     ToolEntry("water", "water", "Shift+W", _of("areas", "WaterTool"), "ground", "trees"),
     ToolEntry("zone", "zone", "Z", _of("areas", "ZoneTool"), "ground", "trees"),
+    ToolEntry("served area", "served", "Shift+V", _of("served", "ServedAreaTool"), "video", "camera"),
     ToolEntry("note", "note", "K", _of("points", "NoteTool"), "ground", "landmark"),
 )
 """The first thirteen stand in the instruments, in this order; the Place menu has them all."""

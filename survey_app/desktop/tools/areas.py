@@ -105,6 +105,10 @@ class OutlineTool(Placing):
             raise UsageError("an outline needs three corners", remedy="give another one, or leave with Esc")
         self.make_of(corners)
 
+    def fields_of(self, corners: tuple[Point, ...]) -> dict[str, Any]:
+        """Return the fields that a new one gets besides its outline."""
+        return self.extra
+
     def make_of(self, corners: tuple[Point, ...]) -> None:
         """Add the thing with these corners.
 
@@ -118,10 +122,12 @@ class OutlineTool(Placing):
         if area_m2(corners) < _LEAST_M2:
             raise UsageError("the outline encloses nothing", remedy="give a corner off the line")
 
+        more = self.fields_of(corners)
+
         def make(site: Site) -> Edit:
             new_id, name = called(site, self.prefix, self.word)
             outline = tuple(plane_point(*corner) for corner in corners)
-            thing = made(self.record, id=new_id, name=name, outline=outline, **self.extra)
+            thing = made(self.record, id=new_id, name=name, outline=outline, **more)
             return add(site, thing)._replace(label=f"Add {name}")
 
         self.commit(make)

@@ -13,7 +13,19 @@ __all__ = ["followers", "part_ids", "part_of"]
 
 _THING_COLLECTIONS = tuple(collection.name for collection in COLLECTIONS)
 _FOLLOW = frozenset(
-    {"mounts", "cameras", "radios", "hops", "devices", "supplies", "wires", "rooms", "walls", "openings"}
+    {
+        "mounts",
+        "cameras",
+        "radios",
+        "hops",
+        "devices",
+        "supplies",
+        "wires",
+        "rooms",
+        "walls",
+        "openings",
+        "served_areas",
+    }
 )
 """Collections whose rows go where the thing goes that they name."""
 _LEFT = frozenset({("landmarks", "seen_from"), ("photographs", "mount"), ("devices", "fed_from"), ("mounts", "climb")})

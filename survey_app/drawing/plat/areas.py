@@ -26,7 +26,8 @@ class Area:
     Attributes
     ----------
     id, collection, kind, name, status : str
-        Of the thing; `kind` is the structure's kind, or `water`, `zone`, `boundary`, `room`, `wall`.
+        Of the thing; `kind` is the structure's kind, or `water`, `zone`, `boundary`, `room`, `wall`,
+        `served_area`.
     ring : ndarray of float, shape (n, 2)
         Corners without the first repeated. [m]
     height_m : float or None
@@ -68,7 +69,7 @@ class Area:
 def areas_of(design: Design, outlines: dict[str, Floats], before: dict[str, Area]) -> dict[str, Area]:
     """Return the outlines and routes of a design; those whose thing is the same object are taken from `before`."""
     found: dict[str, Area] = {}
-    for collection in ("waters", "zones", "structures", "rooms", "walls"):
+    for collection in ("waters", "zones", "structures", "rooms", "walls", "served_areas"):
         for thing in getattr(design, collection):
             if isinstance(thing, Pole | Mast):
                 continue

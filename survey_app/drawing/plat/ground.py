@@ -29,7 +29,7 @@ _WHOLE_MM = 4000.0
 _LAYERS = {
     "water": "water", "tree_stand": "trees", "building": "buildings", "room": "buildings", "wall": "buildings",
     "obstacle": "obstacles", "traffic_area": "obstacles", "zone": "obstacles", "boundary": "obstacles",
-    "overhead_line": "overhead",
+    "overhead_line": "overhead", "served_area": "views",
 }  # fmt: skip
 
 
@@ -270,6 +270,13 @@ def _room(stack: Stack, _scene: PlatScene, view: PlatView, area: Area) -> None:
         stack.line(Level.ROOMS, Role.THIN, ring_piece(area.ring))
 
 
+def _served(stack: Stack, _scene: PlatScene, view: PlatView, area: Area) -> None:
+    """Where a camera moves about: as its view would be drawn, over the building that it is in."""
+    if view.tier < 4:
+        stack.line(Level.ROOMS, Role.VIEW, ring_piece(area.ring), filled=True)
+        stack.line(Level.ROOMS, Role.VIEW_LIMIT, ring_piece(area.ring))
+
+
 def _wall(stack: Stack, scene: PlatScene, view: PlatView, area: Area) -> None:
     if view.tier >= 3:
         return
@@ -320,4 +327,5 @@ def _overhead(stack: Stack, _scene: PlatScene, view: PlatView, area: Area) -> No
 _DRAWN = {
     "water": _water, "tree_stand": _trees, "obstacle": _obstacle, "traffic_area": _traffic, "zone": _zone,
     "boundary": _boundary, "room": _room, "wall": _wall, "overhead_line": _overhead,
+    "served_area": _served,
 }  # fmt: skip

@@ -13,7 +13,7 @@ from survey_app.drawing.plat.labelling import Labelling, Line, Run, block_size, 
 from survey_app.drawing.plat.landmarks import name_far_landmarks
 from survey_app.drawing.plat.radio_words import RadioWords
 from survey_app.drawing.plat.wedge_words import place_wedge_words
-from survey_app.drawing.plat.wording import height_words, length_words, number_words, short_name
+from survey_app.drawing.plat.wording import height_words, length_words, number_words, part_words, short_name
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point
 from survey_app.drawing.status import stands
@@ -81,6 +81,9 @@ def _area_lines(labels: Labelling, area: Area, chosen: bool) -> Iterator[Sequenc
             yield ((Run(name, _WATER_MM, Role.WORDS_WATER, italic=True),),)
             yield ((Run(name, _NAME_MM, Role.WORDS_WATER, italic=True),),)
         return
+    if area.kind == "served_area":
+        yield from _served_lines(labels, area, chosen)
+        return
     role = Role.WORDS_TREES if area.kind == "tree_stand" else Role.WORDS
     if area.kind in ("zone", "room", "boundary", "wall"):
         if name and (tier < 2 or chosen):
@@ -100,19 +103,40 @@ def _area_lines(labels: Labelling, area: Area, chosen: bool) -> Iterator[Sequenc
         yield ((height,),)
 
 
+def _served_lines(labels: Labelling, area: Area, chosen: bool) -> Iterator[Sequence[Line]]:
+    """What part of an area is served: with doors shut first, for that is what counts at night."""
+    head = Run(area.name or area.id, _NAME_MM, Role.WORDS_CAMERA, bold=True)
+    row = labels.scene.area_rows.get(area.id)
+    if row is not None and row.served_fraction is not None and (labels.view.tier < 2 or chosen):
+        stale = not labels.scene.stale.isdisjoint((row.station or "", *row.access_points))
+        rate = f"{number_words(row.needed_rate_mbps or 0.0, 0)} Mbit/s"
+        parts = (row.served_fraction, row.served_open_fraction, row.served_full_fraction)
+        shut, opened, full = (part_words(part) for part in parts if part is not None)
+        first = plain_run(f"{shut} at {rate}, doors shut", _NOTE_MM, stale=stale, role=Role.WORDS_CAMERA)
+        second = plain_run(f"{opened} open, {full} racks full", _NOTE_MM, stale=stale, role=Role.WORDS_CAMERA)
+        yield ((head,), (first,), (second,))
+        yield ((head,), (first,))
+    yield ((head,),)
+
+
 def _area_label(labels: Labelling, area: Area, variants: list[Sequence[Line]]) -> None:
     subject = (area.id, area.collection)
     window = labels.view.window_m
     if area.extent_m > 1.5 * max(window[2] - window[0], window[3] - window[1]):
         # so large that its middle is hardly ever seen: where it lies in the view
         middles = [p for p in _spread_places(labels) if holds(area, *labels.m(*p))]
+    elif area.kind == "served_area":
+        # racks and the station stand in it as well: anywhere inside will do
+        (x0, y0), (x1, y1) = labels.mm(area.bounds[:2]), labels.mm(area.bounds[2:])
+        parts = [(fx, fy) for fx in (0.5, 0.75, 0.25) for fy in (0.5, 0.4, 0.6, 0.2, 0.8)]
+        middles = [(x0 + fx * (x1 - x0), y0 + fy * (y1 - y0)) for fx, fy in parts]
     elif area.closed:
         middles = [labels.mm(_middle(labels, area))]
     else:
         k = len(area.ring) // 2
         labels.beside(subject, (float(area.ring[k, 0]), float(area.ring[k, 1])), variants)
         return
-    within_only = area.kind in ("water", "room", "zone", "tree_stand")
+    within_only = area.kind in ("water", "room", "zone", "tree_stand", "served_area")
     for lines in variants:
         half_width, half_height = block_size(lines)
         places = [p for x, y in middles for p in ((x, y), (x, y + half_height), (x, y - half_height))]

@@ -29,7 +29,7 @@ from survey_app.site.structure import Mast, Pole
 from survey_app.site.thing import Thing
 
 if TYPE_CHECKING:
-    from survey_app.assess.record import Assessment, CameraRow, CellRow, Finding, HopRow, RadioRow
+    from survey_app.assess.record import AreaRow, Assessment, CameraRow, CellRow, Finding, HopRow, RadioRow
 
 __all__ = ["PlatScene"]
 
@@ -123,6 +123,11 @@ class PlatScene:
     def camera_rows(self) -> dict[str, CameraRow]:
         """Rows of cameras by id."""
         return self._rows("cameras")
+
+    @cached_property
+    def area_rows(self) -> dict[str, AreaRow]:
+        """Rows of areas that must be served by id."""
+        return self._rows("areas")
 
     @cached_property
     def cell_rows(self) -> dict[str, CellRow]:
@@ -277,6 +282,7 @@ class PlatScene:
             found |= {row.id for row in rows if getattr(row, "mount", None) in found}
         found |= {room.id for room in design.rooms if room.structure in found}
         found |= {wall.id for wall in design.walls if wall.structure in found}
+        found |= {area.id for area in design.served_areas if area.structure in found}
         found |= {head.id for head in design.head_ends if head.device in found}
         found |= {hop.id for hop in design.hops if hop.access_point in found or hop.station in found}
         found |= {wire.id for wire in design.wires if wire.a.thing in found or wire.b.thing in found}
@@ -310,7 +316,7 @@ class PlatScene:
             "devices": tuple(row for row in design.devices if row.id in wired or row.mount in mounts),
             "supplies": tuple(row for row in design.supplies if row.id in wired),
         }
-        for field in ("waters", "zones", "rooms", "walls", "climbs", "landmarks", "notes", "head_ends"):
+        for field in ("waters", "zones", "rooms", "walls", "served_areas", "climbs", "landmarks", "notes", "head_ends"):
             kept[field] = tuple(row for row in getattr(design, field) if row.id in ids)
         fields = {name: kept.get(name, getattr(design, name)) for name in type(design).model_fields}
         site = Site.model_construct(design=type(design).model_construct(**fields), evidence=self.site.evidence)

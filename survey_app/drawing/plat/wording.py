@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from survey_app.site.thing import Thing
 
-__all__ = ["bearing_words", "height_words", "length_words", "level_words", "number_words", "short_name", "tilt_words"]
+__all__ = [
+    "bearing_words",
+    "height_words",
+    "length_words",
+    "level_words",
+    "number_words",
+    "part_words",
+    "short_name",
+    "tilt_words",
+]
 
 _MINUS = "\N{MINUS SIGN}"
 _THIN = "\N{THIN SPACE}"
@@ -24,6 +33,18 @@ def number_words(value: float, places: int = 1) -> str:
     whole = f"{size // scale:,}".replace(",", _THIN)
     text = f"{whole}.{size % scale:0{places}d}" if places else whole
     return f"{_MINUS}{text}" if value < 0 and size else text
+
+
+def part_words(fraction: float) -> str:
+    """Return a part in per cent, never rounded up: 100 % is all of it.
+
+    Examples
+    --------
+    >>> part_words(0.9996), part_words(1.0)
+    ('99.9 %', '100 %')
+    """
+    tenths = int(fraction * 1000.0 + 1e-9)
+    return f"{tenths // 10}.{tenths % 10} %" if 990 <= tenths < 1000 else f"{tenths // 10} %"
 
 
 def bearing_words(value_deg: float) -> str:

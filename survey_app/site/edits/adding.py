@@ -13,7 +13,7 @@ from survey_app.site.plan_picture import PlanPicture
 from survey_app.site.radio import Hop, Radio
 from survey_app.site.site import Landmark, Note, Photograph, Site
 from survey_app.site.structure import Structure
-from survey_app.site.surroundings import Opening, Room, Wall, Water, Zone
+from survey_app.site.surroundings import Opening, Room, ServedArea, Wall, Water, Zone
 
 __all__ = [
     "add_camera",
@@ -29,6 +29,7 @@ __all__ = [
     "add_plan_picture",
     "add_radio",
     "add_room",
+    "add_served_area",
     "add_structure",
     "add_supply",
     "add_wall",
@@ -68,6 +69,11 @@ def add_wall(site: Site, wall: Wall) -> Edit:
 def add_opening(site: Site, opening: Opening) -> Edit:
     """Add a door, gate or window of a wall."""
     return add(site, opening)
+
+
+def add_served_area(site: Site, area: ServedArea) -> Edit:
+    """Add an area in which a movable camera must be served."""
+    return add(site, area)
 
 
 def add_climb(site: Site, climb: Climb) -> Edit:

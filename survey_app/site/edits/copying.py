@@ -24,7 +24,7 @@ from survey_app.site.thing import Permission, Thing
 
 __all__ = ["Naming", "Part", "copies_of", "duplicate", "duplicate_along", "whole_of"]
 
-_RIDE = frozenset(["rooms", "walls", "openings", "mounts", "cameras", "radios", "devices", "supplies"])
+_RIDE = frozenset(["rooms", "walls", "openings", "served_areas", "mounts", "cameras", "radios", "devices", "supplies"])
 """What is copied with the thing it is on or in. Head ends are not: a copied recorder is not yet where video arrives."""
 
 _BETWEEN = frozenset(["hops", "wires"])

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from survey_app.assess.pipeline import assess as assess
+    from survey_app.ground.relief.opening import open_site as open_site
     from survey_app.site import edits as edits
-    from survey_app.site.file import read_site as open_site
 
 __all__ = ["__version__", "assess", "edits", "open_site"]
 
@@ -22,7 +22,7 @@ __version__ = "0.1.0"
 def __getattr__(name: str) -> Any:
     # late, so that a command which needs no site does not pay for the document
     if name == "open_site":
-        return import_module("survey_app.site.file").read_site
+        return import_module("survey_app.ground.relief.opening").open_site
     if name == "edits":
         return import_module("survey_app.site.edits")
     if name == "assess":

@@ -15,7 +15,7 @@ _BAND_SECTIONS = frozenset({"tapered", "octagonal", "square"})
 _STEPS_PER_BEAM = 4.0  # a step coarser than a quarter of the beam may cost 0.75 dB
 
 
-def pipe_of(mount: Mount, structure: Structure | None, arm: ArmType | None = None) -> Pipe | None:
+def pipe_of(mount: Mount, structure: Structure | None, arm: ArmType | None = None, foot_m: float = 0.0) -> Pipe | None:
     """Return what the clamp goes round: the recorded pipe, a wall arm's tube, or the column at the mount's height.
 
     Parameters
@@ -26,6 +26,8 @@ def pipe_of(mount: Mount, structure: Structure | None, arm: ArmType | None = Non
         What it is on; a pole's or mast's diameter is taken between its top and its foot.
     arm : ArmType or None
         The wall arm that carries the clamp.
+    foot_m : float
+        Foot of the structure over the site datum, for a height that is measured from there. [m]
 
     Returns
     -------
@@ -38,7 +40,7 @@ def pipe_of(mount: Mount, structure: Structure | None, arm: ArmType | None = Non
         return Pipe(diameter_mm=arm.tube_mm, section="round", measured=False)
     if not isinstance(structure, Pole | Mast):
         return None
-    height_m = mount.height_m - (structure.base_m if mount.height_reference == "datum" else 0.0)
+    height_m = mount.height_m - (foot_m if mount.height_reference == "datum" else 0.0)
     if mount.height_reference in ("roof", "eaves"):
         height_m = structure.height_m + mount.height_m
     part = min(max(height_m / structure.height_m, 0.0), 1.0)
@@ -87,6 +89,7 @@ def choose_clamp(
     gear: Iterable[GearType],
     structure: Structure | None = None,
     tilts_deg: Sequence[float] = (),
+    foot_m: float = 0.0,
 ) -> ClampType | None:
     """Choose the clamp for one mount by what it goes round, then by the tilts that it has to set.
 
@@ -102,6 +105,8 @@ def choose_clamp(
         What the mount is on, for the diameter where no pipe was recorded.
     tilts_deg : sequence of float
         Bracket tilts to be set, negative down, where already known. [degree]
+    foot_m : float
+        Foot of the structure over the site datum. [m]
 
     Returns
     -------
@@ -114,7 +119,7 @@ def choose_clamp(
     for item in clamps:
         if item.id == mount.bracket:
             return item
-    pipe = pipe_of(mount, structure, choose_arm(mount, items))
+    pipe = pipe_of(mount, structure, choose_arm(mount, items), foot_m)
     if pipe is None or not needs_clamp(types):
         return None
     limit = step_limit_deg(types)
@@ -136,4 +141,5 @@ def clamp_of(job: Job, mount: Mount, radio_ids: Sequence[str], tilts_deg: Sequen
         found = job.antenna_type(radio) or job.radio_type(radio)
         if found is not None:
             types.append(found)
-    return choose_clamp(mount, types, job.gear.values(), job.structures.get(mount.structure), tilts_deg)
+    foot_m = job.placed.feet_m.get(mount.structure, 0.0)
+    return choose_clamp(mount, types, job.gear.values(), job.structures.get(mount.structure), tilts_deg, foot_m)

@@ -83,7 +83,8 @@ def _clamps(book: Book, counted: Counted, row: MountRow, freed: int) -> None:
     if not needs_clamp(_types(counted, row)):
         return
     mount = job.mounts[row.id]
-    pipe = pipe_of(mount, job.structures.get(row.structure), _arm(counted, mount))
+    foot_m = row.elevation_m - row.height_above_ground_m
+    pipe = pipe_of(mount, job.structures.get(row.structure), _arm(counted, mount), foot_m)
     size = f"{pipe.diameter_mm:g} mm {pipe.section}" if pipe is not None else "no pipe recorded"
     measured = "measured" if pipe is not None and pipe.measured else "as drawn"
     rule = f"pipe {size}, {measured}" if pipe is not None else size

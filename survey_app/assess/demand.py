@@ -198,6 +198,12 @@ def _written(known: _Written, camera: Camera, rate: CameraRate, volts_v: float |
     return _row(known.job, known.placed, camera, rate, volts_v)
 
 
+def _over_foot_m(camera: Camera, spot: Spot | None) -> float:
+    """Return the height over the foot of what carries it; as written where there is none or nobody knows that. [m]"""
+    height_m = spot.elevation_m - spot.foot_m if spot is not None else math.nan
+    return camera.height_m if math.isnan(height_m) else height_m
+
+
 def _row(job: Job, placed: Placed, camera: Camera, rate: CameraRate, volts_v: float | None) -> CameraRow:
     kind, spot = camera_type(job, camera), placed.cameras.get(camera.id)
     width_m, distance_m = scene_m(job, placed, camera), target_distance_m(placed, camera)
@@ -211,7 +217,7 @@ def _row(job: Job, placed: Placed, camera: Camera, rate: CameraRate, volts_v: fl
         mount=camera.mount,
         x_m=number(spot.x_m) if spot else None,
         y_m=number(spot.y_m) if spot else None,
-        height_above_ground_m=spot.elevation_m - spot.foot_m if spot else camera.height_m,
+        height_above_ground_m=_over_foot_m(camera, spot),
         px_per_m=density,
         purpose=camera.purpose,
         purpose_met=purpose_reached(density) if density is not None else None,

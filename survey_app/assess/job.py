@@ -64,19 +64,19 @@ class Job:
 
     @cached_property
     def mounts(self) -> dict[str, Mount]:
-        """Mounts by id (also those that carry nothing); one without a place on the plan is left out."""
+        """Mounts by id (also those that carry nothing); one without a place on the plan or a height is left out."""
         found = _present(self.design.mounts, with_later=self.with_later)
         return {key: mount for key, mount in found.items() if self._on_plan(key)}
 
     @cached_property
     def unplaced(self) -> dict[str, Mount]:
-        """Mounts that are present but have no place on the plan."""
+        """Mounts that are present but have no place on the plan, or no height."""
         found = _present(self.design.mounts, with_later=self.with_later)
         return {key: mount for key, mount in found.items() if not self._on_plan(key)}
 
     def _on_plan(self, mount_id: str) -> bool:
         spot = self.placed.mounts.get(mount_id)
-        return spot is not None and math.isfinite(spot.x_m) and math.isfinite(spot.y_m)
+        return spot is not None and all(map(math.isfinite, (spot.x_m, spot.y_m, spot.elevation_m, spot.foot_m)))
 
     @cached_property
     def climbs(self) -> dict[str, Climb]:

@@ -12,6 +12,8 @@ import numpy as np
 
 from survey_app.ground.crossing import area_spans, line_crossings, points_beside
 from survey_app.ground.place import Placed
+from survey_app.ground.relief.profiles import Profiles
+from survey_app.ground.relief.surface import LevelGround, Surface
 from survey_app.ground.ring import ring_on_plane
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.fresnel import fresnel_zone_radius_m
@@ -86,7 +88,7 @@ class SectionProfile:
     bulge_m : ndarray of float, shape (n,)
         The earth's curve above the chord; to be added to whatever stands on the ground. [m]
     ground_m : ndarray of float, shape (n,)
-        Ground without the bulge, straight between the feet that are known. [m]
+        Ground without the bulge: the relief, where there is none straight between the feet that are known. [m]
     ray_m : ndarray of float, shape (n,)
         The straight line between both antennas. [m]
     zone_radius_m : ndarray of float, shape (n,)
@@ -153,13 +155,18 @@ def section_profile(
     )
     spots = [at for one in crossed for at in (one.enter_m, one.middle_m, one.leave_m)]
     spots += [at for water in waters for at in (water.enter_m, water.leave_m)]
-    distance_m = np.unique(np.concatenate((np.linspace(0.0, length_m, _COUNT), spots)))
+    relief = _relief(placed.ground, start, end)
+    breaks = relief.part * length_m if relief is not None else np.empty(0)
+    distance_m = np.unique(np.concatenate((np.linspace(0.0, length_m, _COUNT), spots, breaks)))
+    ground_m = _ground(distance_m, length_m, feet, crossed, waters)
+    if relief is not None:
+        ground_m = _on_relief(relief.at(0, distance_m / length_m), ground_m, distance_m, waters)
     slant = hop.distance_m / length_m
     frequency = np.nan if hop.centre_mhz is None else hop.centre_mhz
     return SectionProfile(
         distance_m=distance_m,
         bulge_m=earth_bulge_m(distance_m, length_m - distance_m, k),
-        ground_m=_ground(distance_m, length_m, feet, crossed, waters),
+        ground_m=ground_m,
         ray_m=np.interp(distance_m, [0.0, length_m], heights),
         zone_radius_m=fresnel_zone_radius_m(distance_m * slant, (length_m - distance_m) * slant, frequency),
         crossed=crossed,
@@ -194,9 +201,9 @@ def _crossed(
                     structure=structure,
                     enter_m=enter * length_m,
                     leave_m=leave * length_m,
-                    base_m=structure.base_m,
-                    top_m=None if top is None else structure.base_m + top,
-                    grown_top_m=_grown_m(structure),
+                    base_m=placed.feet_m[structure.id],
+                    top_m=None if top is None else placed.feet_m[structure.id] + top,
+                    grown_top_m=_grown_m(structure, placed.feet_m[structure.id]),
                 )
             )
     return tuple(sorted(found, key=lambda one: (one.enter_m, one.structure.id)))
@@ -232,10 +239,27 @@ def _top_m(structure: Structure) -> float | None:
     return structure.height_m
 
 
-def _grown_m(structure: Structure) -> float | None:
+def _grown_m(structure: Structure, foot_m: float) -> float | None:
     if not isinstance(structure, TreeStand) or structure.growth_m_per_year <= 0.0:
         return None
-    return structure.base_m + structure.crown_top_m + GROWN_AFTER_YEARS * structure.growth_m_per_year
+    return foot_m + structure.crown_top_m + GROWN_AFTER_YEARS * structure.growth_m_per_year
+
+
+def _relief(ground: Surface, start: tuple[float, float], end: tuple[float, float]) -> Profiles | None:
+    """Return the relief under the line, or None where the ground is assumed flat or nothing is known of it."""
+    if isinstance(ground, LevelGround):
+        return None
+    return ground.profiles(np.array([start]), np.array([end]))
+
+
+def _on_relief(
+    relief_m: FloatArray, ground_m: FloatArray, distance_m: FloatArray, waters: tuple[WaterSpan, ...]
+) -> FloatArray:
+    """Return the ground of the relief where it is known, water at its level, the line through the feet elsewhere."""
+    found = np.where(np.isnan(relief_m), ground_m, relief_m)
+    for water in waters:
+        found[(distance_m >= water.enter_m) & (distance_m <= water.leave_m)] = water.level_m
+    return found
 
 
 def _ground(

@@ -13,7 +13,7 @@ __all__ = ["date_of"]
 _WRITTEN = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 
 
-def date_of(text: str | None) -> datetime.date:
+def date_of(text: str | None, where: str = "--date") -> datetime.date:
     """Return the date that an argument means; today without one.
 
     Raises
@@ -31,4 +31,4 @@ def date_of(text: str | None) -> datetime.date:
     with contextlib.suppress(ValueError):
         if _WRITTEN.fullmatch(text):
             return datetime.date.fromisoformat(text)
-    raise UsageError(f"{text[:60]!r} is not a date", where="--date", remedy="write YYYY-MM-DD such as 2026-12-01")
+    raise UsageError(f"{text[:60]!r} is not a date", where=where, remedy="write YYYY-MM-DD such as 2026-12-01")

@@ -33,12 +33,12 @@ def assessed(path: Path) -> tuple[Site, Assessment]:
         It cannot be read as a site.
     """
     from survey_app.assess.pipeline import assess
-    from survey_app.site.file import read_site
+    from survey_app.ground.relief.opening import open_site
     from survey_app.spectrum.regions import load_regions
     from survey_app.spectrum.user_folder import user_regions_folder
 
     check_there(path)
-    site = read_site(path)
+    site = open_site(path)
     return site, assess(site, load_regions(user_regions_folder()))
 
 

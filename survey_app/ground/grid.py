@@ -21,7 +21,16 @@ from survey_app.ground._arrays import FloatArray, broadcast
 if TYPE_CHECKING:
     from pyproj import Proj, Transformer
 
-__all__ = ["GridNorth", "GridPosition", "from_grid", "grid_convergence", "grid_north", "to_grid", "utm_grid"]
+__all__ = [
+    "GridNorth",
+    "GridPosition",
+    "from_grid",
+    "grid_convergence",
+    "grid_north",
+    "to_grid",
+    "to_reference",
+    "utm_grid",
+]
 
 
 _GEOGRAPHIC = "EPSG:4326"
@@ -111,6 +120,16 @@ def _transformer(source: str, target: str) -> Transformer:
 
         _check_is_grid(grid)
         return Transformer.from_crs(source, target, always_xy=True, allow_ballpark=False)
+
+
+@lru_cache(maxsize=16)
+def _reference(reference: str) -> Transformer:
+    # a name for the sentence: the text of a reference may fill a page
+    name = reference if len(reference) <= 20 else reference.split('"')[1]
+    with _projections(name):
+        from pyproj import Transformer
+
+        return Transformer.from_crs(_GEOGRAPHIC, reference, always_xy=True, allow_ballpark=False)
 
 
 def utm_grid(lat_deg: float, lon_deg: float) -> str:
@@ -273,6 +292,46 @@ def to_grid(grid: str, lat_deg: ArrayLike, lon_deg: ArrayLike) -> GridPosition:
     return GridPosition(easting, northing, accuracy_m)
 
 
+def to_reference(reference: str, lat_deg: ArrayLike, lon_deg: ArrayLike) -> GridPosition:
+    """Coordinates in a reference of any kind, a map grid or degrees, of positions on WGS 84.
+
+    Parameters
+    ----------
+    reference : str
+        EPSG code or text of the coordinate reference.
+    lat_deg, lon_deg : array_like of float, broadcast together
+        Latitude and longitude. [deg]
+
+    Returns
+    -------
+    GridPosition
+        East before north in the unit of the reference, and the stated accuracy of the change. NaN where an input is
+        NaN or the reference does not reach.
+
+    Raises
+    ------
+    UnknownNameError, UsageError, InternalError
+        As in :func:`from_grid`.
+
+    Examples
+    --------
+    >>> position = to_reference("EPSG:4258", 51.5, -0.12)
+    >>> round(float(position.first), 6), round(float(position.second), 6)
+    (-0.12, 51.5)
+    """
+    x, y, accuracy_m = _transformed(_reference(reference), lon_deg, lat_deg)
+    return GridPosition(x, y, accuracy_m)
+
+
+def _accuracy_m(transformer: Transformer) -> float:
+    from pyproj.exceptions import ProjError
+
+    try:
+        return float(transformer.get_last_used_operation().accuracy)
+    except ProjError:  # between references that are one and the same nothing is done, and nothing is remembered
+        return float(transformer.accuracy)
+
+
 def _transformed(transformer: Transformer, first: ArrayLike, second: ArrayLike) -> tuple[FloatArray, FloatArray, float]:
     one, two = broadcast(first, second)
     answer = transformer.transform(np.ravel(one), np.ravel(two))
@@ -280,5 +339,5 @@ def _transformed(transformer: Transformer, first: ArrayLike, second: ArrayLike) 
     reached = np.isfinite(x) & np.isfinite(y)
     stated = math.nan
     if reached.any():
-        stated = float(transformer.get_last_used_operation().accuracy)
+        stated = _accuracy_m(transformer)
     return np.where(reached, x, np.nan), np.where(reached, y, np.nan), stated if stated >= 0 else math.nan

@@ -10,7 +10,10 @@ from typing import NamedTuple
 import numpy as np
 
 from survey_app.ground._arrays import FloatArray
+from survey_app.ground.feet import feet
 from survey_app.ground.plane import Plane, to_geographic, to_plane
+from survey_app.ground.relief.of_design import surface_of
+from survey_app.ground.relief.surface import Surface
 from survey_app.site.mount import Mount
 from survey_app.site.place import EdgePlace, GeoPoint, HeightReference, PolePlace, Position
 from survey_app.site.site import Design, Site
@@ -55,6 +58,11 @@ class Placed:
         Mounts, cameras, devices, supplies, landmarks, notes, and the feet of poles and masts.
     outlines : dict of str to ndarray of float, shape (corners, 2)
         Outlines and routes of structures, waters, zones, rooms, walls, wires in the plane. [m]
+    feet_m : dict of str to float
+        Foot of every structure over the site datum: as written, else on the relief; NaN where the relief does not say
+        it. [m]
+    ground : Surface
+        The relief.
     """
 
     plane: Plane | None
@@ -62,6 +70,8 @@ class Placed:
     cameras: dict[str, Spot]
     points: dict[str, Point]
     outlines: dict[str, FloatArray]
+    feet_m: dict[str, float]
+    ground: Surface
 
 
 def place(site: Site) -> Placed:
@@ -83,7 +93,10 @@ def place(site: Site) -> Placed:
     The plane's origin lies at the anchor. A mount on an edge stands off it square to the edge, away from the building
     whichever way its corners run; a mount on a pole stands off its axis, on the axis where its side is still open. A
     height over ``eaves`` or ``roof`` counts from the structure's own: the roof of a building is its ridge, or the
-    eaves where it has none, that of anything else is its top. A camera on no mount stands over the site datum.
+    eaves where it has none, that of anything else is its top. A camera on no mount stands on the relief.
+
+    A structure whose foot has no height of its own stands on the relief, see `feet`; what hangs on it has no height
+    (NaN) where the relief does not say one there.
 
     Examples
     --------
@@ -101,6 +114,8 @@ def place(site: Site) -> Placed:
     xy = {key: plan[position] for key, position in point_rows.items()}
     written = {key: position for key, position in point_rows.items() if isinstance(position, GeoPoint)}
 
+    ground = surface_of(design)
+    feet_m = feet(design.structures, ground, outlines, xy)
     structures = {structure.id: structure for structure in design.structures}
     carrier = {mount.id: structures[mount.structure] for mount in design.mounts if mount.structure in structures}
     heights: dict[str, tuple[float, float]] = {}
@@ -110,7 +125,7 @@ def place(site: Site) -> Placed:
         if structure is None or point is None:
             continue
         xy[mount.id] = point
-        heights[mount.id] = _over_datum(mount.height_m, mount.height_reference, structure)
+        heights[mount.id] = _over_datum(mount.height_m, mount.height_reference, structure, feet_m[structure.id])
         if not isinstance(mount.place, EdgePlace | PolePlace) and isinstance(mount.place.position, GeoPoint):
             written[mount.id] = mount.place.position
     for key, mount_id in _hung(design):
@@ -122,17 +137,21 @@ def place(site: Site) -> Placed:
                 written[key] = written[mount_id]
 
     points = _points(plane, xy, written)
-    lens = {
-        camera.id: _over_datum(camera.height_m, camera.height_reference, carrier.get(camera.mount or ""))
-        for camera in design.cameras
-        if camera.id in points
-    }
+    lens: dict[str, tuple[float, float]] = {}
+    for camera in design.cameras:
+        if camera.id in points:
+            structure = carrier.get(camera.mount or "")
+            at = points[camera.id]
+            foot_m = feet_m[structure.id] if structure is not None else float(ground.heights_m(at.x_m, at.y_m))
+            lens[camera.id] = _over_datum(camera.height_m, camera.height_reference, structure, foot_m)
     return Placed(
         plane=plane,
         mounts={key: Spot(*points[key], *pair) for key, pair in heights.items()},
         cameras={key: Spot(*points[key], *pair) for key, pair in lens.items()},
         points=points,
         outlines=outlines,
+        feet_m=feet_m,
+        ground=ground,
     )
 
 
@@ -237,9 +256,10 @@ def _off_edge(corners: FloatArray, where: EdgePlace) -> tuple[float, float] | No
     return float(point[0]), float(point[1])
 
 
-def _over_datum(height_m: float, reference: HeightReference, structure: Structure | None) -> tuple[float, float]:
+def _over_datum(
+    height_m: float, reference: HeightReference, structure: Structure | None, foot_m: float
+) -> tuple[float, float]:
     """Return the foot and the thing itself over the site datum."""
-    foot_m = structure.base_m if structure is not None else 0.0
     if reference == "datum":
         return foot_m, height_m
     if reference == "ground" or structure is None:

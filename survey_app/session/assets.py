@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import datetime
-import hashlib
 import os
-import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
@@ -13,7 +11,7 @@ from typing import Any
 from survey_app.errors import InputError, OutputError, SurveyError
 from survey_app.session.history import History
 from survey_app.session.moment import stamp
-from survey_app.site.asset import ASSETS, asset_path
+from survey_app.site.asset import ASSETS, asset_path, content_name
 from survey_app.site.atomic import write_atomically
 from survey_app.site.file import read_site
 from survey_app.site.record import Record
@@ -24,9 +22,6 @@ __all__ = ["MOST_ASSET_BYTES", "Shelf"]
 
 MOST_ASSET_BYTES = 200 * 2**20
 """A larger file is no photograph and no plan picture."""
-
-_DIGITS = 16
-_SUFFIX = re.compile(r"\.[a-z0-9]{1,5}")
 
 
 class Shelf:
@@ -64,10 +59,17 @@ class Shelf:
         OutputError
             It cannot be written.
         """
-        data = _bytes(source)
-        suffix = source.suffix.lower()
-        digits = hashlib.sha256(data).hexdigest()[:_DIGITS]
-        name = f"{digits}{suffix if _SUFFIX.fullmatch(suffix) else ''}"
+        return self.keep(_bytes(source), source.suffix)
+
+    def keep(self, data: bytes, suffix: str) -> str:
+        """Put bytes in as a file and return its name, which is the same for the same content.
+
+        Raises
+        ------
+        OutputError
+            It cannot be written.
+        """
+        name = content_name(data, suffix)
         target = self.path(name)
         if not (target.is_file() and target.stat().st_size == len(data) and target.read_bytes() == data):
             write_atomically(target, data)

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from survey_app.assess.memo import Memo
 from survey_app.errors import OutputError, UsageError
+from survey_app.ground.relief.known import read_relief
 from survey_app.session.alternatives import alternative_file
 from survey_app.session.assets import Shelf
 from survey_app.session.history import History
@@ -308,6 +309,9 @@ class Document:
     def _look(self) -> None:
         """Note the present value; in one assignment, so that another thread sees all of it or none."""
         self._serial += 1
+        if self.site.design.relief is not None and self.asset_home is not None:
+            # also an undo can bring a relief back; one that is known costs nothing
+            read_relief(self.site.design, self.asset_home)
         unsaved = self._worth_saving and not self.is_saved
         self._snapshot = Snapshot(self._serial, self.site, self._label, unsaved)
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
+import re
 import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
 
 from survey_app.errors import InputError
 from survey_app.site.fault import Fault
+from survey_app.site.relief import GridRelief
 from survey_app.site.site import Site
 
-__all__ = ["ASSETS", "asset_path", "check_assets", "name_fault"]
+__all__ = ["ASSETS", "asset_path", "check_assets", "content_name", "name_fault"]
 
 ASSETS = "assets"
 _RESERVED = frozenset(
@@ -19,6 +22,20 @@ _RESERVED = frozenset(
     + [f"{port}{digit}" for port in ("com", "lpt") for digit in "0123456789¹²³"]
 )
 _MOST_BYTES = 200
+_DIGITS = 16
+_SUFFIX = re.compile(r"\.[a-z0-9]{1,5}")
+
+
+def content_name(data: bytes, suffix: str = "") -> str:
+    """Return the name of a file made from its content: the same for the same bytes, another for any others.
+
+    Examples
+    --------
+    >>> content_name(b"", ".TIF")
+    'e3b0c44298fc1c14.tif'
+    """
+    suffix = suffix.lower()
+    return f"{hashlib.sha256(data).hexdigest()[:_DIGITS]}{suffix if _SUFFIX.fullmatch(suffix) else ''}"
 
 
 def name_fault(name: str) -> str | None:
@@ -115,6 +132,8 @@ def _names(site: Site) -> Iterator[tuple[str, str]]:
         yield f"design.photographs[{number}].file", photograph.file
     for number, picture in enumerate(design.plan_pictures):
         yield f"design.plan_pictures[{number}].file", picture.file
+    if isinstance(design.relief, GridRelief):
+        yield "design.relief.file", design.relief.file
     for number, mount in enumerate(design.mounts):
         if mount.photo:
             yield f"design.mounts[{number}].photo", mount.photo

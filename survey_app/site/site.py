@@ -14,6 +14,7 @@ from survey_app.site.place import Anchor, Position
 from survey_app.site.plan_picture import PlanPicture
 from survey_app.site.radio import Hop, Radio
 from survey_app.site.record import Day, Id, Name, Record, Text, said
+from survey_app.site.relief import Relief
 from survey_app.site.structure import Structure
 from survey_app.site.surroundings import Opening, Room, Wall, Water, Zone
 from survey_app.site.thing import Thing
@@ -146,6 +147,9 @@ class Design(Record):
     units: Annotated[Literal["metric", "feet", "both"], said("Units that people read")] = "metric"
     paper: Annotated[Literal["a4", "letter"], said("Paper size")] = "a4"
     plane: Annotated[Plane, said("The local plane")] = Plane()
+    relief: Annotated[
+        Relief | None, said("How high the ground is; null = assumed flat, at the height of the site datum")
+    ] = None
     defaults: Annotated[Defaults, said("Figures of judgement")] = Defaults()
     structures: Annotated[tuple[Structure, ...], said("Structures", max_length=20000)] = ()
     waters: Annotated[tuple[Water, ...], said("Water and open surfaces", max_length=1000)] = ()

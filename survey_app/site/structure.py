@@ -22,7 +22,7 @@ __all__ = [
     "TreeStand",
 ]
 
-_BASE = said("Height of the structure's foot over the site datum", ge=-500, le=9000)
+_BASE = said("Height of its foot over the site datum; null = on the relief at its place", ge=-500, le=9000)
 _HOW = said("How the height is known")
 Outline = tuple[Position, ...]
 
@@ -44,7 +44,7 @@ class Building(Thing):
     kind: Literal["building"]
     outline: Annotated[Outline, said("Corners in order; the last joins the first", min_length=3, max_length=10000)]
     holes: Annotated[tuple[Outline, ...], said("Courtyards", max_length=100)] = ()
-    base_m: Annotated[float, _BASE] = 0.0
+    base_m: Annotated[float | None, _BASE] = None
     base_known: Annotated[HeightKnown, said("How the foot's height is known")] = HeightKnown(how="drawing", sigma_m=0.2)
     eaves_height_m: Annotated[float, said("Height of the eaves over the foot", ge=0.01, le=500)] = 6.0
     height_known: Annotated[HeightKnown, _HOW] = HeightKnown()
@@ -61,7 +61,7 @@ class _Upright(Thing):
     """Common part of poles and masts."""
 
     position: Annotated[Position, said("Foot on the plan")]
-    base_m: Annotated[float, _BASE] = 0.0
+    base_m: Annotated[float | None, _BASE] = None
     base_known: Annotated[HeightKnown, said("How the foot's height is known")] = HeightKnown(how="drawing", sigma_m=0.2)
     height_m: Annotated[float, said("Height of the top over the foot", ge=0.01, le=500)] = 6.0
     height_known: Annotated[HeightKnown, _HOW] = HeightKnown()
@@ -91,7 +91,7 @@ class TreeStand(Thing):
 
     kind: Literal["tree_stand"]
     outline: Annotated[Outline, said("Edge of the crowns", min_length=3, max_length=10000)]
-    base_m: Annotated[float, _BASE] = 0.0
+    base_m: Annotated[float | None, _BASE] = None
     crown_base_m: Annotated[float, said("Lower edge of the crowns over the ground", ge=0, le=100)] = 2.0
     crown_top_m: Annotated[float, said("Top of the crowns over the ground", ge=0.1, le=150)] = 12.0
     height_known: Annotated[HeightKnown, _HOW] = HeightKnown()
@@ -105,7 +105,7 @@ class Obstacle(Thing):
 
     kind: Literal["obstacle"]
     outline: Annotated[Outline, said("Outline on the plan", min_length=3, max_length=10000)]
-    base_m: Annotated[float, _BASE] = 0.0
+    base_m: Annotated[float | None, _BASE] = None
     height_m: Annotated[float, said("Height of the top over the foot", ge=0.01, le=1000)]
     height_known: Annotated[HeightKnown, _HOW] = HeightKnown()
     swing_radius_m: Annotated[
@@ -118,7 +118,7 @@ class OverheadLine(Thing):
 
     kind: Literal["overhead_line"]
     route: Annotated[Outline, said("Its run on the plan", min_length=2, max_length=10000)]
-    base_m: Annotated[float, _BASE] = 0.0
+    base_m: Annotated[float | None, _BASE] = None
     height_m: Annotated[
         float | None, said("Height of the lowest wire over the ground; null = not measured", ge=0.1, le=300)
     ] = None
@@ -130,7 +130,7 @@ class TrafficArea(Thing):
 
     kind: Literal["traffic_area"]
     outline: Annotated[Outline, said("Outline on the plan", min_length=3, max_length=10000)]
-    base_m: Annotated[float, _BASE] = 0.0
+    base_m: Annotated[float | None, _BASE] = None
     envelope_height_m: Annotated[float, said("Height of the tallest thing that passes", ge=0.01, le=200)] = 4.5
     passes_per_day: Annotated[float, said("How often something that tall passes", ge=0, le=1e5)] = 10.0
     standing_fraction: Annotated[float, said("Part of the time something that tall stands there", ge=0, le=1)] = 0.0

@@ -9,7 +9,21 @@ import pytest
 
 from tests.cli.process import Cli
 
-COMMANDS = ("open", "demo", "new", "gear", "check", "sheets", "bench", "schedule", "tally", "aim", "reach", "explain")
+COMMANDS = (
+    "open",
+    "demo",
+    "new",
+    "import",
+    "gear",
+    "check",
+    "sheets",
+    "bench",
+    "schedule",
+    "tally",
+    "aim",
+    "reach",
+    "explain",
+)
 PAGES = (*((command,) for command in COMMANDS), ("gear", "list"), ("gear", "show"), ("gear", "check"))
 UNIT = re.compile(r"\b(metres|degrees|dBm?|dBi|MHz|Mbit/s|watts|kilograms|millimetres)\b")
 

@@ -67,6 +67,7 @@ PLAIN_NUMBERS = {
     "pack",
     "glands",
     "fixings",
+    "void_count",
     "value",
     "limit",
     "price",

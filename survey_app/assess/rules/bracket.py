@@ -71,7 +71,8 @@ def _hung(view: View, row: RadioRow) -> RadioType | AntennaType | None:
 def _pipe(view: View, row: RadioRow) -> Pipe | None:
     mount = view.job.mounts[row.mount]
     arm = choose_arm(mount, view.job.gear.values())
-    return pipe_of(mount, view.job.structures.get(mount.structure), arm)
+    foot_m = view.job.placed.feet_m.get(mount.structure, 0.0)
+    return pipe_of(mount, view.job.structures.get(mount.structure), arm, foot_m)
 
 
 def _of_pipe(view: View, row: RadioRow) -> _Fault | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft, cure, work_on_site
@@ -9,6 +10,8 @@ from survey_app.assess.record import Cure, MountRow
 from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 from survey_app.assess.rules.words import joined, verb
+from survey_app.ground.relief.surface import LevelGround
+from survey_app.site.mount import Mount
 from survey_app.site.site import Defaults
 from survey_app.site.structure import Building, Mast, Pole
 from survey_app.site.thing import Environment
@@ -51,20 +54,44 @@ def _sheet(row: MountRow) -> str | None:
 
 
 def no_place(view: View) -> Iterator[Draft]:
-    """A mount that cannot be placed on the plan, with what hangs on it left out of everything."""
+    """A mount without a place on the plan or without a height, with what hangs on it left out of everything."""
     for mount in view.job.unplaced.values():
         hung = [radio.id for radio in view.job.design.radios if radio.mount == mount.id]
         if not hung:
             continue
+        left_out = f"so {joined(hung)} {verb(hung, 'is', 'are')} left out of everything"
+        foot_m = view.job.placed.feet_m.get(mount.structure)
+        if foot_m is not None and math.isnan(foot_m) and _is_on_plan(view, mount.id):
+            message, cures = _no_foot(view, mount, left_out)
+        else:
+            message = f"It has no place on the plan, {left_out}."
+            cures = (work_on_site("Place it by metres of the plan, or tie the plan to the earth."),)
         yield Draft(
             code="no-place",
             severity="stop",
             subject=mount.id,
-            message=f"It has no place on the plan, so {joined(hung)} {verb(hung, 'is', 'are')} left out of everything.",
+            message=message,
             source="PRACTICE",
-            cures=(work_on_site("Place it by metres of the plan, or tie the plan to the earth."),),
+            cures=cures,
             concerns=tuple(hung),
         )
+
+
+def _is_on_plan(view: View, mount_id: str) -> bool:
+    point = view.job.placed.points.get(mount_id)
+    return point is not None and math.isfinite(point.x_m) and math.isfinite(point.y_m)
+
+
+def _no_foot(view: View, mount: Mount, left_out: str) -> tuple[str, tuple[Cure, ...]]:
+    """Return message and cures for a mount on a structure whose foot nobody knows."""
+    structure = view.job.structures[mount.structure]
+    ground = view.job.placed.ground
+    why = ground.words if isinstance(ground, LevelGround) else "It reaches beyond the relief or over a gap in it."
+    message = f"The relief does not say how high {structure.title} stands, {left_out}. {why}"
+    return message, (
+        work_on_site(f"Measure the foot of {structure.title} over the site datum and write it down."),
+        work_on_site("Import a relief that reaches it."),
+    )
 
 
 @about_each("mounts")

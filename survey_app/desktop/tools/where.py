@@ -92,12 +92,12 @@ def elevation_of(placed: Placed, thing: Thing | None) -> float | None:
     key = thing.mount if isinstance(thing, Radio) else thing.id
     spot = placed.mounts.get(key) or placed.cameras.get(key)
     if spot is not None:
-        return spot.elevation_m
+        return spot.elevation_m if math.isfinite(spot.elevation_m) else None
     for name in ("eaves_height_m", "height_m", "crown_top_m"):
         top_m = getattr(thing, name, None)
-        base_m = getattr(thing, "base_m", None)
-        if top_m is not None and base_m is not None:
-            return float(base_m + top_m)
+        foot_m = placed.feet_m.get(thing.id)
+        if top_m is not None and foot_m is not None and math.isfinite(foot_m):
+            return float(foot_m + top_m)
     return None
 
 

@@ -48,6 +48,7 @@ from survey_app.site.edits.site_wide import (
     set_as_of,
     set_defaults,
     set_region,
+    set_relief,
     set_revision,
 )
 from survey_app.site.edits.state import accept_finding, set_locked, set_status, withdraw_acceptance
@@ -125,6 +126,7 @@ __all__ = [
     "set_locked",
     "set_power",
     "set_region",
+    "set_relief",
     "set_revision",
     "set_status",
     "slide",

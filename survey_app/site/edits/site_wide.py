@@ -12,11 +12,12 @@ from survey_app.site.edits.edit import Edit
 from survey_app.site.edits.naming import field_words
 from survey_app.site.edits.sharing import rebuilt, with_fields
 from survey_app.site.place import Anchor
+from survey_app.site.relief import Relief
 from survey_app.site.shape import fields_of
 from survey_app.site.site import Design, Site
 from survey_app.site.validation import faults_of
 
-__all__ = ["change_design", "set_anchor", "set_as_of", "set_defaults", "set_region", "set_revision"]
+__all__ = ["change_design", "set_anchor", "set_as_of", "set_defaults", "set_region", "set_relief", "set_revision"]
 
 
 def change_design(site: Site, **fields: Any) -> Edit:
@@ -77,3 +78,9 @@ def set_defaults(site: Site, **fields: Any) -> Edit:
     return edit._replace(
         label=f"Set {field_words(fields)} of the site", merge_key=f"defaults {' '.join(sorted(fields))}"
     )
+
+
+def set_relief(site: Site, relief: Relief | None) -> Edit:
+    """Give the site a relief in the place of the one that it has, or none: the ground is then assumed flat."""
+    edit = change_design(site, relief=relief)
+    return edit._replace(label="Set relief" if relief is not None else "Remove relief", merge_key="")

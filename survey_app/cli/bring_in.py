@@ -1,0 +1,154 @@
+"""`import`: what comes in as a file of another trade, by its type."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from survey_app.cli.arguments import date_of
+from survey_app.cli.help import example
+from survey_app.cli.opening import SiteArgument, check_there
+from survey_app.cli.streams import note, say
+from survey_app.errors import UnknownNameError, UsageError
+
+if TYPE_CHECKING:
+    from survey_app.exchange.imported import ImportedRelief, ReliefWishes
+    from survey_app.session.document import Document
+    from survey_app.site.site import Site
+
+__all__ = ["register"]
+
+_GRIDS = (".tif", ".tiff", ".asc")
+_TABLES = (".csv",)
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command(
+        "import",
+        epilog=example(
+            "survey-app import tide-mill heights.tif --datum NAVD88",
+            "survey-app import tide-mill heights.asc --crs EPSG:26919 --datum NAVD88 --voids fill",
+            "survey-app import tide-mill levels.csv",
+        ),
+    )(_import)
+
+
+def _import(
+    site: SiteArgument,
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="Grid of heights: .tif, .tiff, .asc; table: .csv.")],
+    datum: Annotated[
+        str, typer.Option("--datum", metavar="NAME", help="What the heights count from. [default: as the file says]")
+    ] = "",
+    offset: Annotated[
+        float | None,
+        typer.Option(
+            "--offset",
+            metavar="M",
+            help="Added to have heights over the site datum, metres. [default: less its elevation; tables 0]",
+        ),
+    ] = None,
+    crs: Annotated[
+        str,
+        typer.Option("--crs", metavar="CODE", help="Map grid of the positions, EPSG:n, or plan. [default: as it says]"),
+    ] = "",
+    height_unit: Annotated[
+        Literal["metre", "foot", "us_survey_foot"] | None,
+        typer.Option("--height-unit", help="Unit of the heights. [default: as the file says, else metre]"),
+    ] = None,
+    voids: Annotated[
+        Literal["refuse", "fill", "unknown"],
+        typer.Option("--voids", help="What becomes of points of a grid without a height."),
+    ] = "refuse",
+    void_mark: Annotated[
+        float | None, typer.Option("--void-mark", metavar="H", help="A height in a grid that means none.")
+    ] = None,
+    margin: Annotated[
+        float, typer.Option("--margin", metavar="M", help="Ground taken round what is drawn, metres.", min=0, max=50000)
+    ] = 1000.0,
+    sigma: Annotated[
+        float | None,
+        typer.Option("--sigma", metavar="M", help="Standard deviation of the heights, metres.", min=0, max=100),
+    ] = None,
+    source: Annotated[
+        str, typer.Option("--source", metavar="TEXT", help="Where the heights come from. [default: the file's name]")
+    ] = "",
+    surveyed: Annotated[
+        str | None, typer.Option("--surveyed", metavar="D", help="When the ground was surveyed, YYYY-MM-DD.")
+    ] = None,
+) -> int:
+    """Give a site its relief: how high the ground is.
+
+    FILE is a grid of heights (GeoTIFF or ASCII grid, with its projection and
+    vertical datum), or a table with the columns x,y,h in metres of the plan or
+    of a map grid, or lat,lon,h in degrees. Structures whose foot has no height
+    of its own then stand on it. A grid is cut to what the site needs and kept
+    in the site's assets; what was understood is said on standard error.
+    """
+    from survey_app.exchange.imported import ReliefWishes
+
+    check_there(site)
+    if not file.exists():
+        raise UnknownNameError("there is no such file", where=str(file))
+    wishes = ReliefWishes(
+        reference=crs,
+        vertical_datum=datum,
+        offset_m=offset,
+        height_unit=height_unit,
+        voids=voids,
+        void_mark=void_mark,
+        margin_m=margin,
+        sigma_m=sigma,
+        source=source,
+        dated=date_of(surveyed, where="--surveyed") if surveyed is not None else None,
+    )
+    written, remarks = _put(site, file, wishes)
+    say(str(written))
+    for remark in remarks:
+        note(remark)
+    return 0
+
+
+def _put(path: Path, file: Path, wishes: ReliefWishes) -> tuple[Path, tuple[str, ...]]:
+    """Put what a file holds into a site, and return the site's file and what is to be said."""
+    from survey_app.session.document import Document
+    from survey_app.site.edits import set_relief
+
+    document = Document.open(path)
+    try:
+        _check_free(document, path)
+        found = _read(file, document.site, wishes)
+        if found.data:
+            document.shelf.keep(found.data, ".tif")
+        document.apply(set_relief(document.site, found.relief))
+        return document.save(), found.remarks
+    finally:
+        document.close()
+
+
+def _check_free(document: Document, path: Path) -> None:
+    if document.read_only_reason:
+        raise UsageError(document.read_only_reason, where=str(path), remedy="close it there")
+    if document.offer is not None:
+        raise UsageError(
+            "unsaved work on it waits for an answer", where=str(path), remedy="survey-app open asks for it"
+        )
+
+
+def _read(file: Path, site: Site, wishes: ReliefWishes) -> ImportedRelief:
+    kind = file.suffix.lower()
+    if kind in _GRIDS:
+        from survey_app.exchange.relief_grid import import_grid
+
+        return import_grid(file, site, wishes)
+    if kind in _TABLES:
+        from survey_app.exchange.spot_heights import import_spots
+
+        return import_spots(file, site, wishes)
+    raise UsageError(
+        "nothing is known that a file of this type holds",
+        where=str(file),
+        remedy=f"{', '.join((*_GRIDS, *_TABLES))} are read",
+    )

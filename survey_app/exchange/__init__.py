@@ -1,0 +1,1 @@
+"""What comes in as files of other trades."""

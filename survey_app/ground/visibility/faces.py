@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -62,7 +63,7 @@ def blocks_of(prisms: Prisms, kept: IntArray) -> list[Block]:
     found = []
     for n in kept.tolist():
         start = prisms.ring_start[prisms.first_ring[n] : prisms.first_ring[n + 1] + 1].tolist()
-        rings = tuple(prisms.corners_m[a:b] for a, b in zip(start[:-1], start[1:], strict=True))
+        rings = tuple(prisms.corners_m[a:b] for a, b in itertools.pairwise(start))
         tops = prisms.planes[n].copy()
         tops[:, 2] -= tops[:, 0] * rings[0][0, 0] + tops[:, 1] * rings[0][0, 1]
         tops = tops[np.isfinite(tops[:, 2])]
@@ -138,6 +139,7 @@ def lid(block: Block, plane: FloatArray, skip: int | None = None) -> tuple[Float
     Parameters
     ----------
     block : Block
+        The outline and the top.
     plane : ndarray of float, shape (3,)
         Row (a, b, c), see `Block.tops`.
     skip : int, optional

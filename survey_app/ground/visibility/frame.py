@@ -17,7 +17,7 @@ EVEN_M = 1e-6
 
 @dataclass(frozen=True)
 class Frame:
-    """View coordinates: two along the target plane, counted from the viewer's foot on it, and the part of the way to it.
+    """View coordinates: two along the target plane from the viewer's foot on it, and the part of the way to it.
 
     A ray from the viewer keeps the quotients of the first two and the third; the third is 0 at the viewer and 1 on the
     target plane.
@@ -71,7 +71,7 @@ class Frame:
         )
 
     def thrown(self, seen: FloatArray) -> FloatArray:
-        """Return where rays through points meet the target plane, in the target's own coordinates, shape (..., 2). [m]"""
+        """Return where rays through points meet the target plane, in its own coordinates, shape (..., 2). [m]"""
         p, q, part = seen[..., 0], seen[..., 1], seen[..., 2]
         with np.errstate(divide="ignore", invalid="ignore"):
             scale = 1.0 / part if self.bend_per_m == 0.0 else self._bent(p * p + q * q, part)
@@ -110,14 +110,10 @@ def level_frame(viewer_m: FloatArray, height_m: float, radius_m: float, bend_per
     """
     fall = height_m - float(viewer_m[2])
     matrix = np.diag([1.0, 1.0, 1.0 / fall])
-    return Frame(
-        matrix, viewer_m, (-radius_m, -radius_m, radius_m, radius_m), viewer_m[:2].copy(), fall, bend_per_m
-    )
+    return Frame(matrix, viewer_m, (-radius_m, -radius_m, radius_m, radius_m), viewer_m[:2].copy(), fall, bend_per_m)
 
 
-def upright_frame(
-    viewer_m: FloatArray, start_m: FloatArray, end_m: FloatArray, low_m: float, high_m: float
-) -> Frame:
+def upright_frame(viewer_m: FloatArray, start_m: FloatArray, end_m: FloatArray, low_m: float, high_m: float) -> Frame:
     """Return the frame of a viewer who looks at an upright plane through a line on the plan.
 
     The target's own coordinates are the distance from the line's start and the height over the site datum. A viewer on

@@ -12,6 +12,7 @@ from survey_app.ground._arrays import FloatArray
 from survey_app.ground.ray import blocked, ray_index
 from survey_app.ground.relief.surface import LevelGround, Surface
 from survey_app.ground.solids import SolidKind, Solids
+from survey_app.ground.visibility.carrier import carriers
 from survey_app.ground.visibility.horizon import least_seen_m
 from survey_app.ground.visibility.outlines import area_above
 from survey_app.ground.visibility.shadows import disc, level_shadows
@@ -111,4 +112,5 @@ def _blocked(
 ) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
     if not len(targets) or not (len(solids.prisms) or len(solids.uprights)):
         return np.zeros(len(targets), np.bool_)
-    return blocked(ray_index(solids), np.broadcast_to(eye, targets.shape), targets, kinds=kinds)
+    own = np.broadcast_to(carriers(solids.uprights, eye[None]), (len(targets), 1))
+    return blocked(ray_index(solids), np.broadcast_to(eye, targets.shape), targets, without=own, kinds=kinds)

@@ -92,6 +92,7 @@ def upright_shadows(
     high_m: float,
     *,
     kinds: Collection[SolidKind] | None = None,
+    without: Collection[int] = (),
 ) -> shapely.Geometry:
     """Return what a point does not see of an upright plane over a line of the plan.
 
@@ -103,6 +104,8 @@ def upright_shadows(
         Ends of the line, apart. [m]
     low_m, high_m : float
         Heights that count, over the site datum. [m]
+    without : collection of int
+        Things (places in `Solids.ids`) that do not count.
 
     Returns
     -------
@@ -111,8 +114,8 @@ def upright_shadows(
     """
     eye = np.asarray(viewer_m, np.float64)
     frame = upright_frame(eye, start_m, end_m, low_m, high_m)
-    reach = float(max(np.hypot(*(start_m - eye[:2])), np.hypot(*(end_m - eye[:2]))))
-    blocks, posts = _near(solids, eye, reach, kinds)
+    corners = np.array([eye[:2], start_m, end_m])
+    blocks, posts = _within(solids, corners.min(axis=0), corners.max(axis=0), kinds, without)
     if any(block.holds(eye) for block in blocks):
         return frame.whole
     found = _thrown(frame, blocks, screens(solids.uprights, posts, eye), min(low_m, float(eye[2])) - 1.0)
@@ -124,15 +127,29 @@ def _near(
     solids: Solids, eye: FloatArray, radius_m: float, kinds: Collection[SolidKind] | None
 ) -> tuple[list[Block], IntArray]:
     """Return the prisms and the places of the uprights that can throw a shadow within a radius."""
-    prisms, posts = solids.prisms, solids.uprights
-    wanted = np.ones(len(prisms), np.bool_) if kinds is None else np.isin(prisms.kind, [int(kind) for kind in kinds])
+    return _within(solids, eye[:2] - radius_m, eye[:2] + radius_m, kinds, ())
+
+
+def _within(
+    solids: Solids,
+    low_m: FloatArray,
+    high_m: FloatArray,
+    kinds: Collection[SolidKind] | None,
+    without: Collection[int],
+) -> tuple[list[Block], IntArray]:
+    """Return the prisms and the places of the uprights that stand in a box of the plan."""
+    prisms, posts, left_out = solids.prisms, solids.uprights, list(without)
+    wanted = ~np.isin(prisms.thing, left_out)
+    upright = ~np.isin(posts.thing, left_out)
+    if kinds is not None:
+        wanted &= np.isin(prisms.kind, [int(kind) for kind in kinds])
+        upright &= SolidKind.UPRIGHT in kinds
     low, high = _bounds(solids)
-    beside = np.maximum(np.maximum(low - eye[:2], eye[:2] - high), 0.0)
-    kept = np.flatnonzero(wanted & (np.hypot(*beside.T) <= radius_m)).astype(np.int64)
-    if kinds is not None and SolidKind.UPRIGHT not in kinds:
-        return blocks_of(prisms, kept), np.empty(0, np.int64)
-    away = np.hypot(*(posts.centre_m.reshape(-1, 2) - eye[:2]).T)
-    return blocks_of(prisms, kept), np.flatnonzero(away <= radius_m).astype(np.int64)
+    wanted &= ((low <= high_m) & (high >= low_m)).all(axis=1)
+    radius = np.maximum(posts.radius_foot_m, posts.radius_top_m)[:, None]
+    centre = posts.centre_m.reshape(-1, 2)
+    upright &= ((centre - radius <= high_m) & (centre + radius >= low_m)).all(axis=1)
+    return blocks_of(prisms, np.flatnonzero(wanted)), np.flatnonzero(upright).astype(np.int64)
 
 
 def _bounds(solids: Solids) -> tuple[FloatArray, FloatArray]:

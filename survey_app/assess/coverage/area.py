@@ -203,7 +203,8 @@ def _polar(eye_m: FloatArray) -> Callable[[FloatArray], FloatArray]:
 
     def mapped(points: FloatArray) -> FloatArray:
         turn, away = np.radians(points[:, 0]), np.exp(points[:, 1])
-        return np.column_stack((eye_m[0] + away * np.sin(turn), eye_m[1] + away * np.cos(turn)))
+        # where the halves of the circle meet the sine is 0, so that both have the very same edge
+        return np.column_stack((eye_m[0] + away * np.round(np.sin(turn), 14), eye_m[1] + away * np.cos(turn)))
 
     return mapped
 

@@ -22,9 +22,10 @@ from survey_app.site.radio import Hop, Radio
 from survey_app.site.site import Site
 from survey_app.spectrum.regions import Regions
 
-__all__ = ["FarEnd", "Pair", "far_end_of", "pair_of"]
+__all__ = ["SPARE_ID", "FarEnd", "Pair", "far_end_of", "pair_of"]
 
-_SPARE_ID = "far-end-asked-about"
+SPARE_ID = "far-end-asked-about"
+"""Id of what is put at the far end of a radio that has none."""
 _AWAY_M = 100.0
 
 
@@ -170,7 +171,8 @@ def pair_of(job: Job, regions: Regions, radio_id: str, far_end: FarEnd, *, gear:
     Raises
     ------
     UsageError
-        There is no such radio on a mount with a place, it hangs indoors, has no aim or no channel, or nobody knows the far end's type.
+        There is no such radio on a mount with a place, it hangs indoors, has no aim or no channel, or nobody knows the
+        far end's type.
     """
     if radio_id not in job.radios:
         raise UsageError(f"{radio_id} is no radio on a mount with a place", where=f"radio {radio_id}")
@@ -231,10 +233,10 @@ def _with_far_end(job: Job, radio_id: str, far_end: FarEnd, gear: RadioType | No
         return with_rows(site, "design", "radios", put=changed), hops[0].id
     spot, mount = job.placed.mounts[radio.mount], job.mounts[radio.mount]
     beside = PointPlace(kind="point", position=PlanePoint(x_m=spot.x_m + _AWAY_M, y_m=spot.y_m))
-    away = rebuilt(mount, mount.id, id=_SPARE_ID, place=beside, climb=None)
+    away = rebuilt(mount, mount.id, id=SPARE_ID, place=beside, climb=None)
     hub = radio.role == "access_point"
     far = Radio(
-        id=_SPARE_ID,
+        id=SPARE_ID,
         role="station" if hub else "access_point",
         mount=away.id,
         channel=None if hub else radio.channel,
@@ -242,8 +244,8 @@ def _with_far_end(job: Job, radio_id: str, far_end: FarEnd, gear: RadioType | No
         antenna=far_end.antenna,
         feeder=far_end.feeder,
     )
-    ends = (radio_id, _SPARE_ID) if hub else (_SPARE_ID, radio_id)
-    hop = Hop(id=_SPARE_ID, access_point=ends[0], station=ends[1])
+    ends = (radio_id, SPARE_ID) if hub else (SPARE_ID, radio_id)
+    hop = Hop(id=SPARE_ID, access_point=ends[0], station=ends[1])
     for name, row in (("mounts", away), ("radios", far), ("hops", hop)):
         site = with_rows(site, "design", name, add=(row,))
     return site, hop.id

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey_app.assess.coverage.levels import path_gain_db, spare_db
-from survey_app.assess.coverage.pair import Pair
+from survey_app.assess.coverage.pair import SPARE_ID, Pair
 from survey_app.assess.coverage.surroundings import STANDING_KINDS, Surroundings
 from survey_app.ground.ray import blocked, ray_index
 from survey_app.ground.relief.profiles import least_clearance
@@ -69,7 +69,9 @@ def mounts_served(pair: Pair, around: Surroundings) -> tuple[ServedMount, ...]:
     spots = {
         key: pair.job.placed.mounts[key]
         for key in pair.job.mounts
-        if key != own and (spot := pair.job.placed.mounts[key]) and (spot.x_m, spot.y_m) != (mine.x_m, mine.y_m)
+        if key not in (own, SPARE_ID)
+        and (spot := pair.job.placed.mounts[key])
+        and (spot.x_m, spot.y_m) != (mine.x_m, mine.y_m)
     }
     if not spots:
         return ()

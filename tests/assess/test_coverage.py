@@ -32,13 +32,18 @@ from survey_app.site.place import PlanePoint, PointPlace
 from survey_app.site.radio import AimByHand
 from survey_app.site.site import Site
 from survey_app.site.structure import Building
-from survey_app.spectrum.regions import load_regions
+from survey_app.spectrum.regions import Regions, load_regions
 from tests.plot import Plot, catalogue, one_hop
 
 
 @functools.cache
 def demo(name: str) -> Job:
     return Job(open_site(demo_sites_folder() / name))
+
+
+@functools.cache
+def rules() -> Regions:
+    return load_regions()
 
 
 def changed(site: Site, name: str, key: str, **fields: object) -> Site:
@@ -50,7 +55,7 @@ def changed(site: Site, name: str, key: str, **fields: object) -> Site:
 
 def held(job: Job, radio_id: str) -> Job:
     """The same site, the radio's aim fixed by hand where it is and all powers full."""
-    found = numbers(job, load_regions())
+    found = numbers(job, rules())
     site, row = job.site, found.radios.row[radio_id]
     if np.isfinite(found.aims.bearing_deg[row]):
         aim = AimByHand(
@@ -72,18 +77,18 @@ def test_a_far_end_at_any_point_has_the_level_and_the_rate_that_coverage_says(
     job = held(demo(name), radio_id)
     far = FarEnd(job.radios[station].gear, 6.0)
     covered = coverage(job, radio_id, far, radius_m=radius_m)
-    pair = pair_of(job, load_regions(), radio_id, far)
+    pair = pair_of(job, rules(), radio_id, far)
     eye = pair.eye_m
     made = np.random.default_rng(7)
     mount = job.radios[station].mount
     inside = {one.mcs: 0 for one in covered.rates}
-    for _ in range(12):
+    for _ in range(6):
         away, turn = radius_m * math.sqrt(made.uniform(0.001, 1.0)), made.uniform(0.0, 2.0 * math.pi)
         at = (eye[0] + away * math.sin(turn), eye[1] + away * math.cos(turn))
         place = PointPlace(kind="point", position=PlanePoint(x_m=at[0], y_m=at[1]))
         # every structure of these sites stands on the level of the datum
         moved = Job(changed(job.site, "mounts", mount, place=place, height_m=6.0, height_reference="datum"))
-        found = numbers(moved, load_regions())
+        found = numbers(moved, rules())
         hop = next(n for n, key in enumerate(found.hops.ids) if moved.hops[key].station == station)
         gain, distance = path_gain_db(pair, np.array([[*at, 6.0]]))
         assert gain[0] == pytest.approx(float(found.path.path_gain_db[hop]), abs=0.1)
@@ -95,14 +100,14 @@ def test_a_far_end_at_any_point_has_the_level_and_the_rate_that_coverage_says(
             if abs(spare) > 0.1:
                 assert one.reached.contains(shapely.Point(at)) == (spare > 0.0)
                 inside[one.mcs] += spare > 0.0
-    assert any(0 < count < 12 for count in inside.values())
+    assert any(0 < count < 6 for count in inside.values())
 
 
 @pytest.mark.parametrize(("name", "radio_id", "station", "radius_m"), CASES)
 def test_a_mount_has_the_level_of_its_hop(name: str, radio_id: str, station: str, radius_m: float) -> None:
     job = held(demo(name), radio_id)
     covered = coverage(job, radio_id, radius_m=50.0)
-    found = numbers(job, load_regions())
+    found = numbers(job, rules())
     hop = next(n for n, key in enumerate(found.hops.ids) if job.hops[key].station == station)
     level = found.powers.aiming_dbm[found.radios.row[radio_id]] + found.path.path_gain_db[hop]
     mount = next(one for one in covered.mounts if one.mount == job.radios[station].mount)
@@ -130,7 +135,7 @@ def test_under_a_high_omni_there_is_a_ring_that_its_beam_passes_over() -> None:
     assert best.reached.contains(shapely.Point(at.x_m, at.y_m + 350.0))
     ring = max(shapely.get_parts(best.reached), key=lambda part: float(part.area))
     assert len(ring.interiors) == 1
-    assert best.reached.area == pytest.approx(ring.area, rel=1e-3)
+    assert ring.area > 0.9 * best.reached.area
 
 
 def plot_of(eaves: float = 8.0) -> Plot:

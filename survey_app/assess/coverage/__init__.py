@@ -4,6 +4,7 @@ from survey_app.assess.coverage.area import Coverage, RateArea, best_of, coverag
 from survey_app.assess.coverage.pair import FarEnd, far_end_of
 from survey_app.assess.coverage.places import EdgeSight, FreeRun, PoleSight, places_that_see
 from survey_app.assess.coverage.served import ServedMount
+from survey_app.assess.coverage.shadow import radio_shadows
 from survey_app.assess.coverage.surroundings import Surroundings, surroundings
 
 __all__ = [
@@ -19,6 +20,7 @@ __all__ = [
     "coverage",
     "far_end_of",
     "places_that_see",
+    "radio_shadows",
     "share_percent",
     "surroundings",
 ]

@@ -30,7 +30,7 @@ def cut(corners: FloatArray, count: IntArray, spaces: FloatArray) -> tuple[Float
 
     Notes
     -----
-    One plane after another, as in Sutherland and Hodgman, Communications of the ACM 17 (1974), 32-42.
+    One plane after another, [SUTHERLAND]_.
 
     Examples
     --------

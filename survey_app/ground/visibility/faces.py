@@ -38,6 +38,17 @@ class Block:
     tops: FloatArray
     thing: int
 
+    @property
+    def is_plain(self) -> bool:
+        """Whether it is one ring under one level top, down into the ground."""
+        return (
+            len(self.rings) == 1
+            and len(self.tops) == 1
+            and not self.tops[0, :2].any()
+            and self.underside_m == -np.inf
+            and isinstance(self.area, shapely.Polygon)
+        )
+
     def top_m(self, points_m: FloatArray) -> FloatArray:
         """Return the height of the top over points, shape (..., 2). [m]"""
         heights = points_m[..., :1] * self.tops[:, 0] + points_m[..., 1:] * self.tops[:, 1] + self.tops[:, 2]

@@ -9,10 +9,12 @@ import shapely
 
 from survey_app.ground._arrays import FloatArray
 
-__all__ = ["EVEN_M", "Frame", "level_frame", "upright_frame"]
+__all__ = ["EVEN_M", "TOUCH_M", "Frame", "level_frame", "upright_frame"]
 
 EVEN_M = 1e-6
 """A viewer so close to a plane counts as standing in it. [m]"""
+TOUCH_M = 1e-6
+"""A face so close to the viewer is one that the viewer stands on; what only touches hides nothing. [m]"""
 
 
 @dataclass(frozen=True)
@@ -72,10 +74,14 @@ class Frame:
 
     def thrown(self, seen: FloatArray) -> FloatArray:
         """Return where rays through points meet the target plane, in its own coordinates, shape (..., 2). [m]"""
+        scale = self.scale(seen)
+        return np.stack((seen[..., 0] * scale + self.shift[0], seen[..., 1] * scale + self.shift[1]), axis=-1)
+
+    def scale(self, seen: FloatArray) -> FloatArray:
+        """Return how many times as far as points the target plane is met, shape (...)."""
         p, q, part = seen[..., 0], seen[..., 1], seen[..., 2]
         with np.errstate(divide="ignore", invalid="ignore"):
-            scale = 1.0 / part if self.bend_per_m == 0.0 else self._bent(p * p + q * q, part)
-        return np.stack((p * scale + self.shift[0], q * scale + self.shift[1]), axis=-1)
+            return 1.0 / part if self.bend_per_m == 0.0 else self._bent(p * p + q * q, part)
 
     def _bent(self, plan2: FloatArray, part: FloatArray) -> FloatArray:
         """Return the scale where the ray is bent over the earth: the root of a s² + b s - fall = 0 next to 1 / part."""

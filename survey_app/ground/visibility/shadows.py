@@ -16,13 +16,12 @@ from survey_app.ground.clearance import curvature_per_m
 from survey_app.ground.solids import IntArray, SolidKind, Solids
 from survey_app.ground.visibility.convex import cut
 from survey_app.ground.visibility.faces import Block, blocks_of, lid, screens, walls
-from survey_app.ground.visibility.frame import EVEN_M, Frame, level_frame, upright_frame
+from survey_app.ground.visibility.frame import EVEN_M, TOUCH_M, Frame, level_frame, upright_frame
+from survey_app.ground.visibility.swept import simple_apart, swept
 
 __all__ = ["disc", "level_shadows", "upright_shadows"]
 
 _ARC_SEGMENTS = 90
-_TOUCH_M = 1e-6
-"""A face so close to the viewer is one that the viewer stands on. [m]"""
 
 
 def disc(viewer_m: FloatArray, radius_m: float) -> shapely.Geometry:
@@ -72,14 +71,17 @@ def level_shadows(
     whole = disc(eye, radius_m)
     if any(block.holds(eye) for block in blocks):
         return whole
+    blocks, simple = simple_apart(blocks, eye)
     inside = [_slice(block, height_m) for block in blocks]
     if abs(height_m - eye[2]) < EVEN_M:
         found = _along(solids, eye, height_m, radius_m, blocks, posts)
+        found += swept(None, simple, eye, height_m, radius_m)
     else:
         # a bent ray comes down elsewhere than the straight one by which faces are cut to the window
         bend = 0.0 if k is None else curvature_per_m(k)
         frame = level_frame(eye, height_m, radius_m * (2.0 if bend else 1.0), bend)
         found = _thrown(frame, blocks, screens(solids.uprights, posts, eye), min(height_m, float(eye[2])) - 1.0)
+        found += swept(frame, simple, eye, height_m, radius_m)
     return shapely.intersection(_union([*found, *inside]), whole)
 
 
@@ -173,7 +175,7 @@ def _sides(frame: Frame, seen: FloatArray) -> list[shapely.Geometry]:
     normal = np.cross(edge1, edge2)
     size = np.hypot(np.hypot(normal[:, 0], normal[:, 1]), normal[:, 2])
     off = np.abs((normal * seen[:, 0]).sum(axis=1))
-    seen = seen[off > _TOUCH_M * size]
+    seen = seen[off > TOUCH_M * size]
     corners, count = cut(seen, np.full(len(seen), 4), np.broadcast_to(frame.pyramid, (len(seen), 5, 4)))
     return _polygons(frame.thrown(corners), count)
 
@@ -215,7 +217,7 @@ def _lids(frame: Frame, blocks: list[Block]) -> list[shapely.Geometry]:
         return []
     faces, table = np.array(corners), np.array(planes)
     eye_over = np.abs(table[:, 0] * frame.origin[0] + table[:, 1] * frame.origin[1] + table[:, 2] - frame.origin[2])
-    off = eye_over > _TOUCH_M
+    off = eye_over > TOUCH_M
     # in the target plane itself a lid only touches
     seen = frame.seen(faces)
     off &= ~(np.abs(seen[:, :, 2] - 1.0) < 1e-12).all(axis=1)
@@ -242,9 +244,11 @@ def _on_plane(frame: Frame, piece: shapely.Geometry, plane: FloatArray) -> list[
 
 def _slice(block: Block, height_m: float) -> shapely.Geometry:
     """Return where a level plane runs inside a block."""
-    if not block.underside_m < height_m - _TOUCH_M:
+    if not block.underside_m < height_m - TOUCH_M:
         return shapely.Polygon()
-    level = np.array([0.0, 0.0, height_m + _TOUCH_M])
+    if block.is_plain:
+        return block.area if float(block.tops[0, 2]) > height_m + TOUCH_M else shapely.Polygon()
+    level = np.array([0.0, 0.0, height_m + TOUCH_M])
     rectangle, under = lid(block, level)
     corners, count = cut(rectangle[None], np.array([4]), under[None])
     if not count[0]:
@@ -264,7 +268,7 @@ def _along(
                     points = shapely.get_coordinates(ring)
                     edges.append(np.stack((points[:-1], points[1:]), axis=1))
     uprights = solids.uprights
-    cuts = (uprights.foot_m[posts] < height_m - _TOUCH_M) & (uprights.top_m[posts] > height_m + _TOUCH_M)
+    cuts = (uprights.foot_m[posts] < height_m - TOUCH_M) & (uprights.top_m[posts] > height_m + TOUCH_M)
     strips = screens(uprights, posts[cuts], eye)
     if len(strips):
         # as wide as the pole is at this height
@@ -290,7 +294,7 @@ def _standing(block: Block, start_m: FloatArray, end_m: FloatArray, low_m: float
     line = shapely.LineString([start_m, end_m])
     length = shapely.length(line)
     found = []
-    inner = shapely.intersection(line, shapely.buffer(block.area, -_TOUCH_M, join_style="mitre"))
+    inner = shapely.intersection(line, shapely.buffer(block.area, -TOUCH_M, join_style="mitre"))
     for part in shapely.get_parts(inner):
         if not isinstance(part, shapely.LineString) or part.is_empty:
             continue

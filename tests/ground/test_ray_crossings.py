@@ -36,7 +36,11 @@ def courts(draw):
     """A star with a smaller one within as its hole, if it has room."""
     outline = draw(stars)
     hole = outline.mean(axis=0) + 0.3 * (outline - outline.mean(axis=0))
-    return [outline, hole] if draw(st.booleans()) and shapely.Polygon(outline).contains(shapely.Polygon(hole)) else [outline]
+    return (
+        [outline, hole]
+        if draw(st.booleans()) and shapely.Polygon(outline).contains(shapely.Polygon(hole))
+        else [outline]
+    )
 
 
 def _found(bodies, start, end):
@@ -59,7 +63,10 @@ def test_spans_are_those_of_the_geometry_library(start, end, outlines):
         away = shapely.distance(shapely.points(np.concatenate(rings)), line).min()
         assume(away > 1e-5)
         parts = shapely.get_parts(line.intersection(area))
-        ends = sorted(tuple(sorted(line.project(shapely.Point(at)) for at in shapely.get_coordinates(part)[[0, -1]])) for part in parts)
+        ends = sorted(
+            tuple(sorted(line.project(shapely.Point(at)) for at in shapely.get_coordinates(part)[[0, -1]]))
+            for part in parts
+        )
         mine = [(a * length, b * length) for body, a, b in _spans(found) if body == n]
         assert np.ravel(mine) == pytest.approx(np.ravel([one for one in ends if one[1] - one[0] > GRAZE_M]), abs=1e-7)
 
@@ -185,7 +192,10 @@ def test_courtyard_parts_the_span_and_self_crossing_outline_counts_odd():
 
 def test_ray_along_a_wall_only_touches_on_the_side_that_it_says():
     bodies = solids([([SQUARE], LEVEL_10, DOWN)])
-    over, under = _found(bodies, (0.0, 10.0, 5.0), (100.0, 10.0, 5.0)), _found(bodies, (0.0, -10.0, 5.0), (100.0, -10.0, 5.0))
+    over, under = (
+        _found(bodies, (0.0, 10.0, 5.0), (100.0, 10.0, 5.0)),
+        _found(bodies, (0.0, -10.0, 5.0), (100.0, -10.0, 5.0)),
+    )
     assert over.side.tolist() == [-1]
     assert under.side.tolist() == [1]
     assert _found(bodies, (100.0, 10.0, 5.0), (0.0, 10.0, 5.0)).side.tolist() == [1]
@@ -249,7 +259,9 @@ def test_turned_and_moved_site_has_the_same_crossings(turn, shift):
         plan = at[:, :2] @ np.array([(c, s), (-s, c)]) + shift
         return np.column_stack((plan, at[:, 2:]))
 
-    here = crossings(ray_index(solids([([r], [(0.0, 0.0, t)], DOWN) for r, t in zip(rings, tops, strict=True)])), start, end)
+    here = crossings(
+        ray_index(solids([([r], [(0.0, 0.0, t)], DOWN) for r, t in zip(rings, tops, strict=True)])), start, end
+    )
     away = solids([([moved(r)], [(0.0, 0.0, t)], DOWN) for r, t in zip(rings, tops, strict=True)])
     there = crossings(ray_index(away), moved(start), moved(end))
     assert here.body.tolist() == there.body.tolist()

@@ -39,7 +39,10 @@ def _traced(outlines, tops, start, end):
 
 def _held_against_tracer(outlines, tops, start, end, within_m):
     """Compare; where they differ the ray must pass an edge, a roof's rim or its own end within a distance."""
-    level = [([np.asarray(ring.coords)[:-1] for ring in (o.exterior, *o.interiors)], [(0.0, 0.0, t)], DOWN) for o, t in zip(outlines, tops, strict=True)]
+    level = [
+        ([np.asarray(ring.coords)[:-1] for ring in (o.exterior, *o.interiors)], [(0.0, 0.0, t)], DOWN)
+        for o, t in zip(outlines, tops, strict=True)
+    ]
     mine = blocked(ray_index(solids(level)), start, end)
     differ = mine != _traced(outlines, tops, start, end)
     assert differ.sum() <= len(start) // 5000
@@ -47,7 +50,10 @@ def _held_against_tracer(outlines, tops, start, end, within_m):
     def with_all(by):
         grown = [o.buffer(by, join_style="mitre") for o in outlines]
         parts = [(p, t) for g, t in zip(grown, tops, strict=True) for p in shapely.get_parts(g)]
-        bodies = [([np.asarray(r.coords)[:-1] for r in (p.exterior, *p.interiors)], [(0.0, 0.0, t + by)], DOWN) for p, t in parts]
+        bodies = [
+            ([np.asarray(r.coords)[:-1] for r in (p.exterior, *p.interiors)], [(0.0, 0.0, t + by)], DOWN)
+            for p, t in parts
+        ]
         return blocked(ray_index(solids(bodies)), start[differ], end[differ])
 
     # a ray that truly passes that close is blocked by the larger bodies and free of the smaller ones
@@ -85,7 +91,10 @@ def test_hundred_thousand_rays_over_real_footprints_agree_with_the_ray_tracer():
     rng = np.random.default_rng(4)
     tops = rng.uniform(6.0, 25.0, len(outlines))
     high = shapely.total_bounds(outlines)[2:]
-    start, end = (np.column_stack((rng.uniform(-20.0, high + 20.0, (170_000, 2)), rng.uniform(3.0, 30.0, 170_000))) for _ in range(2))
+    start, end = (
+        np.column_stack((rng.uniform(-20.0, high + 20.0, (170_000, 2)), rng.uniform(3.0, 30.0, 170_000)))
+        for _ in range(2)
+    )
     tree = shapely.STRtree(outlines)
     free = np.ones(len(start), bool)
     for ends in (start, end):
@@ -104,7 +113,10 @@ def _wkb(blob):
 def test_blocked_is_what_some_body_holds_a_piece_of():
     rng = np.random.default_rng(6)
     rings, tops = town(150, 400.0, seed=7)
-    prisms = [([r], [(*rng.uniform(-0.3, 0.3, 2), t), (*rng.uniform(-0.3, 0.3, 2), t + 1.0)], rng.choice([DOWN, 2.0])) for r, t in zip(rings, tops, strict=True)]
+    prisms = [
+        ([r], [(*rng.uniform(-0.3, 0.3, 2), t), (*rng.uniform(-0.3, 0.3, 2), t + 1.0)], rng.choice([DOWN, 2.0]))
+        for r, t in zip(rings, tops, strict=True)
+    ]
     posts = [(*rng.uniform(0.0, 400.0, 2), 0.0, rng.uniform(5.0, 30.0), 1.0, 0.3) for _ in range(80)]
     index = ray_index(solids(prisms, posts, [(0.0, 0.0, 5.0, 400.0, 400.0, 5.0)]))
     start, end = sight_lines(120, 0.0, 25.0, 400.0)
@@ -200,7 +212,10 @@ def test_upright_ray_inside_is_blocked_and_a_point_is_not():
 
 def test_ray_that_is_not_known_is_not_free():
     index = ray_index(solids([([SQUARE], LEVEL_10, DOWN)]))
-    assert blocked(index, [(np.nan, 0.0, 50.0), (0.0, 0.0, 50.0)], [(1.0, 0.0, 50.0), (1.0, 0.0, 50.0)]).tolist() == [True, False]
+    assert blocked(index, [(np.nan, 0.0, 50.0), (0.0, 0.0, 50.0)], [(1.0, 0.0, 50.0), (1.0, 0.0, 50.0)]).tolist() == [
+        True,
+        False,
+    ]
 
 
 def test_five_hundred_kilometres_from_the_origin_a_millimetre_still_counts():

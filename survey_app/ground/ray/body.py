@@ -116,9 +116,7 @@ def disc_span(x: float, y: float, radius: float, line: Line) -> tuple[float, flo
 
 
 @kernel
-def in_upright(
-    post: FloatArray, n: int, line: Line, enter: float, leave: float, less: float
-) -> tuple[float, float]:
+def in_upright(post: FloatArray, n: int, line: Line, enter: float, leave: float, less: float) -> tuple[float, float]:
     """Return between which parts a line runs inside a tapered round body; see `in_prism`.
 
     Inside is where the distance from the axis is less than the radius there, both squared: a quadratic in the part.

@@ -254,9 +254,7 @@ def _over_prism(
 
 
 @kernel
-def _rare(
-    packed: Packed, b: int, line: Line, most: int, here: FloatArray, here_side: Int8Array, count: int
-) -> int:
+def _rare(packed: Packed, b: int, line: Line, most: int, here: FloatArray, here_side: Int8Array, count: int) -> int:
     """Write the rows of an upright, a wire, or a prism that is not entered just once; return their new count."""
     if b >= packed.prisms + packed.uprights:
         crossed, part, over = wire_crossing(packed.wire, b - packed.prisms - packed.uprights, line)
@@ -281,9 +279,7 @@ def _rare(
 
 
 @kernel
-def _over_upright(
-    post: FloatArray, n: int, line: Line, here: FloatArray, here_side: Int8Array, count: int
-) -> int:
+def _over_upright(post: FloatArray, n: int, line: Line, here: FloatArray, here_side: Int8Array, count: int) -> int:
     enter, leave = disc_span(post[n, 0], post[n, 1], max(post[n, 4], post[n, 5]), line)
     enter, leave = (max(enter, 0.0) + 1.0) - 1.0, (min(leave, 1.0) + 1.0) - 1.0
     if (leave - enter) * line.long_m <= GRAZE_M:
@@ -318,7 +314,8 @@ def _put_in_order(
         # from behind, for rows come nearly in order or nearly in the reverse
         place = at + k
         while place > at and (
-            number[_ENTER, place - 1] > enter or (number[_ENTER, place - 1] == enter and whose[place - 1] > here_whose[k])
+            number[_ENTER, place - 1] > enter
+            or (number[_ENTER, place - 1] == enter and whose[place - 1] > here_whose[k])
         ):
             place -= 1
         for m in range(at + k, place, -1):
@@ -349,9 +346,7 @@ def _more_here(
 
 
 @kernel
-def _more(
-    number: FloatArray, whose: IntArray, sides: Int8Array, length: int
-) -> tuple[FloatArray, IntArray, Int8Array]:
+def _more(number: FloatArray, whose: IntArray, sides: Int8Array, length: int) -> tuple[FloatArray, IntArray, Int8Array]:
     more, more_whose, more_sides = np.empty((_NUMBERS, length)), np.empty(length, np.int64), np.empty(length, np.int8)
     more[:, : len(whose)], more_whose[: len(whose)], more_sides[: len(whose)] = number, whose, sides
     return more, more_whose, more_sides

@@ -93,7 +93,14 @@ def _blocked(
     work done on them.
     """
     corner, chain, chain_box, first_chain = packed.corner, packed.chain, packed.chain_box, packed.first_chain
-    plane, planes, level, box, prisms, post = packed.plane, packed.planes, packed.level, packed.box, packed.prisms, packed.round
+    plane, planes, level, box, prisms, post = (
+        packed.plane,
+        packed.planes,
+        packed.level,
+        packed.box,
+        packed.prisms,
+        packed.round,
+    )
     first, body, top = cells.first, cells.body, cells.top_m
     answer = np.zeros(len(start_m), np.bool_)
     seen = np.full(len(box), -1, np.int64)

@@ -46,9 +46,7 @@ class Walk(NamedTuple):
 
 
 @kernel
-def first_cell(
-    x_m: float, y_m: float, size_m: float, columns: int, rows: int, line: Line, until: float
-) -> Walk:
+def first_cell(x_m: float, y_m: float, size_m: float, columns: int, rows: int, line: Line, until: float) -> Walk:
     """Begin at the line's lower end, or where it enters the lattice, and go as far as a part of it."""
     right, upper = x_m + columns * size_m, y_m + rows * size_m
     fx, fy = 1.0 / line.dx, 1.0 / line.dy

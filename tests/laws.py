@@ -78,12 +78,15 @@ def _path_gain_db(hop: HopRow, radios: dict[str, RadioRow]) -> float | None:
         hop.ends.station.gain_toward_far_end_dbi,
         hop.free_space_loss_db,
         hop.gas_loss_db,
+        hop.diffraction_loss_db,
+        hop.foliage_loss_db,
+        hop.wall_loss_db,
     )
     if any(part is None for part in parts):
         return None
-    gain_a, gain_s, loss, gas = (float(part) for part in parts if part is not None)
+    gain_a, gain_s, *lost = (float(part) for part in parts if part is not None)
     feeders = radios[hop.access_point].feeder_loss_db + radios[hop.station].feeder_loss_db
-    return gain_a + gain_s - loss - gas - feeders - hop.ends.station.polarisation_loss_db
+    return gain_a + gain_s - sum(lost) - feeders - hop.ends.station.polarisation_loss_db
 
 
 def _budget_terms_add_up(site: Site, found: Assessment) -> None:

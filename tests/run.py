@@ -1,7 +1,7 @@
 """The test command: makes its own environment, then runs every check; needs only Python with venv.
 
-Order: import contracts, lint, format, types, the suite whole, and once more with Qt made unimportable (all but
-the desktop's tests). The last lines are pytest's own summary.
+Order: import contracts, lint and format; the suite but for the window, with Qt made unimportable and the types checked
+beside it; the window's part of the suite. Nothing runs twice. The last lines are pytest's own summary.
 """
 
 from __future__ import annotations
@@ -9,11 +9,16 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
+import tempfile
 import venv
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv-tests"
+# what is left out where Qt cannot be imported, and is all that runs where it can; the rest of the suite needs none
+WINDOW = ("tests/desktop", "survey_app/desktop")
 # what Qt asks of Debian for a window that nobody sees
 _LIBRARIES = ("libegl1", "libgl1", "libxkbcommon0", "libdbus-1-3", "libfontconfig1", "libglib2.0-0")
 # and for one on a virtual display
@@ -27,12 +32,37 @@ def _python() -> str:
     return str(ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python"))
 
 
+def _surroundings() -> dict[str, str]:
+    return os.environ | {"QT_QPA_PLATFORM": "offscreen"}
+
+
+def _judge(what: str, status: int) -> None:
+    """Stop at a check that failed, with its own status."""
+    if status:
+        print(f"\n{what}: failed", flush=True)
+        raise SystemExit(status)
+
+
 def _run(what: str, *command: str) -> None:
     print(f"\n== {what}", flush=True)
-    done = subprocess.run(command, cwd=ROOT, env=os.environ | {"QT_QPA_PLATFORM": "offscreen"}, check=False)
-    if done.returncode:
-        print(f"\n{what}: failed", flush=True)
-        raise SystemExit(done.returncode)
+    _judge(what, subprocess.run(command, cwd=ROOT, env=_surroundings(), check=False).returncode)
+
+
+@contextmanager
+def _beside(what: str, *command: str) -> Iterator[None]:
+    """Run a check beside what the block does, and print what it said, whole, after that."""
+    with tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") as said:
+        running = subprocess.Popen(command, cwd=ROOT, env=_surroundings(), stdout=said, stderr=subprocess.STDOUT)
+        try:
+            yield
+        except BaseException:
+            running.kill()
+            running.wait()
+            raise
+        status = running.wait()
+        said.seek(0)
+        print(f"\n== {what}\n{said.read()}", end="", flush=True)
+    _judge(what, status)
 
 
 def _install() -> None:
@@ -64,6 +94,11 @@ def _libraries() -> None:
         )
 
 
+def _suite(python: str, *arguments: str) -> tuple[str, ...]:
+    """Return the command for a part of the suite on two processes; the one that is done first takes of the other's."""
+    return (python, "-m", "pytest", "-q", "-n", "2", "--dist", "worksteal", *arguments)
+
+
 def main() -> None:
     """Run everything."""
     _install()
@@ -73,21 +108,13 @@ def main() -> None:
     _run("import contracts", tool, "--no-cache")
     _run("lint", python, "-m", "ruff", "check", ".")
     _run("format", python, "-m", "ruff", "format", "--check", ".")
-    _run("types", python, "-m", "mypy")
-    without = [
-        "-q",
-        "-n",
-        "2",
-        "-p",
-        "tests.tools.no_qt",
-        "-p",
-        "no:pytest-qt",
-        "--ignore=tests/desktop",
-        "--ignore=survey_app/desktop",
-        "--ignore=tests/packaging",
-    ]
-    _run("suite, whole", python, "-m", "pytest", "-q", "-n", "2")
-    _run("suite without Qt, all but the desktop's tests", python, "-m", "pytest", *without)
+    ignored = [f"--ignore={place}" for place in WINDOW]
+    with _beside("types", python, "-m", "mypy"):
+        _run(
+            "suite without Qt, all but the window's part",
+            *_suite(python, "-p", "tests.tools.no_qt", "-p", "no:pytest-qt", *ignored),
+        )
+    _run("suite of the window", *_suite(python, *WINDOW))
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ from collections import Counter
 from survey_app.assess.counting_mounts import ASSUMED, anchors_for
 from survey_app.assess.job import Job
 from survey_app.assess.record import HopRow, MountRow
+from survey_app.ground.relief.surface import LevelGround
 from survey_app.site.structure import Building
 
 __all__ = ["assumptions"]
@@ -14,6 +15,12 @@ __all__ = ["assumptions"]
 
 def _times(count: int, one: str, many: str) -> str:
     return f"{count} {one if count == 1 else many}"
+
+
+def _ground(job: Job) -> str:
+    ground = job.placed.ground
+    # where nothing is known its words are a sentence that says why
+    return ground.words if isinstance(ground, LevelGround) else f"The ground is that of {ground.words}."
 
 
 def assumptions(job: Job, mounts: tuple[MountRow, ...], hops: tuple[HopRow, ...]) -> tuple[str, ...]:
@@ -41,6 +48,9 @@ def assumptions(job: Job, mounts: tuple[MountRow, ...], hops: tuple[HopRow, ...]
     bare = sum(isinstance(wall, Building) and anchors_for(wall.wall)[1].endswith(ASSUMED) for wall in walls)
     if bare:
         rows.append(f"Anchors counted for brick at {_times(bare, 'mount', 'mounts')}: the wall is not noted.")
+    if job.hops:
+        flat = job.design.relief is None
+        rows.append("The ground is assumed flat: the site has no relief." if flat else _ground(job))
     unseen = [hop for hop in hops if hop.sight_checked in ("not_tried", "not_seen")]
     if unseen:
         rows.append(f"{_times(len(unseen), 'hop was', 'hops were')} not seen from end to end.")

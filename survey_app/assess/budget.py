@@ -41,6 +41,8 @@ class Path:
         The same on the beam's axis. [dBi]
     polarisation_loss_db : ndarray of float
         What the two polarisations and rotations cost. [dB]
+    obstruction_loss_db : ndarray of float
+        What stands in the way costs. [dB]
     path_gain_db : ndarray of float
         Everything together; negative. [dB]
     """
@@ -52,6 +54,7 @@ class Path:
     peak_a_dbi: FloatArray
     peak_s_dbi: FloatArray
     polarisation_loss_db: FloatArray
+    obstruction_loss_db: FloatArray
     path_gain_db: FloatArray
 
 
@@ -61,19 +64,20 @@ class Losses:
 
     Attributes
     ----------
-    free_space_db, gas_db, polarisation_db, feeders_db : ndarray of float
-        By distance, by the air, by unlike polarisation, in the feeders of both ends.
+    free_space_db, gas_db, polarisation_db, feeders_db, obstruction_db : ndarray of float
+        By distance, by the air, by unlike polarisation, in the feeders of both ends, by what stands in the way.
     """
 
     free_space_db: FloatArray
     gas_db: FloatArray
     polarisation_db: FloatArray
     feeders_db: FloatArray
+    obstruction_db: FloatArray
 
     @property
     def bare_path_db(self) -> FloatArray:
         """Path gain between antennas without gain; negative."""
-        return -(self.free_space_db + self.gas_db + self.polarisation_db + self.feeders_db)
+        return -(self.free_space_db + self.gas_db + self.polarisation_db + self.feeders_db + self.obstruction_db)
 
 
 def path_losses(
@@ -82,6 +86,7 @@ def path_losses(
     where: HopGeometry,
     gas_db_per_km: FloatArray,
     polarisation_loss_db: FloatArray,
+    obstruction_loss_db: FloatArray,
 ) -> Losses:
     """Return what all hops lose on the way.
 
@@ -91,12 +96,15 @@ def path_losses(
         The site as arrays, the hops' geometry.
     gas_db_per_km, polarisation_loss_db : ndarray of float, shape (hops,)
         Loss of the air for each kilometre, and by unlike polarisation.
+    obstruction_loss_db : ndarray of float, shape (hops,)
+        Loss by what stands in the way.
     """
     return Losses(
         free_space_db=free_space.free_space_loss_db(where.distance_m, hops.centre_mhz),
         gas_db=gas_db_per_km * where.distance_m / 1000.0,
         polarisation_db=polarisation_loss_db,
         feeders_db=radios.feeder_loss_db[hops.access_point] + radios.feeder_loss_db[hops.station],
+        obstruction_db=obstruction_loss_db,
     )
 
 
@@ -117,7 +125,7 @@ def hop_path(radios: RadioArrays, hops: HopArrays, where: HopGeometry, aims: Aim
     gain_s = gain_toward_dbi(
         radios, s, where.bearing_s_deg, where.elevation_s_deg, aims.bearing_deg[s], aims.bracket_deg[s]
     )
-    lost = losses.free_space_db, losses.gas_db, losses.polarisation_db
+    lost = losses.free_space_db, losses.gas_db, losses.polarisation_db, losses.obstruction_db
     return Path(
         free_space_loss_db=losses.free_space_db,
         gas_loss_db=losses.gas_db,
@@ -126,7 +134,8 @@ def hop_path(radios: RadioArrays, hops: HopArrays, where: HopGeometry, aims: Aim
         peak_a_dbi=radios.gain_dbi[a],
         peak_s_dbi=radios.gain_dbi[s],
         polarisation_loss_db=losses.polarisation_db,
-        path_gain_db=gain_a + gain_s - losses.feeders_db - lost[0] - lost[1] - lost[2],
+        obstruction_loss_db=losses.obstruction_db,
+        path_gain_db=gain_a + gain_s - losses.feeders_db - lost[0] - lost[1] - lost[2] - lost[3],
     )
 
 

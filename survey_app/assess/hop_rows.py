@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from survey_app.assess.maturity import maturities
 from survey_app.assess.memo import Fresh
 from survey_app.assess.north import North
 from survey_app.assess.nulls import number, unknown, without
+from survey_app.assess.obstruction import HopObstruction, Obstruction
 from survey_app.assess.power import Powers
 from survey_app.assess.reading import Causes, reading_windows, shown_level_dbm, spread_causes
 from survey_app.assess.record import (
@@ -38,20 +40,7 @@ from survey_app.physics.window import lights_expected
 from survey_app.site.evidence import Sight
 from survey_app.site.radio import Hop
 
-__all__ = ["HopStage", "hop_rows", "latest_sights"]
-
-_LATER = (
-    "diffraction_loss_db",
-    "diffraction_method",
-    "foliage_loss_db",
-    "wall_loss_db",
-    "line_of_sight",
-    "fresnel_clearance_ratio",
-    "clearance_place_m",
-    "clearance_obstacle",
-    "clearance_m",
-    "cut_at_m",
-)
+__all__ = ["HopStage", "fields_of_way", "hop_rows", "latest_sights"]
 
 
 @dataclass(frozen=True)
@@ -76,6 +65,7 @@ class HopStage:
     rain_db: FloatArray
     availability_percent: FloatArray
     fresnel_radius_m: FloatArray
+    obstruction: Obstruction
     anchored: bool
     marks: tuple[FromLandmark | None, ...]
 
@@ -134,9 +124,8 @@ def hop_rows(stage: HopStage, memo: Fresh) -> tuple[HopRow, ...]:
 
 def _row(written: _Written, n: int, hop: Hop) -> HopRow:
     stage, sight = written.stage, written.sights.get(hop.id)
-    reasons: list[NullReason] = unknown(
-        _LATER, "What stands in the way of the ray has not been computed; look along it on site."
-    )
+    way = stage.obstruction.hops[n]
+    reasons: list[NullReason] = _way_reasons(way)
     centre = number(stage.hops.centre_mhz[n])
     if centre is None:
         names = ["centre_mhz", "free_space_loss_db"]
@@ -167,24 +156,16 @@ def _row(written: _Written, n: int, hop: Hop) -> HopRow:
         distance_m=float(stage.where.distance_m[n]),
         ground_distance_m=float(stage.where.ground_distance_m[n]),
         free_space_loss_db=number(stage.path.free_space_loss_db[n]),
-        diffraction_loss_db=None,
-        diffraction_method=None,
-        foliage_loss_db=None,
-        wall_loss_db=None,
+        **fields_of_way(way),
         gas_loss_db=number(stage.path.gas_loss_db[n]),
         rain_loss_db=number(stage.rain_db[n]),
-        line_of_sight=None,
-        fresnel_clearance_ratio=None,
         fresnel_radius_m=number(stage.fresnel_radius_m[n]),
-        clearance_place_m=None,
-        clearance_obstacle=None,
-        clearance_m=None,
-        cut_at_m=None,
+        checked_against=_checked_against(stage.job, sight),
         sight_checked=sight.result if sight is not None else "not_tried",
         sight_by=sight.by if sight is not None else None,
         sight_on=sight.at.date() if sight is not None else None,
         maturity=written.maturities[hop.id],
-        budget_basis="assumed clear",
+        budget_basis="checked" if _is_checked(stage.job, sight) else "assumed clear",
         propagation_availability_percent=availability,
         wanted_margin_db=float(stage.hops.wanted_margin_db[n]),
         ends=HopEnds(
@@ -197,6 +178,61 @@ def _row(written: _Written, n: int, hop: Hop) -> HopRow:
         ),
         null_reasons=tuple(reasons),
     )
+
+
+def fields_of_way(way: HopObstruction) -> dict[str, Any]:
+    """Return the fields of a hop's row that say what stands in its way."""
+    return {
+        "diffraction_loss_db": number(way.diffraction_db),
+        "diffraction_method": way.method or None,
+        "foliage_loss_db": number(way.foliage_high_db),
+        "foliage_loss_low_db": number(way.foliage_low_db),
+        "foliage_depth_m": number(way.foliage_depth_m),
+        "wall_loss_db": number(way.wall_db),
+        "wall_loss_low_db": number(way.wall_low_db),
+        "wall_loss_high_db": number(way.wall_high_db),
+        "line_of_sight": way.cut_by is None,
+        "fresnel_clearance_ratio": number(way.ratio),
+        "clearance_place_m": number(way.place_m),
+        "clearance_obstacle": way.obstacle,
+        "clearance_m": number(way.clearance_m),
+        "clearance_side": way.side,
+        "cut_at_m": number(way.cut_at_m),
+        "cut_by": way.cut_by,
+        "clearance_ratio_bare": number(way.ratio_bare),
+        "clearance_ratio_grown": number(way.ratio_grown),
+        "clearance_ratio_low_k": number(way.ratio_low_k),
+        "clearance_ratio_moving": number(way.ratio_moving),
+        "obstacles": way.obstacles,
+    }
+
+
+def _way_reasons(way: HopObstruction) -> list[NullReason]:
+    """Say why figures of the way are null."""
+    reasons: list[NullReason] = []
+    if way.obstacle is None:
+        fields = [
+            "fresnel_clearance_ratio", "clearance_place_m", "clearance_obstacle", "clearance_m", "clearance_side",
+            "clearance_ratio_bare", "clearance_ratio_grown", "clearance_ratio_low_k", "clearance_ratio_moving",
+        ]  # fmt: skip
+        reasons += without(fields, "Nothing that is drawn comes near the ray.")
+    if way.cut_by is None:
+        reasons += without(["cut_at_m", "cut_by"], "Nothing that is drawn cuts the ray.")
+    if not way.method:
+        reasons += without(["diffraction_method"], "Nothing stands in the zone, so nothing is lost.")
+    return reasons
+
+
+def _is_checked(job: Job, sight: Sight | None) -> bool:
+    """Return whether the way was held against relief, or looked at on site."""
+    return job.design.relief is not None or (sight is not None and sight.result != "not_tried")
+
+
+def _checked_against(job: Job, sight: Sight | None) -> str:
+    """Say what the way was held against."""
+    ground = "flat ground" if job.design.relief is None else job.placed.ground.words
+    seen = "" if sight is None else f"; walk of {sight.at.date().isoformat()}"
+    return f"{ground}, what is drawn{seen}"
 
 
 def _ends(stage: HopStage, memo: Fresh, *, at_access_point: bool) -> _Ends:

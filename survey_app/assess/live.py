@@ -11,9 +11,12 @@ import numpy as np
 from survey_app.assess.beams import Beams, beams_of
 from survey_app.assess.budget import Aims
 from survey_app.assess.gain import OMNI, off_axis_of_beam_deg
+from survey_app.assess.in_the_way import Surroundings, surroundings_of, things_near
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
 from survey_app.assess.nulls import number
 from survey_app.assess.numbers import Numbers, Steady, moved, steady_of
+from survey_app.assess.obstruction import HopObstruction
 from survey_app.assess.reach import Reach, radio_reach
 from survey_app.assess.record import Assessment, ReachArc
 from survey_app.assess.routes import HopDemand, demand_by_hop
@@ -87,12 +90,19 @@ class LiveDirection:
 
 @dataclass(frozen=True, slots=True)
 class LiveHop:
-    """A hop while something moves; fields as in `HopRow`, its two ends and directions beside each other."""
+    """A hop while something moves; fields as in `HopRow`, its two ends and directions beside each other.
+
+    Attributes
+    ----------
+    way : HopObstruction
+        What stands in its way.
+    """
 
     id: str
     distance_m: float
     ground_distance_m: float
     free_space_loss_db: float | None
+    way: HopObstruction
     access_point: LiveEnd
     station: LiveEnd
     to_access_point: LiveDirection
@@ -188,12 +198,13 @@ class Lift:
         self._beams: Beams = beams_of(small)
         self._radios = tuple(small.radios.values())
         self._environments = tuple(small.mounts[radio.mount].environment for radio in self._radios)
-        self._aims = self._held_aims(small)
+        self._rest = surroundings_of(job, Fresh())
+        self._aims = self._held_aims(small, site)
 
-    def _held_aims(self, small: Job) -> Aims:
+    def _held_aims(self, small: Job, site: Site) -> Aims:
         """Return the aims of the beginning: as assessed, else searched."""
         if any(radio.id not in self._known for radio in self._radios):
-            return moved(small, self._steady).aims
+            return moved(*self._in_its_place(small, site)).aims
         rows = [self._known[radio.id] for radio in self._radios]
         anchored = small.placed.plane is not None
         bearing = [row.bearing_true_deg if anchored else row.bearing_plan_deg for row in rows]
@@ -204,12 +215,27 @@ class Lift:
         rows: tuple[Thing, ...] = getattr(design, name)
         return tuple(rows[n] for n in self._places[name] if n < len(rows))
 
-    def _small(self, site: Site) -> Site:
-        """Return the site with nothing but what is concerned."""
+    def _small(self, site: Site, around: frozenset[str] = frozenset()) -> Site:
+        """Return the site with nothing but what is concerned, and some of the structures around it."""
         rows = {name: self._rows_of(site.design, name) for name in self._kept}
+        if around:
+            wanted = around | self._kept["structures"]
+            rows["structures"] = tuple(one for one in site.design.structures if one.id in wanted)
         empty = {"cameras": (), "devices": (), "wires": (), "supplies": (), "head_ends": (), "landmarks": ()}
         more = {"notes": (), "waters": (), "zones": (), "rooms": (), "walls": (), "climbs": ()}
         return with_fields(site, design=with_fields(site.design, **rows, **empty, **more))
+
+    def _in_its_place(self, job: Job, site: Site) -> tuple[Job, Steady, Surroundings]:
+        """Return what is concerned among the structures near its hops, which stand where the edited site has them."""
+        hops = list(job.hops.values())
+        spots = [
+            tuple(job.placed.mounts[job.radios[key].mount]) for hop in hops for key in (hop.access_point, hop.station)
+        ]
+        table = np.array([(x, y, over) for x, y, _, _, _, over in spots], dtype=float).reshape(-1, 2, 3)
+        moving = {one.id for one in site.design.structures if one.id in self._ids}
+        around = frozenset(things_near(self._rest, table[:, 0], table[:, 1]) | moving)
+        placed = Job(self._small(site, around))
+        return placed, self._steady, surroundings_of(placed, Fresh())
 
     def _still_holds(self, design: Design, job: Job) -> bool:
         """Return whether nothing but places and aims differs from what was taken up."""
@@ -241,7 +267,7 @@ class Lift:
         if site.design is not self._start and not self._still_holds(site.design, job):
             self._take_up(site)
             job = Job(self._small(site))
-        found = moved(job, self._steady, None if settled else self._aims)
+        found = moved(*self._in_its_place(job, site), held=None if settled else self._aims)
         reach = radio_reach(
             job, found.radios, found.hops, found.where, found.fans, found.path, found.rates, found.needed,
             found.powers.full_dbm, found.aims, self._beams,
@@ -344,6 +370,7 @@ def _hops(job: Job, found: Numbers, *, anchored: bool) -> dict[str, LiveHop]:
             distance_m=float(where.distance_m[n]),
             ground_distance_m=float(where.ground_distance_m[n]),
             free_space_loss_db=number(path.free_space_loss_db[n]),
+            way=found.obstruction.hops[n],
             access_point=ends[0][n],
             station=ends[1][n],
             to_access_point=_direction(found, n, upward=True),

@@ -75,6 +75,18 @@ class Fresh:
         """
         return [make(root, *handed) for handed in given]
 
+    def held(self, name: str, make: Callable[[], _T]) -> _T:  # noqa: ARG002  # what a memo needs
+        """Return something that a stage fills for itself and finds again: of an empty memo a new one.
+
+        Parameters
+        ----------
+        name : str
+            Its name.
+        make : callable
+            Makes an empty one.
+        """
+        return make()
+
     def settle(
         self,
         stage: str,  # noqa: ARG002  # what a memo needs
@@ -103,6 +115,7 @@ class Memo(Fresh):
         self.kept: dict[str, int] = {}
         self._tables: dict[str, dict[Hashable, _Entry]] = {}
         self._watches: dict[str, Watch] = {}
+        self._held: dict[str, Any] = {}
 
     def start(self) -> None:
         """Begin to count anew: another assessment begins."""
@@ -112,6 +125,7 @@ class Memo(Fresh):
         """Drop everything."""
         self._tables.clear()
         self._watches.clear()
+        self._held.clear()
 
     def each(
         self, stage: str, names: Sequence[Hashable], given: Sequence[Any], make: Callable[[list[int]], Sequence[_T]]
@@ -152,6 +166,13 @@ class Memo(Fresh):
         watch.forget_before()
         self._watches[stage] = watch
         return self._keep(stage, names, entries, stale)
+
+    def held(self, name: str, make: Callable[[], _T]) -> _T:
+        """Return something that a stage fills for itself and finds again."""
+        if name not in self._held:
+            self._held[name] = make()
+        found: _T = self._held[name]
+        return found
 
     def settle(self, stage: str, names: Sequence[Hashable], rows: Iterable[_T]) -> list[_T]:
         """Return rows that were made anew; where one says what the earlier one said, the earlier one.

@@ -23,10 +23,12 @@ from survey_app.assess.gather import (
 )
 from survey_app.assess.geometry import HopGeometry, hop_geometry
 from survey_app.assess.hop_rates import CellNeed, HopRates, cell_needs, hop_rates, needed_mcs
+from survey_app.assess.in_the_way import Surroundings, obstructions, surroundings_of
 from survey_app.assess.job import Job
 from survey_app.assess.law import Law, law_of
 from survey_app.assess.mask import under_masks
 from survey_app.assess.memo import Fresh
+from survey_app.assess.obstruction import Obstruction
 from survey_app.assess.pointing import Fans, fans_of
 from survey_app.assess.power import Powers, aiming_and_full_dbm, automatic_dbm
 from survey_app.assess.routes import HopDemand, demand_by_hop
@@ -98,6 +100,7 @@ class Numbers:
     needed: IntArray
     aims: Aims
     path: Path
+    obstruction: Obstruction
     powers: Powers
     up: Direction
     down: Direction
@@ -287,10 +290,12 @@ def numbers(job: Job, regions: Regions, memo: Fresh | None = None) -> Numbers:
     indoors = tuple(job.mounts[radio.mount].environment for radio in job.radios.values())
     given = (things, indoors, job.defaults, job.design.region, regions)
     (steady,) = keep.each("steady", ["site"], [given], lambda _: [steady_of(job, regions)])
-    return moved(job, steady, memo=keep)
+    return moved(job, steady, surroundings_of(job, keep), memo=keep)
 
 
-def moved(job: Job, steady: Steady, held: Aims | None = None, memo: Fresh | None = None) -> Numbers:
+def moved(
+    job: Job, steady: Steady, around: Surroundings, held: Aims | None = None, memo: Fresh | None = None
+) -> Numbers:
     """Return the numbers of a site whose radios are where the job has them.
 
     Parameters
@@ -299,6 +304,8 @@ def moved(job: Job, steady: Steady, held: Aims | None = None, memo: Fresh | None
         The indexed site.
     steady : Steady
         What stays as it is.
+    around : Surroundings
+        What stands round the hops.
     held : Aims or None
         Aims that radios with several far ends keep instead of having them searched.
     memo : Fresh or None
@@ -309,7 +316,8 @@ def moved(job: Job, steady: Steady, held: Aims | None = None, memo: Fresh | None
     where = hop_geometry(radios, steady.hops, placed, job.design.plane.datum_elevation_m)
     hops = with_margins(steady.hops, job, where.distance_m)
     rise = job.defaults.interference_rise_db
-    losses = path_losses(radios, hops, where, steady.gas_db_per_km, steady.polarisation_loss_db)
+    way = obstructions(job, around, radios, hops, memo or Fresh())
+    losses = path_losses(radios, hops, where, steady.gas_db_per_km, steady.polarisation_loss_db, way.loss_db)
 
     def bare_margin_db() -> FloatArray:
         return _bare_margin_db(hops, rates, needed, losses.bare_path_db, steady.law.conducted_dbm, rise)
@@ -336,8 +344,8 @@ def moved(job: Job, steady: Steady, held: Aims | None = None, memo: Fresh | None
     best_down = best_rate_mbps(gain, full[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates, rise, wanted, chosen)
     best = cell_air(hops, need, wanted_up, wanted_down, best_up, best_down)
     return Numbers(
-        placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, powers, up, down,
-        air, AtFullPower(best_up, best),
+        placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, way, powers,
+        up, down, air, AtFullPower(best_up, best),
     )  # fmt: skip
 
 

@@ -200,6 +200,7 @@ def _hop_stage(
         rain_db=rain,
         availability_percent=availability,
         fresnel_radius_m=fresnel,
+        obstruction=found.obstruction,
         anchored=found.placed.plane is not None,
         marks=marks,
     )

@@ -30,12 +30,15 @@ __all__ = [
     "MountRow",
     "NorthRow",
     "NullReason",
+    "ObstacleKind",
+    "ObstacleRow",
     "Place",
     "RadioRow",
     "ReachArc",
     "ReadingWindow",
     "RouteRow",
     "Severity",
+    "Side",
     "SupplyLink",
     "SupplyRow",
     "TallyRow",
@@ -43,6 +46,9 @@ __all__ = [
 ]
 
 Severity = Literal["stop", "warn", "note"]
+Side = Literal["under", "left", "right", "over"]
+"""Where an obstacle lies, seen from the access point along the ray."""
+ObstacleKind = Literal["building", "parapet", "upright", "trees", "obstacle", "traffic", "wire", "ground", "radio"]
 Maturity = Literal["desk", "walked", "measured", "lamp-proven", "bench-proven", "accepted"]
 
 
@@ -323,6 +329,20 @@ class DirectionRow(Record):
     margin_at_chosen_rate_db: float | None
 
 
+class ObstacleRow(Record):
+    """One thing beside, under or in the ray of a hop; distances count from the access point along the ground."""
+
+    thing: str
+    kind: ObstacleKind
+    own: bool
+    place_m: float
+    clearance_m: float
+    ratio: float | None
+    side: Side
+    enter_m: float | None
+    leave_m: float | None
+
+
 class HopRow(Record):
     """A hop: one path, two ends, two directions."""
 
@@ -340,7 +360,11 @@ class HopRow(Record):
     diffraction_loss_db: float | None
     diffraction_method: str | None
     foliage_loss_db: float | None
+    foliage_loss_low_db: float | None
+    foliage_depth_m: float | None
     wall_loss_db: float | None
+    wall_loss_low_db: float | None
+    wall_loss_high_db: float | None
     gas_loss_db: float | None
     rain_loss_db: float | None
     line_of_sight: bool | None
@@ -349,7 +373,15 @@ class HopRow(Record):
     clearance_place_m: float | None
     clearance_obstacle: str | None
     clearance_m: float | None
+    clearance_side: Side | None
     cut_at_m: float | None
+    cut_by: str | None
+    clearance_ratio_bare: float | None
+    clearance_ratio_grown: float | None
+    clearance_ratio_low_k: float | None
+    clearance_ratio_moving: float | None
+    obstacles: tuple[ObstacleRow, ...]
+    checked_against: str
     sight_checked: Literal["seen", "seen_with_lamp", "not_seen", "not_tried"]
     sight_by: str | None
     sight_on: datetime.date | None

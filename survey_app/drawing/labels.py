@@ -6,13 +6,18 @@ All lengths are millimetres of paper, x right, y up.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from survey_app.drawing.letters import letters_width_mm
+from survey_app.drawing.room import Box, Ledger, Room
 from survey_app.drawing.shapes import Point
 
-__all__ = ["LINE_PLACES", "Box", "Placed", "Placer"]
+__all__ = ["LINE_PLACES", "Box", "Placed", "Placer", "Places"]
 
 LINE_PLACES = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74)
 """Parts of a line's length at which its words are tried, in this order."""
@@ -30,61 +35,8 @@ _DIRECTIONS = (
 )
 _AIR_MM = 0.4
 _EDGE_MM = 0.6
-_CELL_MM = 8.0
-_ROWS = 1 << 20
-
-
-class Box:
-    """A turned rectangle.
-
-    Parameters
-    ----------
-    x, y : float
-        Its middle. [mm]
-    half_width, half_height : float
-        Half sizes. [mm]
-    turn : float
-        Turn of its long side, counter-clockwise. [rad]
-    """
-
-    __slots__ = ("cos", "half_height", "half_width", "reach_x", "reach_y", "sin", "turn", "x", "y")
-
-    def __init__(self, x: float, y: float, half_width: float, half_height: float, turn: float = 0.0) -> None:
-        self.x, self.y = x, y
-        self.half_width, self.half_height, self.turn = half_width, half_height, turn
-        self.cos, self.sin = (math.cos(turn), math.sin(turn)) if turn else (1.0, 0.0)
-        self.reach_x = half_width * abs(self.cos) + half_height * abs(self.sin)
-        self.reach_y = half_width * abs(self.sin) + half_height * abs(self.cos)
-
-    def corners(self) -> tuple[Point, Point, Point, Point]:
-        """Return the four corners."""
-        u, v, c, s = self.half_width, self.half_height, self.cos, self.sin
-        return (
-            (self.x - u * c + v * s, self.y - u * s - v * c),
-            (self.x + u * c + v * s, self.y + u * s - v * c),
-            (self.x + u * c - v * s, self.y + u * s + v * c),
-            (self.x - u * c - v * s, self.y - u * s + v * c),
-        )
-
-    def touches(self, other: Box) -> bool:
-        """Whether the two rectangles overlap (separating axes)."""
-        dx, dy = other.x - self.x, other.y - self.y
-        if abs(dx) > self.reach_x + other.reach_x or abs(dy) > self.reach_y + other.reach_y:
-            return False
-        if not self.turn and not other.turn:
-            return True
-        return not (_apart(self, other, dx, dy) or _apart(other, self, dx, dy))
-
-
-def _apart(box: Box, other: Box, dx: float, dy: float) -> bool:
-    c = abs(other.cos * box.cos + other.sin * box.sin)
-    s = abs(other.sin * box.cos - other.cos * box.sin)
-    along = abs(dx * box.cos + dy * box.sin)
-    across = abs(dy * box.cos - dx * box.sin)
-    return (
-        along > box.half_width + other.half_width * c + other.half_height * s
-        or across > box.half_height + other.half_width * s + other.half_height * c
-    )
+_MOST_NUMBERED = 400_000
+"""A ledger that has grown so long gives way to a new one, and nothing is known from before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,24 +48,73 @@ class Placed:
     turn_deg: float
 
 
+class Places:
+    """Places round a point at which a block is tried, in this order.
+
+    Parameters
+    ----------
+    offsets : iterable of (x, y)
+        From the point to the middle of the block. [mm]
+    """
+
+    def __init__(self, offsets: Iterable[Point]) -> None:
+        self._offsets = np.array(list(offsets), dtype=np.float64).reshape(-1, 2)
+
+    def round(self, at: Point, width_mm: float, height_mm: float, rim_mm: float) -> NDArray[np.float64]:
+        """Return the places round a point that lie farther inside a view than a rim, shape (n, 2). [mm]"""
+        places = self._offsets + at
+        inside = (places > rim_mm) & (places < (width_mm - rim_mm, height_mm - rim_mm))
+        return np.asarray(places[inside.all(axis=1)], dtype=np.float64)
+
+
+_Read = tuple[tuple[int, int], ...]
+_Answer = tuple[Any, tuple[Box, ...], _Read, _Read]
+"""What was answered, the boxes that it took, and the cells that it depends on."""
+
+
 class Placer:
     """Remembers what is taken on one view.
+
+    What was asked of an earlier placer of the same view is answered from there, where the same is taken round it: an
+    edit makes new only the words near what it changed. The answers are those of a placer that knows nothing.
 
     Parameters
     ----------
     width_mm, height_mm : float
         The view; no label leaves it.
+    before : Placer or None
+        The placer that placed the words of this view last.
     """
 
-    def __init__(self, width_mm: float, height_mm: float) -> None:
+    def __init__(self, width_mm: float, height_mm: float, before: Placer | None = None) -> None:
         self._width = width_mm
         self._height = height_mm
-        self._hard: _Cells = {}
-        self._soft: _Cells = {}
+        same = before is not None and (before._width, before._height) == (width_mm, height_mm)
+        known = before if before is not None and same and len(before._ledger) < _MOST_NUMBERED else None
+        self._ledger: Ledger = known._ledger if known is not None else Ledger()
+        self._before: dict[Hashable, _Answer] = known._answers if known is not None else {}
+        self._answers: dict[Hashable, _Answer] = {}
+        self._hard, self._soft = Room(self._ledger), Room(self._ledger)
+        self.found = 0
+        """How many answers had to be found; the others were known."""
+
+    def _answer(self, asked: Hashable, find: Callable[[], tuple[Any, tuple[Box, ...]]]) -> Any:
+        """Return what is known or found, and take the boxes that belong to it."""
+        answer = self._before.get(asked)
+        if answer is None or not (self._hard.holds(answer[2]) and self._soft.holds(answer[3])):
+            self._hard.forget_read()
+            self._soft.forget_read()
+            found, boxes = find()
+            answer = (found, boxes, self._hard.read(), self._soft.read())
+            self.found += 1
+        self._answers[asked] = answer
+        for box in answer[1]:
+            self._hard.put(box)
+        return answer[0]
 
     def take(self, box: Box) -> None:
         """Mark a place as taken (a symbol, a flag, a label placed by hand)."""
-        _put(box, self._hard)
+        self._hard.put(box)
 
     def take_line(self, a: Point, b: Point, half_width: float = 0.5) -> None:
         """Mark a line as taken."""
@@ -123,11 +124,11 @@ class Placer:
     def avoid_line(self, a: Point, b: Point) -> None:
         """Mark a line that letters cover only where they find no other room (an outline)."""
         if a != b:
-            _put(_line_box(a, b, 0.2), self._soft)
+            self._soft.put(_line_box(a, b, 0.2))
 
     def free(self, box: Box, *, outlines: bool = False) -> bool:
         """Whether a box lies in the view and touches nothing taken; with `outlines` nothing to be avoided either."""
-        return self._untaken(box) and not (outlines and self._covers_outline(box))
+        return self._untaken(box) and not (outlines and self._soft.touches(box))
 
     def _untaken(self, box: Box) -> bool:
         if not (
@@ -135,10 +136,7 @@ class Placer:
             and box.reach_y + _EDGE_MM <= box.y <= self._height - box.reach_y - _EDGE_MM
         ):
             return False
-        return not _touches_any(box, self._hard)
-
-    def _covers_outline(self, box: Box) -> bool:
-        return _touches_any(box, self._soft)
+        return not self._hard.touches(box)
 
     def at_point(self, at: Point, text: str, height_mm: float, distance_mm: float = 3.0) -> Placed | None:
         """Place a label beside a point: NE, E, SE, N, S, NW, W, SW; None where there is no room."""
@@ -192,6 +190,22 @@ class Placer:
 
         `upper` and `lower` are the half widths and half heights of both. [mm]
         """
+        places = tuple(places)
+        pair: tuple[Placed, Placed] | None = self._answer(
+            ("pair", a, b, upper, lower, off_mm, places),
+            lambda: self._find_pair(a, b, upper, lower, off_mm, places),
+        )
+        return pair
+
+    def _find_pair(
+        self,
+        a: Point,
+        b: Point,
+        upper: tuple[float, float],
+        lower: tuple[float, float],
+        off_mm: float,
+        places: tuple[float, ...],
+    ) -> tuple[tuple[Placed, Placed] | None, tuple[Box, ...]]:
         turn = _reading_turn(a, b)
         sin, cos = math.sin(turn), math.cos(turn)
         tried: list[tuple[Box, Box]] = []
@@ -207,21 +221,18 @@ class Placer:
         turn_deg = -math.degrees(math.remainder(turn, math.tau))
         over_outline: tuple[Box, Box] | None = None
         for one, two in tried:
-            if over_outline is not None and (self._covers_outline(one) or self._covers_outline(two)):
-                continue
             if not (self._untaken(one) and self._untaken(two)):
                 continue
-            if over_outline is None and (self._covers_outline(one) or self._covers_outline(two)):
-                over_outline = (one, two)
+            covers = self._soft.touches(one) or self._soft.touches(two)
+            if covers and over_outline is not None:
                 continue
             over_outline = (one, two)
-            break
+            if not covers:
+                break
         if over_outline is None:
-            return None
+            return None, ()
         one, two = over_outline
-        self.take(one)
-        self.take(two)
-        return Placed(one.x, one.y, turn_deg), Placed(two.x, two.y, turn_deg)
+        return (Placed(one.x, one.y, turn_deg), Placed(two.x, two.y, turn_deg)), over_outline
 
     def block_at(
         self, places: Iterable[tuple[float, float, float]], half_width: float, half_height: float
@@ -241,7 +252,7 @@ class Placer:
             box = Box(x, y, half_width, half_height)
             if not self._untaken(box):
                 continue
-            if not self._covers_outline(box):
+            if not self._soft.touches(box):
                 self.take(box)
                 return x, y
             fallback = fallback or box
@@ -250,84 +261,65 @@ class Placer:
         self.take(fallback)
         return fallback.x, fallback.y
 
+    def first_free_round(
+        self, at: Point, places: Places, half_width: float, half_height: float, rim_mm: float
+    ) -> Point | None:
+        """Take the first free of many places round a point, those clear of outlines before others."""
+        found: Point | None = self._answer(
+            ("round", at, places, half_width, half_height, rim_mm),
+            lambda: self._find_round(places.round(at, self._width, self._height, rim_mm), half_width, half_height),
+        )
+        return found
+
+    def _find_round(
+        self, tried: NDArray[np.float64], half_width: float, half_height: float
+    ) -> tuple[Point | None, tuple[Box, ...]]:
+        if len(tried) == 0:
+            return None, ()
+        free = ~self._hard.touched(tried, half_width, half_height)
+        if not free.any():
+            return None, ()
+        clear = free & ~self._soft.touched(tried, half_width, half_height)
+        x, y = tried[int(np.argmax(clear if clear.any() else free))].tolist()
+        return (x, y), (Box(x, y, half_width, half_height),)
+
+    def least_taken_round(
+        self, at: Point, places: Places, half_width: float, half_height: float, rim_mm: float
+    ) -> Point | None:
+        """Take that of many places round a point which touches the fewest things, the first of equals."""
+        tried = places.round(at, self._width, self._height, rim_mm).tolist()
+        return self.least_taken(tried, half_width, half_height) if tried else None
+
     def least_taken(self, places: Iterable[Point], half_width: float, half_height: float) -> Point:
         """Take that of several places which touches the fewest things; the first of equals."""
-        tried = list(places)
-        touched = [self._touching(Box(x, y, half_width, half_height)) for x, y in tried]
-        x, y = tried[touched.index(min(touched))]
-        self.take(Box(x, y, half_width, half_height))
-        return x, y
-
-    def _touching(self, box: Box) -> int:
-        """Return how many taken boxes a box touches."""
-        near = {id(row[4]): row[4] for cell in _cells(box) for row in self._hard.get(cell, ())}
-        return sum(box.touches(other) for other in near.values())
+        tried = [Box(x, y, half_width, half_height) for x, y in places]
+        touched = [self._hard.count(box) for box in tried]
+        best = tried[touched.index(min(touched))]
+        self.take(best)
+        return best.x, best.y
 
     def _first(self, places: list[tuple[float, float, float]], half_width: float, half_height: float) -> Placed | None:
         """Take the first place that is free: clear of outlines, or else over one."""
+        placed: Placed | None = self._answer(
+            (tuple(places), half_width, half_height), lambda: self._find_first(places, half_width, half_height)
+        )
+        return placed
+
+    def _find_first(
+        self, places: list[tuple[float, float, float]], half_width: float, half_height: float
+    ) -> tuple[Placed | None, tuple[Box, ...]]:
         found: Box | None = None
         for x, y, turn in places:
             box = Box(x, y, half_width + _AIR_MM, half_height + _AIR_MM, turn)
             if not self._untaken(box):
                 continue
-            if not self._covers_outline(box):
+            if not self._soft.touches(box):
                 found = box
                 break
             found = found or box
         if found is None:
-            return None
-        self.take(found)
-        return Placed(found.x, found.y, -math.degrees(math.remainder(found.turn, math.tau)))
-
-
-_Cells = dict[int, list[tuple[float, float, float, float, Box]]]
-"""Boxes by the cells that they reach into, each with its middle and the half sizes of its bounds."""
-
-
-def _put(box: Box, cells: _Cells) -> None:
-    row = (box.x, box.y, box.reach_x, box.reach_y, box)
-    for cell in _cells(box):
-        cells.setdefault(cell, []).append(row)
-
-
-def _touches_any(box: Box, cells: _Cells) -> bool:
-    x, y, reach_x, reach_y = box.x, box.y, box.reach_x, box.reach_y
-    for cell in _cells(box):
-        rows = cells.get(cell)
-        if rows is None:
-            continue
-        for other_x, other_y, other_reach_x, other_reach_y, other in rows:
-            # most are told apart by their bounds alone
-            away = other_x - x
-            if away > reach_x + other_reach_x or -away > reach_x + other_reach_x:
-                continue
-            away = other_y - y
-            if away > reach_y + other_reach_y or -away > reach_y + other_reach_y:
-                continue
-            if box.touches(other):
-                return True
-    return False
-
-
-def _cells(box: Box) -> list[int]:
-    """Return the cells of 8 mm that a box reaches into; of a long turned one only those along it."""
-    left, right = int((box.x - box.reach_x) // _CELL_MM), int((box.x + box.reach_x) // _CELL_MM)
-    low, high = int((box.y - box.reach_y) // _CELL_MM), int((box.y + box.reach_y) // _CELL_MM)
-    if low == high:
-        return list(range(left * _ROWS + low, right * _ROWS + low + 1, _ROWS))
-    if not box.turn or (right - left) * (high - low) <= 2 or abs(box.cos) < 1e-6:
-        return [column * _ROWS + row for column in range(left, right + 1) for row in range(low, high + 1)]
-    slope = box.sin / box.cos
-    half = box.half_height / abs(box.cos)
-    found = []
-    for column in range(left, right + 1):
-        # the long sides over this column; the short ones cut no more than that away
-        one, two = (column * _CELL_MM - box.x) * slope, ((column + 1) * _CELL_MM - box.x) * slope
-        under, over = (one, two) if one <= two else (two, one)
-        first = max(int((box.y + under - half) // _CELL_MM), low)
-        last = min(int((box.y + over + half) // _CELL_MM), high)
-        found += [column * _ROWS + row for row in range(first, last + 1)]
-    return found
+            return None, ()
+        return Placed(found.x, found.y, -math.degrees(math.remainder(found.turn, math.tau))), (found,)
 
 
 def _reading_turn(a: Point, b: Point) -> float:

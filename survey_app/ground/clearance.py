@@ -102,7 +102,8 @@ class Clearances:
     parameter v is that of [P526]_, P.526-15 (2019), sections 4.1 and 5.1.
 
     The earth's curve lifts everything by `s (D - s) / (2 k R)` against the ray. The lift is taken upright in the plane
-    of the ray and without its part along the ray: below 3 km and 15 degrees of slope that is less than 1 mm.
+    of the ray and without its part along the ray: that is less than 1 mm off below 3 km and 5 degrees of slope, or 1 km
+    and 15 degrees.
     """
 
     ratio: FloatArray

@@ -159,6 +159,18 @@ def prism_clearance(
 
 
 @kernel
+def _edge_above(hull: Hull, seen: Seen, h: float) -> int:
+    """Return the edge of the outline that the ray crosses on the plan at `h`; -1 where it crosses none there."""
+    for c in range(len(hull.after)):
+        d = hull.after[c]
+        if (seen.p[c] >= 0.0) != (seen.p[d] >= 0.0):
+            met = seen.h[c] + seen.p[c] / (seen.p[c] - seen.p[d]) * (seen.h[d] - seen.h[c])
+            if abs(met - h) < 1e-6:
+                return c
+    return -1
+
+
+@kernel
 def _cut_row(
     f: Frame, zone: float, hull: Hull, seen: Seen, count: int, cut_s: float, out: FloatArray, marks: IntArray
 ) -> None:
@@ -172,10 +184,11 @@ def _cut_row(
     out[9], out[10], out[11], out[12] = over / zone, -low / zone, high / zone, under / zone
     way = min(min(over, under), min(-low, high))
     p, q = 0.0, 0.0
+    marks[0], marks[1] = 4, -1
     if way == over:
-        s, q, marks[0], marks[1] = over_s, over, 0, -1
+        s, q = over_s, over
     elif way == under:
-        s, q, marks[0], marks[1] = under_s, -under, 3, -1
+        s, q = under_s, -under
     elif way == high:
         s, p, marks[0], marks[1] = high_s, high, 5, high_edge
     else:
@@ -185,3 +198,11 @@ def _cut_row(
     out[0], out[1], out[2], out[3] = -way / zone, -way * root, zone * root, s
     out[4], out[5] = p * root, q * root
     out[6], out[7], out[8] = to_plan(f, s, out[4], out[5] - f.lift * w)
+    if q != 0.0:
+        edge = _edge_above(hull, seen, s * f.ca - (out[5] - f.lift * w) * f.sa)
+        marks[1] = edge
+        if q < 0.0:
+            marks[0] = 3 if edge >= 0 else 6
+        else:
+            ridged = len(hull.planes) > 1 and hull.planes[1, 2] < math.inf and f.lo < s < f.hi
+            marks[0] = 0 if edge >= 0 else (2 if ridged else 4)

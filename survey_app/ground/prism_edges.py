@@ -179,7 +179,7 @@ def _all_edges(hulls: Hulls, edges: PrismEdges) -> None:
     for n in range(len(hulls.first_corner) - 1):
         most = max(most, hulls.first_corner[n + 1] - hulls.first_corner[n])
     across, along, met = np.empty(most), np.empty(most), np.empty(most)
-    at = 0
+    at = edges.first[0]
     for n in range(len(hulls.first_corner) - 1):
         hull = hull_of(hulls, n)
         for c in range(len(hull.after)):

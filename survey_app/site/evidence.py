@@ -1,7 +1,5 @@
 """Evidence: what was seen, measured and built. Append-only; no edit and no undo removes a row."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from survey_app.site.record import Id, Moment, Name, Record, Text, said

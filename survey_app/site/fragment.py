@@ -1,7 +1,5 @@
 """A part of a site as text: what is copied on one plan and pasted on another."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from pydantic import ValidationError

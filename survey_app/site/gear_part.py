@@ -1,7 +1,5 @@
 """Parts that several gear types share: antenna pattern, supply in and out, body, purchase."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from survey_app.site.record import Name, Record, Text, said

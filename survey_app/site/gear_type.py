@@ -1,7 +1,5 @@
 """Gear types: the record of one catalogue entry, also carried as a copy in the site."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """Mounts: places where something can hang."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from survey_app.site.place import HeightKnown, HeightReference, Place

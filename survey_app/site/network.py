@@ -1,7 +1,5 @@
 """Cameras, devices, wires, supplies, head ends: what carries video and power besides the hops."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from survey_app.site.place import HeightReference, Position

@@ -1,7 +1,5 @@
 """Plan pictures: a scanned or exported drawing that lies under the plan, placed by known points."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from survey_app.site.place import Position

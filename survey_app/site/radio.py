@@ -1,7 +1,5 @@
 """Radios, hops and what an installer sets on them."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator

@@ -1,7 +1,5 @@
 """The base of every record of the document, and the words that describe a field once."""
 
-from __future__ import annotations
-
 import datetime
 import re
 from typing import Annotated, Any
@@ -12,9 +10,13 @@ __all__ = ["Day", "Id", "Moment", "Name", "Record", "Text", "said", "unit_of"]
 
 
 class Record(BaseModel):
-    """A frozen value: unknown fields, wrong types and infinite numbers are refused; collections are tuples."""
+    """A frozen value: unknown fields, wrong types and infinite numbers are refused; collections are tuples.
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+    Its checks are made when the first one is read or made, not when its module is loaded, and its annotations are no
+    strings to be evaluated: a window and a short command start without paying for what they do not use.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False, defer_build=True)
 
 
 def said(meaning: str, **bounds: Any) -> Any:

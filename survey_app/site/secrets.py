@@ -3,8 +3,6 @@
 They are no part of the site: no export, sheet or demo ever takes them from here. What is absent is a blank on paper.
 """
 
-from __future__ import annotations
-
 import os
 import stat
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The whole document: design and evidence."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator
@@ -114,6 +112,14 @@ class Defaults(Record):
     cable_waste_percent: Annotated[float, said("Waste", ge=0, le=100)] = 10.0
     spare_plug_percent: Annotated[float, said("Spare plugs", ge=0, le=100)] = 10.0
     spare_radio_share: Annotated[int, said("One spare radio per so many of a type, at least one", ge=1, le=1000)] = 10
+    free_zone_fraction: Annotated[
+        float, said("Part of the first Fresnel zone's radius that stays free", ge=0, le=2)
+    ] = 0.6
+    low_k: Annotated[float, said("Effective earth radius factor in bad weather", ge=0.1, le=2)] = 0.67
+    growth_years: Annotated[float, said("Years of growth that trees are judged for", ge=0, le=50)] = 5.0
+    standing_warn_fraction: Annotated[
+        float, said("Part of the time above which traffic in a ray stops the design", ge=0, le=1)
+    ] = 0.1
     rain_rate_mm_per_hour: Annotated[float, said("Rain rate exceeded 0.01 % of the year", ge=0, le=300)] = 42.0
     compass_sigma_deg: Annotated[float, said("Spread of a careful compass reading", ge=0, le=20)] = 2.0
     tape_sigma_m: Annotated[float, said("Height by tape", ge=0, le=10)] = 0.05

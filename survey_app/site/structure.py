@@ -1,7 +1,5 @@
 """Structures: what stands on the site and can carry a mount or come into a ray."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """Water, zones, rooms and what divides them: records that later versions of the checks fill with meaning."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from survey_app.site.place import Position

@@ -1,7 +1,5 @@
 """What every thing of a site has: an id, a name, a state."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from survey_app.site.record import Day, Id, Name, Record, Text, said

@@ -60,8 +60,8 @@ def _fans(radios: RadioArrays, count: int) -> list[Fan]:
 
 
 def test_aim_is_as_good_as_brute_force_over_hundredths_of_a_degree(radios: RadioArrays) -> None:
-    """200 random fans: a coarse grid finds the region, then every hundredth of a degree in both planes is tried."""
-    fans = _fans(radios, 200)
+    """70 random fans: a coarse grid finds the region, then every hundredth of a degree in both planes is tried."""
+    fans = _fans(radios, 70)
     bearing, tilt = common_aims(radios, fans)
     for fan, at, upward in zip(fans, bearing, tilt, strict=True):
         ours = float(_smallest_db(radios, fan, np.array([at]), np.array([upward]))[0])
@@ -78,7 +78,7 @@ def test_aim_is_as_good_as_brute_force_over_hundredths_of_a_degree(radios: Radio
 
 
 def test_fan_is_answered_alike_alone_and_among_others(radios: RadioArrays) -> None:
-    fans = _fans(radios, 40)
+    fans = _fans(radios, 16)
     together = common_aims(radios, fans)
     for n, fan in enumerate(fans):
         alone = common_aims(radios, [fan])
@@ -100,7 +100,8 @@ def test_aim_does_not_depend_on_the_order_of_hops() -> None:
 
 
 def test_station_that_comes_nearer_lets_the_beam_go_to_the_other() -> None:
-    site = _boatyard()
+    # without the shed that stands in B's zone, whose loss would change with the place
+    site = edits.remove(_boatyard(), "paint-shed", cascade=True).after
     column = next(mount.structure for mount in site.design.mounts if mount.id == _mount(site, "ST-B"))
     nearer = edits.move_by(site, column, dx_m=-4.0, dy_m=2.2).after
     to_a = {row.id: row for row in checked(site).hops}["S-A"].ends.access_point.bearing_true_deg

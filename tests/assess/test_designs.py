@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from functools import cache
 
 import pytest
 
@@ -16,16 +17,22 @@ SEEDS = 200
 PARTS = 8
 
 
-def _part(number: int) -> range:
-    return range(number, SEEDS, PARTS)
+@pytest.fixture(scope="module", params=range(PARTS))
+def part(request: pytest.FixtureRequest) -> range:
+    """Seeds of one part of the designs; a module's fixture, so that the tests of one part follow each other."""
+    return range(request.param, SEEDS, PARTS)
+
+
+@cache
+def _good(seed: int) -> Assessment:
+    return assessed(good_design(seed).plot.site())
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("part", range(PARTS))
-def test_good_designs_when_assessed_give_no_stop_and_few_warns(part: int) -> None:
+def test_good_designs_when_assessed_give_no_stop_and_few_warns(part: range) -> None:
     warns = []
-    for seed in _part(part):
-        found = assessed(good_design(seed).plot.site())
+    for seed in part:
+        found = _good(seed)
         assert [f"{seed}: {row.code} {row.message}" for row in found.findings if row.severity == "stop"] == []
         warns.append(found.count("warn"))
     assert sum(warns) / len(warns) <= 2.0
@@ -33,7 +40,7 @@ def test_good_designs_when_assessed_give_no_stop_and_few_warns(part: int) -> Non
 
 def _planted(seed: int) -> tuple[Fault, Assessment, Site]:
     """Return the next fault that this design can have, the design's assessment without it, and the faulty site."""
-    before = assessed(good_design(seed).plot.site())
+    before = _good(seed)
     for step in range(len(FAULTS)):
         fault, drawn = FAULTS[(seed + step) % len(FAULTS)], good_design(seed)
         if fault.plant(random.Random(seed), drawn):
@@ -42,9 +49,8 @@ def _planted(seed: int) -> tuple[Fault, Assessment, Site]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("part", range(PARTS))
-def test_planted_fault_when_assessed_is_listed_first_with_one_other_at_most(part: int) -> None:
-    for seed in _part(part):
+def test_planted_fault_when_assessed_is_listed_first_with_one_other_at_most(part: range) -> None:
+    for seed in part:
         fault, before, site = _planted(seed)
         known = {row.id for row in before.findings}
         new = [row for row in assessed(site).findings if row.id not in known]
@@ -55,10 +61,9 @@ def test_planted_fault_when_assessed_is_listed_first_with_one_other_at_most(part
         assert len(new) <= 2, said
 
 
-def _cured(site: Site, finding: Finding) -> list[str]:
-    """Apply every edit that a finding offers; return what went wrong."""
+def _cured(site: Site, finding: Finding, before: set[str]) -> list[str]:
+    """Apply every edit that a finding offers; return what stops now and did not before."""
     wrong = []
-    before = {row.id for row in assessed(site).findings if row.severity == "stop"}
     for cure in finding.cures:
         if cure.edit is None:
             continue
@@ -70,14 +75,16 @@ def _cured(site: Site, finding: Finding) -> list[str]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("part", range(4))
-def test_cures_when_applied_in_good_designs_add_no_stop(part: int) -> None:
-    for seed in range(part, len(FAULTS), 4):
+@pytest.mark.parametrize("start", range(4))
+def test_cures_when_applied_in_good_designs_add_no_stop(start: int) -> None:
+    for seed in range(start, len(FAULTS), 4):
         fault, _, site = _planted(seed)
         if fault.code in ("region-unset", "region-unknown", "country-elsewhere"):
             continue  # other rules may well allow less: what they stop is no fault of the cure
-        found = [row for row in assessed(site).findings if row.code == fault.code]
-        assert [wrong for row in found for wrong in _cured(site, row)] == []
+        faulty = assessed(site)
+        stops = {row.id for row in faulty.findings if row.severity == "stop"}
+        found = [row for row in faulty.findings if row.code == fault.code]
+        assert [wrong for row in found for wrong in _cured(site, row, stops)] == []
 
 
 def test_every_fault_when_asked_can_be_planted() -> None:

@@ -21,7 +21,7 @@ from tests.benchmarks.big_site import big_site
 
 DEMO_SITES = Path(__file__).resolve().parents[2] / "demo_sites"
 _OWN = {"aim_is_held"}
-_PARTS = {"access_point", "station", "to_access_point", "to_station"}
+_PARTS = {"access_point", "station", "to_access_point", "to_station", "way"}
 
 
 @pytest.fixture(scope="module")

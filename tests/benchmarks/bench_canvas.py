@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Callable
-from dataclasses import replace
+from itertools import count
 
 import numpy as np
 
@@ -121,35 +121,44 @@ def _zoom_s(canvas) -> float:
 
 
 def _drag_s(canvas, desk) -> float:
-    """Return the time of a frame in which a lifted pole is drawn with its hop and its words at a new place. [s]"""
-    from survey_app.desktop.tools.tool import Overlay, Tool
+    """Return the time of a frame in which the mouse drags a pole with its radio, hop and words. [s]
 
-    class Drag(Tool):
-        name = "drag"
+    The select tool has them in hand, as after a band was drawn round the pole: each frame makes the edit, its live
+    numbers, its shapes and what it catches, and paints them.
+    """
+    from PySide6.QtCore import QEvent
 
-        def step(self) -> None:
-            self.shapes = tuple(_shifted(shape) for shape in self.shapes)
-            self.overlay = Overlay(shapes=self.shapes, lifted=frozenset({"pole-A250"}), words="9.2 m 127.6°")
-            self.plan.refresh()
+    from survey_app.desktop.tools.select import SelectTool
 
     _settle(canvas)
-    tool = Drag(desk, canvas)
-    tool.shapes = canvas.things_shapes(("pole-A250",))
-    canvas.set_tool(tool)
-    found = _frame_s(tool.step, canvas)
-    canvas.set_tool(Tool(desk, canvas))
+    canvas.set_tool(SelectTool(desk, canvas))
+    desk.select(("pole-A250", "A250"))
+    spot = desk.placed.points["pole-A250"]
+    x, y = canvas.frame.px(spot.x_m, spot.y_m)
+    site, steps = desk.site, count(6)
+    _mouse(canvas, QEvent.Type.MouseButtonPress, x, y)
+    _mouse(canvas, QEvent.Type.MouseMove, x + 5.0, y)
+    if "pole-A250" not in canvas.tool.overlay.lifted:
+        raise SystemExit("the mouse has not taken the pole: no ratio can be given")
+    found = _frame_s(lambda: _mouse(canvas, QEvent.Type.MouseMove, x + next(steps), y + 3.0), canvas)
+    canvas.tool.cancel()
+    _mouse(canvas, QEvent.Type.MouseButtonRelease, x, y)
+    if desk.site is not site:
+        raise SystemExit("the drag was to be given up and has changed the site")
     return found
 
 
-def _shifted(shape):
-    """Return a shape a decimetre to the right."""
-    if hasattr(shape, "at"):
-        return replace(shape, at=(shape.at[0] + 0.1, shape.at[1]))
-    if hasattr(shape, "centre"):
-        return replace(shape, centre=(shape.centre[0] + 0.1, shape.centre[1]))
-    if isinstance(shape.points, tuple):
-        return replace(shape, points=tuple((x + 0.1, y) for x, y in shape.points))
-    return replace(shape, points=shape.points + np.array((0.1, 0.0)))
+def _mouse(canvas, kind, x_px: float, y_px: float) -> None:
+    """Send what the left button and the mouse do over the plan."""
+    from PySide6.QtCore import QEvent, QPointF, Qt
+    from PySide6.QtGui import QMouseEvent
+    from PySide6.QtWidgets import QApplication
+
+    left, at = Qt.MouseButton.LeftButton, QPointF(x_px, y_px)
+    button = Qt.MouseButton.NoButton if kind == QEvent.Type.MouseMove else left
+    there = QPointF(canvas.viewport().mapToGlobal(at.toPoint()))
+    event = QMouseEvent(kind, at, there, button, left, Qt.KeyboardModifier.NoModifier)
+    QApplication.sendEvent(canvas.viewport(), event)
 
 
 def _bare_view(canvas):

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from textwrap import indent
 
 from tests.benchmarks.ratio import Ratio
 
@@ -34,16 +35,20 @@ application.exec()
 _OURS = """
 from pathlib import Path
 from survey_app.desktop.shell import application as start
-from PySide6.QtCore import QEvent, QObject
+load = start.load_before_qt
+def load_and_watch():
+    load()
+    from PySide6.QtCore import QEvent, QObject
 {watch}
-from PySide6.QtWidgets import QApplication
-run = QApplication.exec
-def run_watched(*_):
-    window = next(one for one in QApplication.topLevelWidgets() if type(one).__name__ == "Window")
-    window.pages.currentWidget().installEventFilter(watch)
-    window.canvas.viewport().installEventFilter(watch)
-    return run()
-QApplication.exec = run_watched
+    from PySide6.QtWidgets import QApplication
+    run = QApplication.exec
+    def run_watched(*_):
+        window = next(one for one in QApplication.topLevelWidgets() if type(one).__name__ == "Window")
+        window.pages.currentWidget().installEventFilter(watch)
+        window.canvas.viewport().installEventFilter(watch)
+        return run()
+    QApplication.exec = run_watched
+start.load_before_qt = load_and_watch
 start.run_desktop({path})
 """
 _WATCH = """
@@ -84,7 +89,7 @@ def _bare() -> str:
 
 def _ours(path: Path | None) -> str:
     # watched from the moment when the loop of events begins: no page is painted before
-    return _OURS.format(watch=_WATCH, path=f"Path({str(path)!r})" if path else "None")
+    return _OURS.format(watch=indent(_WATCH, "    "), path=f"Path({str(path)!r})" if path else "None")
 
 
 def measure() -> list[Ratio]:

@@ -211,7 +211,7 @@ def test_interruption_ends_with_130_and_leaves_no_folder(tmp_path: Path) -> None
     target = tmp_path / "yard"
     command = [sys.executable, "-m", "survey_app", "demo", "boatyard", "-o", str(target)]
     process = subprocess.Popen(command, env=environment(), stdout=subprocess.PIPE, stderr=subprocess.PIPE)
-    for _ in range(600):
+    for _ in range(3000):
         if target.exists() or process.poll() is not None:
             break
         time.sleep(0.02)

@@ -1,7 +1,7 @@
 """One journey in a window of its own process: `python -m tests.desktop.real_journey WHAT FOLDER`.
 
 `draw` draws a yard by hand, saves it into the folder and leaves; `die` draws it and is killed once its hands have
-rested; `recover` opens what was left and says what is offered.
+rested; `recover` opens what was left and says what is offered, then and after it was saved.
 """
 
 from __future__ import annotations
@@ -88,6 +88,8 @@ def main() -> None:
     saved = window.desk.document.is_saved
     print("saved", saved, flush=True)
     window.close()
+    if what == "recover":
+        print("left", opened(folder).offer, flush=True)
 
 
 def _draw(hand: Hand) -> None:

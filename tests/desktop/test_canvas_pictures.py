@@ -159,25 +159,32 @@ def test_page_of_a_pdf_is_drawn_at_its_dots_per_inch(tmp_path):
     assert read_page(sheet, 2, 144.0) is None
 
 
+def on_screen(factor: float, folder: Path) -> QImage:
+    """The plan by day on a screen of so many pixels to the unit: a process takes its density from its surroundings."""
+    out = folder / f"{factor}.png"
+    subprocess.run(
+        [sys.executable, "-m", "tests.desktop.approved.make", "day", str(out)],
+        cwd=_ROOT,
+        check=True,
+        env={
+            **os.environ,
+            "QT_SCALE_FACTOR": str(factor),
+            "QT_QPA_PLATFORM": "offscreen",
+            "PYTHONPATH": str(_ROOT),
+        },
+        timeout=60,
+    )
+    return QImage(str(out))
+
+
+@pytest.fixture(scope="module")
+def plain(tmp_path_factory) -> QImage:
+    return on_screen(1.0, tmp_path_factory.mktemp("plain"))
+
+
 @pytest.mark.parametrize("ratio", [1.5, 2.0])
-def test_dense_screens_show_the_same_plan_with_more_pixels(tmp_path, ratio):
-    pictures = {}
-    for factor in (1.0, ratio):
-        out = tmp_path / f"{factor}.png"
-        subprocess.run(
-            [sys.executable, "-m", "tests.desktop.approved.make", "day", str(out)],
-            cwd=_ROOT,
-            check=True,
-            env={
-                **os.environ,
-                "QT_SCALE_FACTOR": str(factor),
-                "QT_QPA_PLATFORM": "offscreen",
-                "PYTHONPATH": str(_ROOT),
-            },
-            timeout=60,
-        )
-        pictures[factor] = QImage(str(out))
-    plain, dense = pictures[1.0], pictures[ratio]
+def test_dense_screens_show_the_same_plan_with_more_pixels(plain, tmp_path, ratio):
+    dense = on_screen(ratio, tmp_path)
     assert dense.width() == pytest.approx(plain.width() * ratio, abs=1)
     small = dense.scaled(plain.size(), mode=make.SMOOTH)
     assert make.difference(plain, small) < 0.02

@@ -62,7 +62,7 @@ def test_windows_that_come_and_go_leave_no_thread_and_no_widget(qapp: Any) -> No
     once()
     _swept()
     threads, tops = threading.active_count(), len(QApplication.topLevelWidgets())
-    left = [once() for _ in range(8)]
+    left = [once() for _ in range(4)]
     _swept()
     assert threading.active_count() <= threads
     assert len(QApplication.topLevelWidgets()) == tops
@@ -93,7 +93,7 @@ def test_documents_that_come_and_go_in_one_window_leave_no_object(qtbot: Any, tm
     both()
     # the thread that keeps unsaved work comes with the first edit that rests, and stays the only one
     threads, first = threading.active_count() + 1, both()
-    for _ in range(4):
+    for _ in range(2):
         last = both()
     assert last <= first
     assert threading.active_count() <= threads
@@ -112,15 +112,15 @@ def test_editing_for_long_leaves_no_object(qtbot: Any) -> None:
         QApplication.processEvents()
         return number
 
-    for number in range(30):
+    for number in range(14):
         some(number)
     qtbot.waitUntil(lambda: window.desk.is_fresh, timeout=20_000)
     _swept()
     before = len(window.findChildren(QObject))
-    for number in range(30, 100):
+    for number in range(14, 50):
         some(number)
     qtbot.waitUntil(lambda: window.desk.is_fresh, timeout=20_000)
-    window.desk.select([list(window.desk.things)[29 % 7]])
+    window.desk.select([list(window.desk.things)[13 % 7]])
     _swept()
     assert len(window.findChildren(QObject)) <= before + 5
     window.close()

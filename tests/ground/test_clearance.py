@@ -421,6 +421,52 @@ def test_ratio_has_no_step_when_a_shed_is_slid_or_the_ray_is_raised_through_it(d
     assert np.abs(np.diff(row.ratio)).max() <= 0.05 / row.zone_m.min() * 1.2
 
 
+def test_outline_drawn_the_other_way_round_is_the_same_body():
+    chance = np.random.default_rng(27)
+    for _ in range(30):
+        (ring,), underside, planes = a_prism(chance)
+        there = rays(*(a_ray(chance) for _ in range(10)))
+        # the planes count from the first corner, which stays
+        other = np.vstack((ring[:1], ring[:0:-1]))
+        one, back = (found(solids(prisms(([some], underside, planes))), there) for some in (ring, other))
+        np.testing.assert_allclose(back.ratio, one.ratio, rtol=1e-9, atol=1e-12)
+        np.testing.assert_array_equal(back.cut, one.cut)
+
+
+def test_edge_that_stands_in_the_way_is_named():
+    gable = tops((0.0, 0.5, 6.0), (0.0, -0.5, 16.0))
+    house = solids(prisms(([box(60, 0, 140, 20)], -INF, gable)))
+    across, along = rays([100, -100, 9, 100, 100, 9]), rays([0, 8, 9, 200, 10, 9])
+    over_ridge, past_end = found(house, across), found(house, along)
+    assert (Part(over_ridge.part[0]), over_ridge.corner[0]) == (Part.RIDGE, -1)
+    assert over_ridge.place_m[0] == pytest.approx([100, 10, 11])
+    # nearer the far end the roof is higher at the ray and the zone narrower than at mid path: the wall at x = 140
+    assert (Part(past_end.part[0]), past_end.corner[0]) == (Part.TOP_EDGE, 1)
+    assert past_end.place_m[0, 0] == pytest.approx(140.0)
+
+
+def test_ray_below_a_crown_is_bounded_from_above():
+    crown = solids(prisms(([box(80, -6, 120, 6)], 7.0, level(15.0))))
+    row = found(crown, rays([0, 0, 5, 200, 0, 5]))
+    assert Part(row.part[0]) is Part.UNDERSIDE
+    assert row.clock_deg[0] == pytest.approx(0.0)
+    assert row.clearance_m[0] == pytest.approx(2.0)
+    assert row.from_start_m[0] == pytest.approx(100.0)
+    near = found(crown, rays([0, 0, 6.5, 200, 0, 6.5]))
+    assert near.v_under[0] == pytest.approx(-ROOT_2 * near.ratio[0])
+
+
+def test_ray_over_a_pitched_roof_is_nearest_inside_its_slope():
+    # a level ray beside the ridge and along it meets the slope square to it, at mid path
+    roof = tops((0.0, 0.5, 6.0), (0.0, -0.5, 16.0))
+    row = found(solids(prisms(([box(60, 0, 140, 20)], -INF, roof))), rays([0, 3, 9, 200, 3, 9]))
+    assert Part(row.part[0]) is Part.TOP
+    assert row.clearance_m[0] == pytest.approx((9 - 7.5) / np.hypot(1, 0.5))
+    # the slope rises to the north, left of a ray that runs east: its nearest point lies below and to the left
+    assert row.clock_deg[0] == pytest.approx(180.0 + np.degrees(np.arctan(0.5)), abs=1e-6)
+    assert row.from_start_m[0] == pytest.approx(100.0)
+
+
 def test_courtyard_is_open_to_the_sky():
     court = [box(0, 0, 40, 40), box(10, 10, 30, 30)]
     block = solids(prisms((court, -INF, level(10.0))))

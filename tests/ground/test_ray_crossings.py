@@ -62,11 +62,9 @@ def test_spans_are_those_of_the_geometry_library(start, end, outlines):
         area = shapely.Polygon(rings[0], rings[1:])
         away = shapely.distance(shapely.points(np.concatenate(rings)), line).min()
         assume(away > 1e-5)
-        parts = shapely.get_parts(line.intersection(area))
-        ends = sorted(
-            tuple(sorted(line.project(shapely.Point(at)) for at in shapely.get_coordinates(part)[[0, -1]]))
-            for part in parts
-        )
+        parts = [part for part in shapely.get_parts(line.intersection(area)) if part.length > 0.0]
+        at = [shapely.line_locate_point(line, shapely.points(shapely.get_coordinates(part)[[0, -1]])) for part in parts]
+        ends = sorted(tuple(sorted(one.tolist())) for one in at)
         mine = [(a * length, b * length) for body, a, b in _spans(found) if body == n]
         assert np.ravel(mine) == pytest.approx(np.ravel([one for one in ends if one[1] - one[0] > GRAZE_M]), abs=1e-7)
 
@@ -173,7 +171,7 @@ def test_wire_is_crossed_at_its_place_with_the_height_over_it():
 
 
 def test_rows_come_along_the_ray_and_know_their_thing():
-    row = [([SQUARE + (shift, 0.0)], LEVEL_10, DOWN) for shift in (200.0, 0.0, 100.0)]
+    row = [([SQUARE + np.array((shift, 0.0))], LEVEL_10, DOWN) for shift in (200.0, 0.0, 100.0)]
     found = _found(solids(row, uprights=[(130.0, 0.5, 0.0, 20.0, 1.0, 1.0)]), (0.0, 0.0, 5.0), (400.0, 0.0, 5.0))
     assert found.thing.tolist() == [1, 3, 2, 0]
     assert found.start.tolist() == [0, 4]
@@ -241,7 +239,8 @@ def test_outline_of_ten_thousand_corners_is_crossed_as_the_geometry_library_has_
     rough = (300.0 + 20.0 * np.sin(401.0 * turn))[:, None] * np.column_stack((np.cos(turn), np.sin(turn)))
     area = shapely.Polygon(rough)
     start, end = sight_lines(20, 0.0, 5.0, 800.0, seed=5)
-    start, end = start - (400.0, 400.0, 0.0), end - (400.0, 400.0, 0.0)
+    middle = np.array((400.0, 400.0, 0.0))
+    start, end = start - middle, end - middle
     found = crossings(ray_index(solids([([rough], LEVEL_10, DOWN)])), start, end)
     length = np.hypot(*(end - start)[:, :2].T)
     inside = np.bincount(found.ray, (found.leave - found.enter), len(start)) * length
@@ -249,7 +248,9 @@ def test_outline_of_ten_thousand_corners_is_crossed_as_the_geometry_library_has_
     assert inside == pytest.approx(expected, abs=1e-5)
 
 
-@pytest.mark.parametrize("turn, shift", [(0.7, (0.0, 0.0)), (0.0, (500_000.0, -500_000.0)), (2.4, (-3_000.0, 8_000.0))])
+@pytest.mark.parametrize(
+    ("turn", "shift"), [(0.7, (0.0, 0.0)), (0.0, (500_000.0, -500_000.0)), (2.4, (-3_000.0, 8_000.0))]
+)
 def test_turned_and_moved_site_has_the_same_crossings(turn, shift):
     rings, tops = town(60, 300.0, seed=3)
     start, end = sight_lines(25, 2.0, 25.0, 300.0)

@@ -18,7 +18,7 @@ from tests.bodies import sight_lines, solids, town, triangles
 LEVEL_10 = [(0.0, 0.0, 10.0)]
 DOWN = -np.inf
 SQUARE = np.array([(40.0, -10.0), (60.0, -10.0), (60.0, 10.0), (40.0, 10.0)])
-NEXT_DOOR = SQUARE + (0.0, 20.0)
+NEXT_DOOR = SQUARE + np.array((0.0, 20.0))
 
 
 def _blocked(bodies, start, end, **options):
@@ -82,7 +82,7 @@ def test_hundred_thousand_rays_over_real_footprints_agree_with_the_ray_tracer():
         pytest.skip("the footprints come with the extra `bench`")
     place = next(one for one in files if one.name == "bubenec.gpkg").locate()
     with sqlite3.connect(f"file:{place}?mode=ro", uri=True) as table:
-        blobs = [row[0] for row in table.execute("select geometry from buildings")]
+        blobs = [row[0] for row in table.execute("select geom from buildings")]
     table.close()
     outlines = [part for blob in blobs for part in shapely.get_parts(shapely.from_wkb(_wkb(blob)))]
     corner = np.min([shapely.bounds(one)[:2] for one in outlines], axis=0)
@@ -161,7 +161,7 @@ def test_ray_along_the_wall_between_two_houses_is_blocked():
 
 
 def test_ray_between_two_corners_that_do_not_face_each_other_is_free():
-    apart = solids([([SQUARE], LEVEL_10, DOWN), ([NEXT_DOOR + (100.0, 0.0)], LEVEL_10, DOWN)])
+    apart = solids([([SQUARE], LEVEL_10, DOWN), ([NEXT_DOOR + np.array((100.0, 0.0))], LEVEL_10, DOWN)])
     assert not _blocked(apart, (0.0, 10.0, 5.0), (300.0, 10.0, 5.0))
 
 
@@ -223,10 +223,35 @@ def test_five_hundred_kilometres_from_the_origin_a_millimetre_still_counts():
     bodies = solids([([SQUARE + shift], LEVEL_10, DOWN)])
     near, past = (0.0, 9.999), (0.0, 10.001)
     for (x, y), expected in ((near, True), (past, False)):
-        at = shift + (x, y)
-        assert _blocked(bodies, (*at, 5.0), (*(at + (100.0, 0.0)), 5.0)) is expected
+        at, far = shift + np.array((x, y)), shift + np.array((x + 100.0, y))
+        assert _blocked(bodies, (*at, 5.0), (*far, 5.0)) is expected
 
 
 def test_wire_never_hides_anything_and_an_empty_site_is_free():
     assert not _blocked(solids(wires=[(50.0, -10.0, 5.0, 50.0, 10.0, 5.0)]), (0.0, 0.0, 5.0), (100.0, 0.0, 5.0))
     assert not _blocked(solids(), (0.0, 0.0, 5.0), (100.0, 0.0, 5.0))
+
+
+@pytest.mark.parametrize("away_m", [0.0, 500_000.0, -7_000_000.0])
+def test_on_whole_metres_where_all_touches_all_both_ways_say_the_same(away_m):
+    """Houses and ends on one metre grid: rays along walls, through corners, from walls, upright, and of no length."""
+    rng = np.random.default_rng(12)
+    for _ in range(6):
+        houses = []
+        for x, y in (rng.integers(0, 20, (25, 2)) + away_m).tolist():
+            w, h = rng.integers(1, 6, 2).tolist()
+            ring = [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]
+            houses.append(([ring], [(0.0, 0.0, float(rng.integers(1, 8)))], DOWN))
+        index = ray_index(solids(houses, [(away_m + 9.0, away_m + 9.0, 0.0, 5.0, 1.0, 0.5)]))
+        start, end = (
+            rng.integers((-3, -3, 0), (28, 28, 9), (2000, 3)) + np.array((away_m, away_m, 0.0)) for _ in range(2)
+        )
+        answer = blocked(index, start, end)
+        assert (answer == blocked(index, end, start)).all()
+        there, back = crossings(index, start, end), crossings(index, end, start)
+        rows = zip(there.ray, there.family, there.body, there.enter, there.leave, there.side, strict=True)
+        mirrored = zip(back.ray, back.family, back.body, 1 - back.leave, 1 - back.enter, -back.side, strict=True)
+        assert set(rows) == set(mirrored)
+        through = there.ray[(there.side == 0) & ~np.isnan(there.inside_from)]
+        assert answer[through].all()
+        assert 0.3 < answer.mean() < 0.9

@@ -1,14 +1,19 @@
+import dataclasses
 import datetime
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
 
+from survey_app import open_site
 from survey_app.ground.clearance import Bodies, all_pairs, clearances
+from survey_app.ground.clearance_pairs import pairs_near
 from survey_app.ground.hull import hull_of, hulls_of, top_at
 from survey_app.ground.place import place
 from survey_app.ground.prism_edges import Part, edges_of
+from survey_app.ground.ray import ray_index
 from survey_app.ground.solids import SolidKind
 from survey_app.ground.standing import PieceMemo, Season, standing
 from survey_app.site.place import GeoPoint, PlanePoint
@@ -16,6 +21,7 @@ from survey_app.site.site import Design, Site
 from survey_app.site.structure import Building, Mast, Obstacle, OverheadLine, Pole, Roof, TrafficArea, TreeStand
 from tests.ground.made_solids import rays
 
+FOLDER = Path(__file__).resolve().parents[2]
 OBLONG = ((0, 0), (20, 0), (20, 8), (0, 8))
 
 
@@ -256,3 +262,41 @@ def test_memo_follows_the_years_for_trees_alone():
     assert memo.pieces["tree"][2] is not trees
     assert memo.pieces["house"][2] is houses
     assert found.solids.prisms.highest_m[0] == pytest.approx(16.0)
+
+
+# what the hand reckoning of the demos says; 5.8 GHz band
+DEMO_WORDS = [
+    ("boatyard", "S-B", "paint-shed", 0.65, 0.56),
+    ("boatyard", "S-A", "hoist-lane", 0.25, 0.26),
+    ("boatyard", "G", "lorry-lane", 0.71, 1.07),
+    ("boatyard", "G", "tree", 2.32, 1.72),
+]
+
+
+@pytest.mark.parametrize(("site_name", "hop", "thing", "metres", "ratio"), DEMO_WORDS)
+def test_demo_hops_have_the_clearances_worked_by_hand(site_name, hop, thing, metres, ratio):
+    site = open_site(FOLDER / "demo_sites" / site_name)
+    placed, radios = place(site), {radio.id: radio for radio in site.design.radios}
+    (one,) = (row for row in site.design.hops if row.id == hop)
+    ends = [placed.mounts[radios[end].mount] for end in (one.access_point, one.station)]
+    found = standing(site.design.structures, placed)
+    there = rays(
+        [value for end in ends for value in (end.x_m, end.y_m, end.elevation_m)], wavelength_m=299.792458 / 5745
+    )
+    pairs = pairs_near(ray_index(found.solids), there, zones=3.0)
+    row = clearances(Bodies.of(found.solids), there, pairs)
+    owners = (found.solids.prisms.thing, found.solids.uprights.thing, found.solids.wires.thing)
+    names = [found.solids.ids[owners[f][n]] for f, n in zip(pairs.family, pairs.solid, strict=True)]
+    at = names.index(thing)
+    assert row.clearance_m[at] == pytest.approx(metres, abs=0.01)
+    assert row.ratio[at] == pytest.approx(ratio, abs=0.02)
+
+
+def test_what_stands_on_ground_that_nobody_knows_is_said_and_stands_in_no_ray():
+    things = house(), tree()
+    design = Design(name="Yard", as_of=datetime.date(2026, 12, 1), structures=things)
+    placed = dataclasses.replace(place(Site(design=design)), feet_m={"house": math.nan, "tree": 1.0})
+    found = standing(things, placed)
+    assert found.solids.ids == ("tree",)
+    assert [(fault.thing, fault.left_out) for fault in found.faults] == [("house", True)]
+    assert "relief" in found.faults[0].sentence

@@ -10,7 +10,7 @@ import pytest
 
 from survey_app.physics import decibels, free_space, fresnel, gases, geometry, patterns, pointing, rain
 
-COUNT = 1003
+COUNT = 503
 RANDOM = np.random.default_rng(411)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import functools
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -56,8 +57,19 @@ def _texts(field: FieldShape) -> st.SearchStrategy[Any]:
     return text.filter(lambda one: low <= len(one) <= high and (low == 0 or any(map(_seen, one))))
 
 
+_VALUES: dict[int, tuple[FieldShape, st.SearchStrategy[Any]]] = {}
+"""Strategies that were made, by the shape they are for: shapes are made once, and a made strategy knows itself better."""
+
+
 def values(field: FieldShape) -> st.SearchStrategy[Any]:
-    """Return a strategy for the value of a field, references aside."""
+    """Return the strategy for the value of a field, references aside."""
+    known = _VALUES.get(id(field))
+    if known is None:
+        known = _VALUES[id(field)] = (field, _values(field))
+    return known[1]
+
+
+def _values(field: FieldShape) -> st.SearchStrategy[Any]:
     one: st.SearchStrategy[Any]
     match field.holds:
         case "number" | "whole number":
@@ -82,13 +94,18 @@ def values(field: FieldShape) -> st.SearchStrategy[Any]:
     return st.none() | one if field.nullable else one
 
 
+@functools.cache
+def _some_of(names: tuple[str, ...]) -> st.SearchStrategy[list[str]]:
+    return st.lists(st.sampled_from(names), unique=True, max_size=3)
+
+
 @st.composite
 def records(draw: Draw, record: type[Record], given: Mapping[str, Any] | None = None) -> Any:
     """Draw a record: what is required, a few of the other fields, and the given ones as they are."""
     given = given or {}
     shapes = fields_of(record)
     free = [name for name, field in shapes.items() if not field.required and name not in given]
-    chosen = set(draw(st.lists(st.sampled_from(free), unique=True, max_size=3))) if free else set()
+    chosen = set(draw(_some_of(tuple(free)))) if free else set()
     fields = dict(given)
     for name, field in shapes.items():
         if name not in given and (field.required or name in chosen):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
@@ -243,6 +243,11 @@ class DocumentMachine(RuleBasedStateMachine):
 
 
 TestDocument = DocumentMachine.TestCase
+# told as it was found: each step reads and writes a whole document, and looking for a shorter way takes minutes
 TestDocument.settings = settings(
-    max_examples=25, stateful_step_count=25, deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=25,
+    stateful_step_count=25,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+    phases=(Phase.explicit, Phase.reuse, Phase.generate),
 )

@@ -6,11 +6,12 @@ from collections.abc import Mapping
 
 from survey_app.assess.lineage.rule import Rule, rule
 
-__all__ = ["DIRECTION", "END", "HOP", "WINDOW", "WINDOW_AUTO"]
+__all__ = ["DIRECTION", "END", "HOP", "OBSTACLE", "WINDOW", "WINDOW_AUTO"]
 
 _BETWEEN = "access_point.lat_deg|access_point.x_m access_point.lon_deg|access_point.y_m station.lat_deg|station.x_m station.lon_deg|station.y_m"
 _HEIGHTS = "access_point.antenna_elevation_m station.antenna_elevation_m site:plane.datum_elevation_m"
-_NOT_YET = "Nothing in the way of the ray is computed, so it is not known; look along the hop on site."
+_ENDS = "access_point.x_m access_point.y_m access_point.antenna_elevation_m station.x_m station.y_m station.antenna_elevation_m"
+_AROUND = f"site:structures {_ENDS} centre_mhz"
 
 HOP: Mapping[str, Rule] = {
     "channel": rule("That of its access point.", "site:radios[{access_point}].channel"),
@@ -29,19 +30,33 @@ HOP: Mapping[str, Rule] = {
     "free_space_loss_db": rule(
         "20 log of 4 pi times distance over wavelength.", "distance_m centre_mhz", "P525", "2.2"
     ),
-    "diffraction_loss_db": rule(_NOT_YET),
-    "foliage_loss_db": rule(_NOT_YET),
-    "wall_loss_db": rule(_NOT_YET),
+    "diffraction_loss_db": rule(
+        "Over and round what stands in the first Fresnel zone for good; the method is named beside it.", _AROUND, "P526", "4",
+    ),
+    "foliage_loss_db": rule(
+        "Greatest of the rules for the length of the ray inside crowns in leaf; the budget takes it.", "foliage_depth_m centre_mhz", "P833",
+    ),
+    "foliage_loss_low_db": rule("Least of the rules for the same length.", "foliage_depth_m centre_mhz", "WEISSBERGER"),
+    "foliage_depth_m": rule("Length of the ray inside crowns.", _AROUND),
+    "wall_loss_db": rule("Likely loss of every wall on the way at its angle, added.", f"site:walls {_AROUND}", "P2040", "2.2"),
+    "wall_loss_low_db": rule("The same with the least loss of each wall.", f"site:walls {_AROUND}", "P2040", "2.2"),
+    "wall_loss_high_db": rule("The same with the greatest loss of each wall.", f"site:walls {_AROUND}", "P2040", "2.2"),
     "gas_loss_db": rule("Oxygen and water vapour along the distance.", "distance_m centre_mhz", "P676", "Annex 1"),
     "rain_loss_db": rule(
         "Exceeded 0.01 % of the year at the site's rain rate; stands outside the clear-air level.",
         "distance_m centre_mhz site:defaults.rain_rate_mm_per_hour", "P530", "2.4.1, with P.838-3",
     ),
-    "fresnel_clearance_ratio": rule(_NOT_YET),
+    "fresnel_clearance_ratio": rule(
+        "Smallest distance from the ray to what stands there for good, over the radius of the first zone at that place.", f"{_AROUND} fresnel_radius_m", "P530", "2.2",
+    ),
+    "clearance_ratio_bare": rule("The same without crowns that lose their leaves.", _AROUND, "P530", "2.2"),
+    "clearance_ratio_grown": rule("The same with crowns as they will be.", f"{_AROUND} site:defaults.growth_years", "P530", "2.2"),
+    "clearance_ratio_low_k": rule("The same over the rounder earth of bad weather.", f"{_AROUND} site:defaults.low_k", "P530", "2.2"),
+    "clearance_ratio_moving": rule("The same with traffic at its tallest.", _AROUND, "P530", "2.2"),
     "fresnel_radius_m": rule("Half the root of wavelength times distance: at the middle.", "distance_m centre_mhz", "P530", "2.2"),
-    "clearance_place_m": rule(_NOT_YET),
-    "clearance_m": rule(_NOT_YET),
-    "cut_at_m": rule(_NOT_YET),
+    "clearance_place_m": rule("Where that smallest ratio is, from the access point along the ground.", _AROUND),
+    "clearance_m": rule("Metres between the ray and the obstacle there; negative inside it.", _AROUND),
+    "cut_at_m": rule("Where the ray first enters something that stands there for good.", _AROUND),
     "propagation_availability_percent": rule(
         "100 less the part of the year in which rain takes the whole margin at the needed rate; only beyond 5 km.",
         "directions.to_access_point.margin_at_needed_rate_db directions.to_station.margin_at_needed_rate_db distance_m centre_mhz "
@@ -53,10 +68,19 @@ HOP: Mapping[str, Rule] = {
     ),
 }  # fmt: skip
 
+_NEAR = f"hop.centre_mhz {_ENDS} site:structures"
+OBSTACLE: Mapping[str, Rule] = {
+    "place_m": rule("Where it comes nearest in zone radii, from the access point along the ground.", _NEAR),
+    "clearance_m": rule("Metres between the ray and the obstacle there; negative where it is in the ray.", _NEAR),
+    "ratio": rule("That clearance over the radius of the first zone there.", f"clearance_m {_NEAR}", "P530", "2.2"),
+    "enter_m": rule("Where the ray comes over its outline.", _NEAR),
+    "leave_m": rule("Where the ray leaves its outline.", _NEAR),
+}
+
 _GAIN = "gear:{radio.antenna}.pattern|gear:{radio.gear}.pattern"
 _AXIS = "radio.bearing_true_deg|radio.bearing_plan_deg radio.bracket_tilt_deg"
 _LEVEL = (
-    "hop.free_space_loss_db hop.gas_loss_db gain_toward_far_end_dbi far.gain_toward_far_end_dbi polarisation_loss_db "
+    "hop.free_space_loss_db hop.gas_loss_db hop.diffraction_loss_db hop.foliage_loss_db hop.wall_loss_db gain_toward_far_end_dbi far.gain_toward_far_end_dbi polarisation_loss_db "
     "radio.feeder_loss_db far_radio.feeder_loss_db"
 )
 

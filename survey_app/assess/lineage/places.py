@@ -11,7 +11,7 @@ __all__ = ["FROM_LANDMARK", "MOUNT", "NORTH", "PLACE"]
 _ANCHOR = "site:plane.anchor.lat_deg site:plane.anchor.lon_deg"
 _MODEL = f"{_ANCHOR} site:plane.datum_elevation_m site:as_of"
 _SPOT = "site:mounts[{id}].place site:structures[{structure}].outline|site:structures[{structure}].position site:plane.anchor"
-_FOOT = "site:structures[{structure}].base_m"
+_FOOT = "site:structures[{structure}].base_m|site:relief"
 _TOP = "site:structures[{structure}].eaves_height_m|site:structures[{structure}].height_m site:structures[{structure}].roof"
 _SIGMAS = " ".join(
     f"site:defaults.{how}_sigma_m" for how in ("tape", "rangefinder", "counted", "guessed", "drawing", "survey")
@@ -46,7 +46,7 @@ MOUNT: Mapping[str, Rule] = {
         f"x_m y_m {_ANCHOR} site:plane.anchor.rotation_deg", "SNYDER1987", "25",
     ),
     "elevation_m": rule(
-        "Its height with what that is measured from, over the site's datum.",
+        "Its height with what that is measured from, over the site's datum; a foot without a height stands on the relief.",
         f"site:mounts[{{id}}].height_m site:mounts[{{id}}].height_reference {_FOOT} {_TOP}",
     ),
     "height_above_ground_m": rule("Elevation less the foot of its structure.", f"elevation_m {_FOOT}"),

@@ -17,17 +17,17 @@ _SEEN = frozenset({"seen", "seen_with_lamp"})
 
 @about_each("hops")
 def not_checked(view: View, hop_id: str) -> Iterator[Draft]:
-    """No sight in evidence, and no obstruction computed: said, never shown as clear."""
+    """No sight in evidence, and no relief to hold the way against: said, never shown as clear."""
     hop = view.hops[hop_id]
     if hop.sight_checked in _SEEN or hop.sight_checked == "not_seen":
         return
-    if hop.line_of_sight is not None:
-        return  # what stands between was drawn and computed
+    if hop.budget_basis == "checked":
+        return  # what stands between was drawn on ground that somebody measured
     yield Draft(
         code="not-checked",
         severity="warn",
         subject=hop.id,
-        message="Nobody has looked along this hop, and nothing in its way has been computed.",
+        message="Nobody has looked along this hop, and the ground under it is assumed.",
         source="PRACTICE",
         hop=hop.id,
         place=view.at_hop(hop.id),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -11,9 +12,12 @@ from PySide6.QtGui import QPainter, QPixmap
 
 from survey_app.desktop.canvas.frame import Frame
 from survey_app.desktop.canvas.painter import Brushes, ShapePainter
-from survey_app.drawing.shapes import Shape
+from survey_app.drawing.shapes import Shape, Strokes
 
-__all__ = ["Base", "painted"]
+__all__ = ["Base", "Painting", "painted"]
+
+_AT_ONCE = 32
+"""Symbols and words that are painted before the clock is looked at."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,14 +73,8 @@ class Base:
         painter.drawPixmap(seen, self.pixmap, part)
 
 
-def painted(
-    frame: Frame,
-    shapes: tuple[Shape, ...],
-    brushes: Brushes,
-    ratio: float,
-    below: Callable[[QPainter, Frame], None],
-) -> Base:
-    """Paint shapes into a picture.
+class Painting:
+    """A picture in the making, some shapes at a time.
 
     Parameters
     ----------
@@ -91,12 +89,55 @@ def painted(
     below : callable
         Paints what lies below all shapes: the background plan picture.
     """
-    started = time.perf_counter()
-    pixmap = QPixmap(max(1, round(frame.width_px * ratio)), max(1, round(frame.height_px * ratio)))
-    pixmap.setDevicePixelRatio(ratio)
-    pixmap.fill(brushes.palette.colour("paper"))
-    painter = QPainter(pixmap)
-    below(painter, frame)
-    ShapePainter(painter, brushes).paint(shapes, frame)
-    painter.end()
-    return Base(frame, pixmap, shapes, time.perf_counter() - started)
+
+    def __init__(
+        self,
+        frame: Frame,
+        shapes: tuple[Shape, ...],
+        brushes: Brushes,
+        ratio: float,
+        below: Callable[[QPainter, Frame], None],
+    ) -> None:
+        self._frame, self._shapes, self._brushes, self._below = frame, shapes, brushes, below
+        self._pixmap = QPixmap(max(1, round(frame.width_px * ratio)), max(1, round(frame.height_px * ratio)))
+        self._pixmap.setDevicePixelRatio(ratio)
+        self._pixmap.fill(brushes.palette.colour("paper"))
+        self._done = -1
+        self.took_s = 0.0
+
+    def go_on(self, for_s: float) -> bool:
+        """Paint for about so long, one shape at least; return whether all is painted."""
+        started = time.perf_counter()
+        painter = QPainter(self._pixmap)
+        if self._done < 0:
+            self._below(painter, self._frame)
+            self._done = 0
+        surface = ShapePainter(painter, self._brushes)
+        while self._done < len(self._shapes):
+            some = self._shapes[self._done : self._done + _AT_ONCE]
+            if any(isinstance(shape, Strokes) for shape in some):
+                some = some[:1]
+            surface.paint(some, self._frame)
+            self._done += len(some)
+            if time.perf_counter() - started > for_s:
+                break
+        painter.end()
+        self.took_s += time.perf_counter() - started
+        return self._done >= len(self._shapes)
+
+    def base(self) -> Base:
+        """Return the picture."""
+        return Base(self._frame, self._pixmap, self._shapes, self.took_s)
+
+
+def painted(
+    frame: Frame,
+    shapes: tuple[Shape, ...],
+    brushes: Brushes,
+    ratio: float,
+    below: Callable[[QPainter, Frame], None],
+) -> Base:
+    """Paint shapes into a picture; parameters as of `Painting`."""
+    painting = Painting(frame, shapes, brushes, ratio, below)
+    painting.go_on(math.inf)
+    return painting.base()

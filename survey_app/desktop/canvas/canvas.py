@@ -41,6 +41,8 @@ _BEYOND_MS = 60
 _IDLE_MS, _LONGEST_IDLE_MS = 80, 1500
 """What is only poorer is made anew when the hand has rested as long as the making takes, within these bounds."""
 _TOLERANCE_PX = 6.0
+_PART_S = 0.04
+"""So long the plan is made at a stretch while nothing is wrong with the one that is shown. [s]"""
 
 
 class PlatCanvas(PlaneView):
@@ -83,7 +85,10 @@ class PlatCanvas(PlaneView):
         self._hop_words = "bearing"
         self._hover = _timer(self, _HOVER_MS, self._show_hover)
         self._beyond = _timer(self, _BEYOND_MS, self._make_beyond)
-        self._idle = _timer(self, _IDLE_MS, self.rested)
+        self._idle = _timer(self, _IDLE_MS, self._settle_in_parts)
+        self._part = _timer(self, 0, self._settle_in_parts)
+        self._rest.timeout.disconnect(self.rested)
+        self._rest.timeout.connect(self._settle_in_parts)
         self.setAccessibleName("Plan")
         self.setCursor(Qt.CursorShape.BlankCursor)
         self.viewport().setCursor(Qt.CursorShape.BlankCursor)
@@ -250,6 +255,18 @@ class PlatCanvas(PlaneView):
             self._beyond.start()
             self.viewport().update()
 
+    def _settle_in_parts(self) -> None:
+        """Make what is only poorer sharp without keeping the hand waiting; what is quick is made at once."""
+        base = self.sheet.base
+        if base is None or base.took_s < _PART_S or self._hand.is_busy:
+            self.rested()
+        elif self.sheet.settle_part(self.frame, self.devicePixelRatioF(), _PART_S):
+            self._live.seen_in(self.sheet.base)
+            self._beyond.start()
+            self.viewport().update()
+        else:
+            self._part.start()
+
     def _rest_when_idle(self) -> None:
         base = self.sheet.base
         took_ms = 1000.0 * base.took_s if base is not None else 0.0
@@ -363,7 +380,7 @@ class PlatCanvas(PlaneView):
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing is made while nobody sees it."""
-        for timer in (self._rest, self._hover, self._beyond, self._idle):
+        for timer in (self._rest, self._hover, self._beyond, self._idle, self._part):
             timer.stop()
         self.shadows.stop()
         super().hideEvent(event)

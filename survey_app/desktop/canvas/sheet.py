@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from PySide6.QtGui import QPainter
 
-from survey_app.desktop.canvas.base import Base, painted
+from survey_app.desktop.canvas.base import Base, Painting, painted
 from survey_app.desktop.canvas.drawer import Drawer
 from survey_app.desktop.canvas.frame import Frame
 from survey_app.desktop.canvas.neatline import crosses
@@ -61,6 +61,9 @@ class Sheet:
         self._base_poor = False
         self._wish_made = self.wish
         self._blurred_since: float | None = None
+        self._changes = 0
+        self._half: tuple[tuple[Frame, float, Wish, int], Painting] | None = None
+        """A picture in the making, and what it is made for."""
 
     @property
     def base(self) -> Base | None:
@@ -77,6 +80,7 @@ class Sheet:
     def numbers_came(self) -> None:
         """The site has been assessed: the picture is true as far as it goes, and made anew when the view rests."""
         self._site_stale = self._base_poor = True
+        self._changes += 1
         self._margin = self._overview = None
 
     def look_changed(self, brushes: Brushes) -> None:
@@ -93,6 +97,7 @@ class Sheet:
 
     def _spoil(self) -> None:
         self._base_stale = True
+        self._changes += 1
         self._margin = self._overview = None
 
     # -- making
@@ -105,14 +110,38 @@ class Sheet:
 
     def settle(self, frame: Frame, ratio: float) -> bool:
         """Make the plan for a view at rest where it is not so yet; return whether it was made."""
+        if self._is_settled(frame, ratio):
+            return False
+        self._make(frame, ratio)
+        return True
+
+    def _is_settled(self, frame: Frame, ratio: float) -> bool:
         base = self._base
         same = base is not None and base.is_crisp(frame) and base.pixmap.devicePixelRatio() == ratio
         centred = base is not None and base.covers(frame)
         old = self._base_stale or self._base_poor
-        if same and centred and not old and self._wish_made == self.wish:
-            return False
-        self._make(frame, ratio)
-        return True
+        return same and centred and not old and self._wish_made == self.wish
+
+    def settle_part(self, frame: Frame, ratio: float, for_s: float) -> bool:
+        """Make a part of the plan for a view at rest, for about so long; return whether nothing is left to be made.
+
+        The picture that was made last is shown until then. What changes meanwhile begins it anew.
+        """
+        asked = (frame, ratio, self.wish, self._changes)
+        if self._is_settled(frame, ratio):
+            self._half = None
+        elif self._site_stale:
+            self._update()
+        elif self._half is None or self._half[0] != asked:
+            started = time.perf_counter()
+            here = frame.widened(0.0)
+            shapes = self._with_net(self._drawer.whole(self.view(here), self.wish), here)
+            painting = Painting(here, shapes, self.brushes, ratio, self._below)
+            painting.took_s = time.perf_counter() - started
+            self._half = (asked, painting)
+        elif self._half[1].go_on(for_s):
+            self._show(self._half[1].base())
+        return self._is_settled(frame, ratio)
 
     def settle_beyond(self, frame: Frame, ratio: float) -> bool:
         """Make what a gesture will uncover, one picture a call; return whether it was all made already.
@@ -148,13 +177,19 @@ class Sheet:
 
     def _make(self, frame: Frame, ratio: float) -> None:
         if self._site_stale:
-            self._drawer.update(self._desk)
-            self._site_stale = False
+            self._update()
         started = time.perf_counter()
         here = frame.widened(0.0)
         shapes = self._with_net(self._drawer.whole(self.view(here), self.wish), here)
         base = painted(here, shapes, self.brushes, ratio, self._below)
-        self._base = replace(base, took_s=time.perf_counter() - started)
+        self._show(replace(base, took_s=time.perf_counter() - started))
+
+    def _update(self) -> None:
+        self._drawer.update(self._desk)
+        self._site_stale = False
+
+    def _show(self, base: Base) -> None:
+        self._base, self._half = base, None
         self._base_stale = self._base_poor = False
         self._wish_made, self._blurred_since = self.wish, None
         self.made += 1

@@ -6,18 +6,41 @@ import datetime
 import gc
 import os
 import sys
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from survey_app.assess.memo import Memo
     from survey_app.assess.record import Assessment
+    from survey_app.desktop.desk import Desk
+    from survey_app.session.document import Document
     from survey_app.site.site import Site
     from survey_app.spectrum.regions import Regions
 
-__all__ = ["run_desktop"]
+__all__ = ["load_before_qt", "run_desktop"]
 
 _COLLECT_MS = 40
+_WITHOUT_QT = (
+    "survey_app.assess.section",
+    "survey_app.drawing.plat.hits",
+    "survey_app.drawing.plat.plat",
+    "survey_app.drawing.plat.tiers",
+    "survey_app.drawing.section",
+    "survey_app.drawing.snap",
+    "survey_app.gear.catalogue",
+    "survey_app.ground.fit",
+    "survey_app.ground.magnetic",
+    "survey_app.ground.shifting",
+    "survey_app.ground.straight",
+    "survey_app.ground.typed",
+    "survey_app.paper.press",
+    "survey_app.paper.schedule_rows",
+    "survey_app.session.document",
+    "survey_app.session.report",
+    "survey_app.session.slug",
+    "survey_app.site.edits",
+)
 
 
 def run_desktop(path: Path | None) -> int:
@@ -40,8 +63,7 @@ def run_desktop(path: Path | None) -> int:
     """
     # what is made now stays: collecting it again and again would only keep the first picture waiting
     gc.disable()
-    # looking for plug-ins of the records' library would read half of what a mail program needs
-    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    load_before_qt()
     from survey_app.desktop.shell.opening import opened
     from survey_app.session.document import Document
     from survey_app.site.new import new_site
@@ -62,6 +84,8 @@ def run_desktop(path: Path | None) -> int:
     load_fonts()
     application.setFont(font(13))
     window = Window(document, Judge(), Preferences(), start=path is None)
+    lasting = Lasting(window.desk)
+    window.desk.assessed.connect(lasting.leave_out)
     window.trouble.install()
     window.show()
     window.opening.ask_what_waits()
@@ -69,10 +93,45 @@ def run_desktop(path: Path | None) -> int:
     return application.exec()
 
 
+def load_before_qt() -> None:
+    """Load what the window works with and what needs no Qt.
+
+    Once Qt is there, its Python side reads the source of every further module to see whether it is written for Qt:
+    of all that is loaded before, it need not.
+    """
+    # looking for plug-ins of the records' library would read half of what a mail program needs
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    for name in _WITHOUT_QT:
+        import_module(name)
+
+
 def _collect() -> None:
     """Collect again from now on, and leave out what was made at the start."""
     gc.freeze()
     gc.enable()
+
+
+class Lasting:
+    """Leaves what a document and its first assessment are made of out of later searches for garbage.
+
+    It stays as long as the document does, holds no rings, and of a large site takes half a second to search: a pause
+    that would fall into some later edit.
+
+    Parameters
+    ----------
+    desk : Desk
+        Where documents lie.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._known: Document | None = None
+
+    def leave_out(self) -> None:
+        """An assessment has come: the first of a document is left out with all that is there now."""
+        if self._desk.document is not self._known:
+            self._known = self._desk.document
+            gc.freeze()
 
 
 class Judge:

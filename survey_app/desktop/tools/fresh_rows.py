@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from survey_app.assess.demand import camera_rows
+from survey_app.assess.hop_rows import fields_of_way
 from survey_app.assess.job import Job
 from survey_app.assess.live import Live, LiveDirection, LiveEnd, LiveHop, LiveRadio
 from survey_app.assess.record import CameraRow, DirectionRow, HopEndRow, HopRow, RadioRow
@@ -70,9 +71,7 @@ def _hop(row: HopRow, hop: LiveHop) -> HopRow:
         free_space_loss_db=hop.free_space_loss_db,
         ends=ends,
         directions=directions,
-        # what lies in the way is looked at when it rests
-        line_of_sight=None,
-        cut_at_m=None,
+        **fields_of_way(hop.way),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from survey_app.drawing.labels import Places
 from survey_app.drawing.plat.labelling import Flagged, Labelling
 from survey_app.drawing.plat.lines import Level
 from survey_app.drawing.roles import Role
@@ -18,7 +19,8 @@ _HALF_MM = 3.3
 _NUMBER_ROLES = {"stop": Role.WORDS_LIGHT, "warn": Role.WORDS_ON_WARN}
 _MOST = 160
 """More flags in one view nobody reads: the first by number stand, and all are in the list."""
-_AROUND = tuple(
+_RIM_MM = 4.0
+_AROUND = Places(
     (reach * math.sin(math.radians(turn)), reach * math.cos(math.radians(turn)))
     for reach in _REACHES_MM
     for turn in _TURNS_DEG
@@ -47,15 +49,14 @@ def place_flags(labels: Labelling, ids: frozenset[str] | None) -> None:
         selected = not subjects.isdisjoint(chosen)
         if (corner in full or len(labels.flags) >= _MOST) and not selected:
             continue
-        places = [(x + dx, y + dy) for dx, dy in _AROUND]
-        inside = [p for p in places if 4.0 < p[0] < labels.width_mm - 4.0 and 4.0 < p[1] < labels.height_mm - 4.0]
-        place = labels.placer.first_free(inside, _HALF_MM, _HALF_MM)
+        place = labels.placer.first_free_round((x, y), _AROUND, _HALF_MM, _HALF_MM, _RIM_MM)
         if place is None:
             # no room: the list has it, and the plan shows it when its subject is selected
             full.add(corner)
-            if not selected or not inside:
+            if selected:
+                place = labels.placer.least_taken_round((x, y), _AROUND, _HALF_MM, _HALF_MM, _RIM_MM)
+            if place is None:
                 continue
-            place = labels.placer.least_taken(inside, _HALF_MM, _HALF_MM)
         spot = labels.m(*place)
         stack = labels.stack
         stack.add(Level.FLAGS, Path(Role.LEADER, (at, spot)))

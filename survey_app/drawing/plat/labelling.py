@@ -100,14 +100,24 @@ class Labelling:
         Takes what is placed.
     scene, layout, view, wish
         What is shown, and how.
+    before : Placer or None
+        What placed the words of this view last: those that nothing has changed are not looked for again.
     """
 
-    def __init__(self, stack: Stack, scene: PlatScene, layout: Layout, view: PlatView, wish: Wish) -> None:
+    def __init__(
+        self,
+        stack: Stack,
+        scene: PlatScene,
+        layout: Layout,
+        view: PlatView,
+        wish: Wish,
+        before: Placer | None = None,
+    ) -> None:
         self.stack, self.scene, self.layout, self.view, self.wish = stack, scene, layout, view, wish
         x0, y0, x1, y1 = view.window_m
         self.x0, self.y0, self.scale = x0, y0, view.mm_per_m
         self.width_mm, self.height_mm = (x1 - x0) * self.scale, (y1 - y0) * self.scale
-        self.placer = Placer(self.width_mm, self.height_mm)
+        self.placer = Placer(self.width_mm, self.height_mm, before)
         self.boxes: list[WordsBox] = []
         self.flags: list[Flagged] = []
         self.marks: list[Mark] = []

@@ -79,7 +79,11 @@ def _lines(
 def _drawn(scene: PlatScene, view: PlatView, wish: Wish, ids: frozenset[str] | None) -> Plat:
     stack = Stack(view.window_m, view.mm_per_m)
     layout, hops, drawn = _lines(stack, scene, view, wish, ids)
-    labels = Labelling(stack, scene, layout, view, wish)
+    # a part of a site is drawn for itself: its words would be no help to those of the whole
+    whole = ids is None
+    labels = Labelling(stack, scene, layout, view, wish, scene.store.placer_of(view) if whole else None)
     labels.take(drawn, hops, shown_cameras(layout, view, wish, ids), shown_areas(scene, view, wish, ids))
     labels.place(ids)
+    if whole:
+        scene.store.keep_placer(view, labels.placer)
     return Plat(stack.done(), tuple(labels.boxes), tuple(labels.flags))

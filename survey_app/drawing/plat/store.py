@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from survey_app.drawing.labels import Placer
+from survey_app.drawing.plat.view import PlatView
+
 __all__ = ["Store"]
 
 _SCALES = 3
@@ -20,6 +23,15 @@ class Store:
 
     def __init__(self) -> None:
         self._scales: dict[float, dict[tuple[str, int], tuple[Any, Any]]] = {}
+        self._placed: tuple[PlatView, Placer] | None = None
+
+    def placer_of(self, view: PlatView) -> Placer | None:
+        """Return what placed the words of a view, where that was the view whose words were placed last."""
+        return self._placed[1] if self._placed is not None and self._placed[0] == view else None
+
+    def keep_placer(self, view: PlatView, placer: Placer) -> None:
+        """Keep what placed the words of a view."""
+        self._placed = (view, placer)
 
     def kept(self, mm_per_m: float) -> dict[tuple[str, int], tuple[Any, Any]]:
         """Return the pieces of one scale; the scale not used for longest gives way to a new one."""

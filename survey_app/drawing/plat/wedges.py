@@ -117,8 +117,10 @@ def draw_wedges(
         hidden = None if plain or not chosen or "shadows" in wish.hidden else scene.shadows.get(fan.radio.id)
         key = (f"fan {plain} {id(hidden)}", id(fan.row))
         entry = pieces.get(key)
-        if entry is None or entry[0] is not fan.row:
-            entry = pieces[key] = (fan.row, (hidden, _parts(fan, view.mm_per_m, radius_mm, hidden, plain=plain)))
+        # a radio that was moved keeps its row until it is assessed again
+        if entry is None or entry[0].row is not fan.row or entry[0].centre != fan.centre or entry[1][0] != radius_mm:
+            parts = _parts(fan, view.mm_per_m, radius_mm, hidden, plain=plain)
+            entry = pieces[key] = (fan, (radius_mm, parts, hidden))
         parts: list[_Part] = entry[1][1]
         for part in parts:
             if part.role is Role.RATE_ARC and not chosen and (part.outer_m > fan.reach_m or view.tier >= 3):

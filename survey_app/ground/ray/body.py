@@ -79,6 +79,14 @@ def in_prism(
 
     Parameters
     ----------
+    plane, planes, box : ndarray
+        See `Packed`.
+    prism : int
+        Its place.
+    line : Line
+        The line.
+    enter, leave : float
+        Parts of the line.
     less : float
         By how much the top is lower and the underside higher than they are. [m]
 

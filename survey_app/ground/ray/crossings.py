@@ -103,6 +103,7 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
     Parameters
     ----------
     index : RayIndex
+        The solids.
     start_m, end_m : array_like of float, shape (n, 3)
         x, y, height over the site datum. [m]
 
@@ -133,7 +134,13 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
         family,
         body - offset[family],
         packed.thing[body],
-        *number,
+        number[_ENTER],
+        number[_LEAVE],
+        number[_OVER_ENTER],
+        number[_OVER_LEAVE],
+        number[_OVER_LEAST],
+        number[_FROM],
+        number[_TO],
         side,
         first,
         can,
@@ -180,7 +187,7 @@ def _crossings(
                                 if count == len(here):
                                     here, here_whose, here_side = _more_here(here, here_whose, here_side, 2 * count)
                                 if level[b]:
-                                    _over_level(plane[b, 0, 2], line, enter, leave, here, count)
+                                    _over_level(box[b, 4], line, enter, leave, here, count)
                                 else:
                                     _over_prism(plane, planes, box, b, line, enter, leave, here, count)
                                 here_whose[count], here_side[count] = b, THROUGH
@@ -218,7 +225,9 @@ def _over_level(top: float, line: Line, enter: float, leave: float, here: FloatA
     # a line begins at its lower end
     here[k, _OVER_ENTER] = here[k, _OVER_LEAST] = line.z - top + enter * line.dz
     here[k, _OVER_LEAVE] = line.z - top + leave * line.dz
-    into, out = kept_below(line.z - top + GRAZE_M, line.dz, enter, leave)
+    into = out = enter
+    if here[k, _OVER_ENTER] < 0.0:
+        into, out = kept_below(line.z - top + GRAZE_M, line.dz, enter, leave)
     if (out - into) * line.long_m > GRAZE_M:
         into, out = kept_below(line.z - top, line.dz, enter, leave)
         here[k, _FROM], here[k, _TO] = (into + 1.0) - 1.0, (out + 1.0) - 1.0
@@ -309,31 +318,33 @@ def _put_in_order(
     sides: Int8Array,
 ) -> None:
     """Write the rows of one ray, seen from its own start, in the order in which it meets them."""
-    for k in range(count):
+    order, enters = np.empty(count, np.int64), np.empty(count)
+    for n in range(count):
+        # rows were found nearly in the order of the line, so from behind there is little to move
+        k = count - 1 - n if turned else n
         enter = 1.0 - here[k, _LEAVE] if turned else here[k, _ENTER]
-        # from behind, for rows come nearly in order or nearly in the reverse
-        place = at + k
-        while place > at and (
-            number[_ENTER, place - 1] > enter
-            or (number[_ENTER, place - 1] == enter and whose[place - 1] > here_whose[k])
+        place = n
+        while place > 0 and (
+            enters[place - 1] > enter or (enters[place - 1] == enter and here_whose[order[place - 1]] > here_whose[k])
         ):
+            enters[place], order[place] = enters[place - 1], order[place - 1]
             place -= 1
-        for m in range(at + k, place, -1):
-            whose[m], sides[m] = whose[m - 1], sides[m - 1]
-            for column in range(_NUMBERS):
-                number[column, m] = number[column, m - 1]
-        whose[place] = here_whose[k]
+        enters[place], order[place] = enter, k
+    for n in range(count):
+        k, row = order[n], at + n
+        whose[row] = here_whose[k]
+        number[_ENTER, row] = enters[n]
+        number[_OVER_LEAST, row] = here[k, _OVER_LEAST]
         if turned:
-            sides[place] = -here_side[k]
-            number[_ENTER, place], number[_LEAVE, place] = enter, 1.0 - here[k, _ENTER]
-            number[_OVER_ENTER, place], number[_OVER_LEAVE, place] = here[k, _OVER_LEAVE], here[k, _OVER_ENTER]
-            number[_FROM, place], number[_TO, place] = 1.0 - here[k, _TO], 1.0 - here[k, _FROM]
+            sides[row] = -here_side[k]
+            number[_LEAVE, row] = 1.0 - here[k, _ENTER]
+            number[_OVER_ENTER, row], number[_OVER_LEAVE, row] = here[k, _OVER_LEAVE], here[k, _OVER_ENTER]
+            number[_FROM, row], number[_TO, row] = 1.0 - here[k, _TO], 1.0 - here[k, _FROM]
         else:
-            sides[place] = here_side[k]
-            number[_ENTER, place], number[_LEAVE, place] = enter, here[k, _LEAVE]
-            number[_OVER_ENTER, place], number[_OVER_LEAVE, place] = here[k, _OVER_ENTER], here[k, _OVER_LEAVE]
-            number[_FROM, place], number[_TO, place] = here[k, _FROM], here[k, _TO]
-        number[_OVER_LEAST, place] = here[k, _OVER_LEAST]
+            sides[row] = here_side[k]
+            number[_LEAVE, row] = here[k, _LEAVE]
+            number[_OVER_ENTER, row], number[_OVER_LEAVE, row] = here[k, _OVER_ENTER], here[k, _OVER_LEAVE]
+            number[_FROM, row], number[_TO, row] = here[k, _FROM], here[k, _TO]
 
 
 @kernel

@@ -133,7 +133,8 @@ def _met(corner: FloatArray, c: int, line: Line, scale: float) -> float:
     bx, by = corner[c, 0] - line.x, corner[c, 1] - line.y
     va, vb = line.dx * ay - line.dy * ax, line.dx * by - line.dy * bx
     part = va / (va - vb)
-    return ((ax + part * (bx - ax)) * line.dx + (ay + part * (by - ay)) * line.dy) * scale
+    along: float = ((ax + part * (bx - ax)) * line.dx + (ay + part * (by - ay)) * line.dy) * scale
+    return along
 
 
 @kernel
@@ -152,9 +153,10 @@ def pieces(
 
     Parameters
     ----------
-    corner, chain, chain_box, first, last
+    corner, chain, chain_box, first, last : ndarray and int
         See `edge_crossings`.
     line : Line
+        The line.
     room : ndarray of float, shape (2, `most_crossings`)
         Is written to.
     piece : ndarray of float, shape (2 * `most_crossings`, 2)

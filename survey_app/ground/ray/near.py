@@ -20,6 +20,7 @@ IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 _SAFE_M = 1e-6
+_FARTHEST_M = 1e10
 
 
 @dataclass(frozen=True)
@@ -56,6 +57,7 @@ def near(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike, reach_m: ArrayLi
     Parameters
     ----------
     index : RayIndex
+        The solids.
     start_m, end_m : array_like of float, shape (n, 3)
         x, y, height over the site datum. Ends may coincide. [m]
     reach_m : array_like of float, scalar or shape (n,)
@@ -98,7 +100,7 @@ def _near(
         can[n] = can_be_judged(line) and 0.0 <= reach_m[n] < np.inf
         count = row[n]
         if can[n]:
-            reach = reach_m[n] + _SAFE_M
+            reach = min(reach_m[n], _FARTHEST_M) + _SAFE_M
             # columns of cells across the longer way of the ray, so that few cells of a column are near it
             flat = abs(line.dx) >= abs(line.dy)
             a, da, b, db = line.x - x_m, line.dx, line.y - y_m, line.dy
@@ -150,7 +152,7 @@ def _far(box: FloatArray, n: int, line: Line, reach: float) -> bool:
         return True
     if x + box[n, 2] + reach < min(0.0, line.dx) or x - box[n, 2] - reach > max(0.0, line.dx):
         return True
-    return y + box[n, 3] + reach < min(0.0, line.dy) or y - box[n, 3] - reach > max(0.0, line.dy)
+    return bool(y + box[n, 3] + reach < min(0.0, line.dy) or y - box[n, 3] - reach > max(0.0, line.dy))
 
 
 @kernel
@@ -176,7 +178,7 @@ def _prism_near(
 @kernel
 def _upright_near(post: FloatArray, n: int, line: Line, reach: float) -> bool:
     wide = reach + max(post[n, 4], post[n, 5])
-    return _distance2(post[n, 0] - line.x, post[n, 1] - line.y, line.dx, line.dy) < wide * wide
+    return bool(_distance2(post[n, 0] - line.x, post[n, 1] - line.y, line.dx, line.dy) < wide * wide)
 
 
 @kernel

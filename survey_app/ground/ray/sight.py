@@ -41,6 +41,7 @@ def blocked(
     Parameters
     ----------
     index : RayIndex
+        The solids.
     start_m, end_m : array_like of float, shape (n, 3)
         x, y, height over the site datum. [m]
     without : array_like of int, shape (n, k), optional
@@ -190,10 +191,10 @@ def _blocked(
 
 @kernel
 def _left_out(thing: int, excluded: IntArray, n: int) -> bool:
+    found = False
     for m in range(excluded.shape[1]):
-        if excluded[n, m] == thing:
-            return True
-    return False
+        found = found or excluded[n, m] == thing
+    return found
 
 
 @kernel

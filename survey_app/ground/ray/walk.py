@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from survey_app.ground.ray.cells import Cells
 from survey_app.ground.ray.line import Line
-from survey_app.ground.ray.packed import Packed
+from survey_app.ground.ray.packed import PAD_M, Packed
 from survey_app.physics.kernels import kernel
 
 __all__ = ["Walk", "bodies_along", "first_cell"]
@@ -48,13 +48,15 @@ class Walk(NamedTuple):
 @kernel
 def first_cell(x_m: float, y_m: float, size_m: float, columns: int, rows: int, line: Line, until: float) -> Walk:
     """Begin at the line's lower end, or where it enters the lattice, and go as far as a part of it."""
-    right, upper = x_m + columns * size_m, y_m + rows * size_m
+    # a little within the border, where nothing stands, so that rounding cannot lead over it
+    left, right = x_m + PAD_M / 2.0, x_m + columns * size_m - PAD_M / 2.0
+    lower, upper = y_m + PAD_M / 2.0, y_m + rows * size_m - PAD_M / 2.0
     fx, fy = 1.0 / line.dx, 1.0 / line.dy
     part, end, x, y = 0.0, until, line.x, line.y
     ex, ey = x + line.dx, y + line.dy
-    if min(x, ex) < x_m or max(x, ex) > right or min(y, ey) < y_m or max(y, ey) > upper:
-        part, end = _within(part, end, x_m - x, right - x, line.dx)
-        part, end = _within(part, end, y_m - y, upper - y, line.dy)
+    if min(x, ex) < left or max(x, ex) > right or min(y, ey) < lower or max(y, ey) > upper:
+        part, end = _within(part, end, left - x, right - x, line.dx)
+        part, end = _within(part, end, lower - y, upper - y, line.dy)
         if part < end:
             x, y = x + part * line.dx, y + part * line.dy
     i = min(max(int((x - x_m) / size_m), 0), columns - 1)

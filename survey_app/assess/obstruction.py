@@ -1,0 +1,94 @@
+"""What stands in the way of every hop, as arrays; what is not known is NaN."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from survey_app.assess.record import ObstacleRow, Side
+from survey_app.physics.arrays import FloatArray
+
+__all__ = ["HopObstruction", "Obstruction", "obstruction_of_rows"]
+
+
+@dataclass(frozen=True, slots=True)
+class HopObstruction:
+    """What stands in the way of one hop; distances count from the access point along the ground.
+
+    Attributes
+    ----------
+    diffraction_db : float
+        Loss over and round what stands in the zone for good, trees left out. [dB]
+    method : str
+        How that loss was found, in words.
+    foliage_low_db, foliage_high_db : float
+        Least and greatest loss by the crowns that the ray runs through, in leaf; 0 where it runs through none. [dB]
+    foliage_depth_m : float
+        Length of the ray inside crowns. [m]
+    wall_low_db, wall_db, wall_high_db : float
+        Loss by walls and floors, least, likely and greatest. [dB]
+    ratio : float
+        Smallest clearance over the radius of the first Fresnel zone there, in leaf, now, without traffic. [1]
+    place_m, clearance_m : float
+        Where, and how many metres. [m]
+    side : str or None
+        Where the obstacle lies, seen from the access point.
+    obstacle : str or None
+        Id of the structure, or `ground`.
+    cut_at_m : float
+        Where the ray first enters something that stands there for good; NaN = nowhere. [m]
+    cut_by : str or None
+        What it enters.
+    ratio_bare, ratio_grown, ratio_low_k, ratio_moving : float
+        The ratio without deciduous crowns; with the growth of the site's years; with the site's low k; with traffic.
+    obstacles : tuple of ObstacleRow
+        What comes nearest, by rising ratio.
+    unmeasured : tuple of str
+        Things in the way whose height nobody knows.
+    """
+
+    diffraction_db: float
+    method: str
+    foliage_low_db: float
+    foliage_high_db: float
+    foliage_depth_m: float
+    wall_low_db: float
+    wall_db: float
+    wall_high_db: float
+    ratio: float
+    place_m: float
+    clearance_m: float
+    side: Side | None
+    obstacle: str | None
+    cut_at_m: float
+    cut_by: str | None
+    ratio_bare: float
+    ratio_grown: float
+    ratio_low_k: float
+    ratio_moving: float
+    obstacles: tuple[ObstacleRow, ...]
+    unmeasured: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Obstruction:
+    """What stands in the way of all hops.
+
+    Attributes
+    ----------
+    hops : tuple of HopObstruction
+        By the hops' rows.
+    loss_db : ndarray of float, shape (hops,)
+        What the budget loses by it: diffraction, the greatest loss by foliage, the likely one by walls. [dB]
+    """
+
+    hops: tuple[HopObstruction, ...]
+    loss_db: FloatArray
+
+
+def obstruction_of_rows(rows: Sequence[HopObstruction]) -> Obstruction:
+    """Return rows as one, with the loss that the budget takes."""
+    loss_db = [row.diffraction_db + row.foliage_high_db + row.wall_db for row in rows]
+    return Obstruction(tuple(rows), np.array(loss_db, dtype=np.float64))

@@ -18,7 +18,7 @@ from survey_app.assess.coverage import (
     far_end_of,
     places_that_see,
     share_percent,
-    surroundings,
+    what_stands,
 )
 from survey_app.assess.coverage.levels import path_gain_db, spare_db
 from survey_app.assess.coverage.pair import pair_of
@@ -91,8 +91,10 @@ def test_a_far_end_at_any_point_has_the_level_and_the_rate_that_coverage_says(
         found = numbers(moved, rules())
         hop = next(n for n, key in enumerate(found.hops.ids) if moved.hops[key].station == station)
         gain, distance = path_gain_db(pair, np.array([[*at, 6.0]]))
-        assert gain[0] == pytest.approx(float(found.path.path_gain_db[hop]), abs=0.1)
-        least = np.minimum(found.up.margin_table_db[hop], found.down.margin_table_db[hop])
+        # what stands in the way is the business of sight, not of pattern and budget
+        in_the_way = float(found.path.obstruction_loss_db[hop])
+        assert gain[0] == pytest.approx(float(found.path.path_gain_db[hop]) + in_the_way, abs=0.1)
+        least = np.minimum(found.up.margin_table_db[hop], found.down.margin_table_db[hop]) + in_the_way
         wanted = float(found.hops.wanted_margin_db[hop])
         for one in covered.rates:
             spare = float(spare_db(pair, gain, pair.wanted_db(distance), one.mcs)[0])
@@ -110,6 +112,7 @@ def test_a_mount_has_the_level_of_its_hop(name: str, radio_id: str, station: str
     found = numbers(job, rules())
     hop = next(n for n, key in enumerate(found.hops.ids) if job.hops[key].station == station)
     level = found.powers.aiming_dbm[found.radios.row[radio_id]] + found.path.path_gain_db[hop]
+    level = level + found.path.obstruction_loss_db[hop]
     mount = next(one for one in covered.mounts if one.mount == job.radios[station].mount)
     assert mount.level_dbm == pytest.approx(float(level), abs=0.1)
     assert mount.distance_m == pytest.approx(float(found.where.distance_m[hop]), abs=1e-3)
@@ -237,7 +240,7 @@ def test_places_that_see_a_far_end_need_the_height_over_the_hall_between() -> No
     plot = plot_of()
     plot.office("home", 100.0, -6.0, 3.0)
     job = Job(plot.site())
-    edges, poles = places_that_see(job, surroundings(job), np.array([0.0, 0.0, 12.0]), stand_off_m=0.3)
+    edges, poles = places_that_see(job, what_stands(job), np.array([0.0, 0.0, 12.0]), stand_off_m=0.3)
     # the west wall of the home looks at the point over the hall: 12 - 4 * 99.7 / 60
     west = next(one for one in edges if (one.structure, one.edge) == ("home", 3))
     middle = next(run for run in west.runs if run.start_m < 6.0 < run.end_m)
@@ -252,7 +255,7 @@ def test_places_that_see_a_far_end_need_the_height_over_the_hall_between() -> No
 @pytest.mark.parametrize("name", ["boatyard", "mill"])
 def test_just_over_the_least_height_the_ray_is_free_and_just_under_it_is_not(name: str) -> None:
     job = demo(name)
-    around = surroundings(job)
+    around = what_stands(job)
     point = np.array([35.0, 80.0, 6.0])
     edges, _ = places_that_see(job, around, point)
     index, made = ray_index(around.solids), np.random.default_rng(1)

@@ -5,7 +5,7 @@ from survey_app.assess.coverage.pair import FarEnd, far_end_of
 from survey_app.assess.coverage.places import EdgeSight, FreeRun, PoleSight, places_that_see
 from survey_app.assess.coverage.served import ServedMount
 from survey_app.assess.coverage.shadow import radio_shadows
-from survey_app.assess.coverage.surroundings import Surroundings, surroundings
+from survey_app.assess.coverage.what_stands import WhatStands, what_stands
 
 __all__ = [
     "Coverage",
@@ -15,12 +15,12 @@ __all__ = [
     "PoleSight",
     "RateArea",
     "ServedMount",
-    "Surroundings",
+    "WhatStands",
     "best_of",
     "coverage",
     "far_end_of",
     "places_that_see",
     "radio_shadows",
     "share_percent",
-    "surroundings",
+    "what_stands",
 ]

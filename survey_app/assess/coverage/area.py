@@ -11,7 +11,7 @@ import shapely
 from survey_app.assess.coverage.levels import path_gain_db, spare_db
 from survey_app.assess.coverage.pair import FarEnd, Pair, far_end_of, pair_of
 from survey_app.assess.coverage.served import ServedMount, mounts_served
-from survey_app.assess.coverage.surroundings import STANDING_KINDS, Surroundings, surroundings
+from survey_app.assess.coverage.what_stands import STANDING_KINDS, WhatStands, what_stands
 from survey_app.assess.job import Job
 from survey_app.errors import UsageError
 from survey_app.ground.relief.surface import LevelGround
@@ -111,7 +111,7 @@ def coverage(
     regions: Regions | None = None,
     radius_m: float | None = None,
     gear: RadioType | None = None,
-    around: Surroundings | None = None,
+    around: WhatStands | None = None,
 ) -> Coverage:
     """Return what a radio covers for a far end at a height over the ground.
 
@@ -129,7 +129,7 @@ def coverage(
         How far to look, > 0; None = as far as the lowest rate carries on the axis, `FARTHEST_M` at most. [m]
     gear : RadioType or None
         The far end's type, where the site carries no copy of it.
-    around : Surroundings or None
+    around : WhatStands or None
         What stands on the site, if already made.
 
     Raises
@@ -144,7 +144,7 @@ def coverage(
             raise UsageError(f"{radio_id} is no radio on a mount with a place", where=f"radio {radio_id}")
         far_end = far_end_of(job, radio_id)
     pair = pair_of(job, regions if regions is not None else load_regions(), radio_id, far_end, gear=gear)
-    stands = around if around is not None else surroundings(job)
+    stands = around if around is not None else what_stands(job)
     radius = _radius_m(pair) if radius_m is None else radius_m
     sight = what_is_seen(
         stands.solids, stands.ground, pair.eye_m, far_end.over_ground_m, radius, kinds=STANDING_KINDS, k=STANDARD_K
@@ -167,7 +167,7 @@ def _radius_m(pair: Pair) -> float:
 
 
 def _reached(
-    pair: Pair, around: Surroundings, over_ground_m: float, radius_m: float
+    pair: Pair, around: WhatStands, over_ground_m: float, radius_m: float
 ) -> list[tuple[int, shapely.Geometry]]:
     """Return where each rate is carried, the highest rate first.
 
@@ -209,7 +209,7 @@ def _polar(eye_m: FloatArray) -> Callable[[FloatArray], FloatArray]:
     return mapped
 
 
-def _over_ground(around: Surroundings, plan_m: FloatArray, over_ground_m: float) -> FloatArray:
+def _over_ground(around: WhatStands, plan_m: FloatArray, over_ground_m: float) -> FloatArray:
     ground = around.ground
     heights = (
         np.full(len(plan_m), ground.height_m)

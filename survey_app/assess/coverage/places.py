@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from survey_app.assess.coverage.surroundings import STANDING_KINDS, Surroundings
+from survey_app.assess.coverage.what_stands import STANDING_KINDS, WhatStands
 from survey_app.assess.job import Job
 from survey_app.ground.visibility.upright_run import FreeRun, free_runs
 from survey_app.physics.arrays import FloatArray
@@ -79,7 +79,7 @@ class PoleSight:
 
 def places_that_see(
     job: Job,
-    around: Surroundings,
+    around: WhatStands,
     far_end_m: FloatArray,
     *,
     most_over_eaves_m: float = 6.0,
@@ -91,7 +91,7 @@ def places_that_see(
     ----------
     job : Job
         The indexed site.
-    around : Surroundings
+    around : WhatStands
         What stands on it.
     far_end_m : ndarray of float, shape (3,)
         x, y, height over the site datum.

@@ -8,7 +8,7 @@ import numpy as np
 
 from survey_app.assess.coverage.levels import path_gain_db, spare_db
 from survey_app.assess.coverage.pair import SPARE_ID, Pair
-from survey_app.assess.coverage.surroundings import STANDING_KINDS, Surroundings
+from survey_app.assess.coverage.what_stands import STANDING_KINDS, WhatStands
 from survey_app.ground.ray import blocked, ray_index
 from survey_app.ground.relief.profiles import least_clearance
 from survey_app.ground.visibility.carrier import carriers
@@ -54,14 +54,14 @@ class ServedMount:
         return bool(self.seen) and self.mcs is not None
 
 
-def mounts_served(pair: Pair, around: Surroundings) -> tuple[ServedMount, ...]:
+def mounts_served(pair: Pair, around: WhatStands) -> tuple[ServedMount, ...]:
     """Return all mounts but the radio's own as far ends, the nearest first.
 
     Parameters
     ----------
     pair : Pair
         Radio and far end.
-    around : Surroundings
+    around : WhatStands
         What stands on the site.
     """
     own = pair.job.radios[pair.radios.ids[pair.radio]].mount
@@ -106,7 +106,7 @@ def _best(pair: Pair, gain_db: FloatArray, wanted_db: FloatArray) -> int | None:
     return max(having, key=lambda mcs: (pair.rate_mbps[mcs], mcs)) if having else None
 
 
-def _seen(pair: Pair, around: Surroundings, points_m: FloatArray) -> tuple[BoolArray, BoolArray]:
+def _seen(pair: Pair, around: WhatStands, points_m: FloatArray) -> tuple[BoolArray, BoolArray]:
     """Return whether the lines to points are free of solids and ground, and whether that is known."""
     eye = np.broadcast_to(pair.eye_m, points_m.shape)
     free = np.ones(len(points_m), np.bool_)

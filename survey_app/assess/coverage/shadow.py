@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from survey_app.assess.coverage.pair import far_end_of
-from survey_app.assess.coverage.surroundings import STANDING_KINDS, surroundings
+from survey_app.assess.coverage.what_stands import STANDING_KINDS, what_stands
 from survey_app.assess.job import Job
 from survey_app.ground.visibility.seen import what_is_seen
 from survey_app.physics.geometry import STANDARD_K
@@ -36,7 +36,7 @@ def radio_shadows(site: Site, reach_m: Mapping[str, float], *, with_later: bool 
         decide. Where the ground is not known nothing is said to be hidden.
     """
     job = Job(site, with_later)
-    around = surroundings(job)
+    around = what_stands(job)
     found = {}
     for radio_id, radius_m in reach_m.items():
         radio = job.radios.get(radio_id)

@@ -119,8 +119,9 @@ def draw_wedges(
         entry = pieces.get(key)
         # a radio that was moved keeps its row until it is assessed again
         if entry is None or entry[0].row is not fan.row or entry[0].centre != fan.centre or entry[1][0] != radius_mm:
-            parts = _parts(fan, view.mm_per_m, radius_mm, hidden, plain=plain)
-            entry = pieces[key] = (fan, (radius_mm, parts, hidden))
+            made = _parts(fan, view.mm_per_m, radius_mm, hidden, plain=plain)
+            # the shadow itself is held, for the key knows it by its identity
+            entry = pieces[key] = (fan, (radius_mm, made, hidden))
         parts: list[_Part] = entry[1][1]
         for part in parts:
             if part.role is Role.RATE_ARC and not chosen and (part.outer_m > fan.reach_m or view.tier >= 3):

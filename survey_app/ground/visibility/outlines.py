@@ -53,6 +53,6 @@ def area_above(
         rings = [corners[a:b] for a, b in zip(offsets[:-1].tolist(), offsets[1:].tolist(), strict=True)]
         area = shapely.Polygon(rings[0], rings[1:])
         found.append(area if area.is_valid else shapely.make_valid(area))
-    parts = shapely.get_parts(found) if found else []
+    parts = [part for part in shapely.get_parts(found) if isinstance(part, shapely.Polygon)]
     # outlines of one field lie apart or touch in single points
-    return shapely.multipolygons([part for part in parts if isinstance(part, shapely.Polygon)])
+    return parts[0] if len(parts) == 1 else shapely.MultiPolygon(parts)

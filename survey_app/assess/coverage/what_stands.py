@@ -9,14 +9,14 @@ from survey_app.ground.relief.surface import Surface
 from survey_app.ground.solids import SolidKind, Solids
 from survey_app.ground.standing import Season, standing
 
-__all__ = ["STANDING_KINDS", "Surroundings", "surroundings"]
+__all__ = ["STANDING_KINDS", "WhatStands", "what_stands"]
 
 STANDING_KINDS = tuple(kind for kind in SolidKind if kind not in (SolidKind.TRAFFIC, SolidKind.WIRE))
 """What always stands; what only passes does not hide a place for good."""
 
 
 @dataclass(frozen=True)
-class Surroundings:
+class WhatStands:
     """Solids and ground of a site, made once for all its radios.
 
     Attributes
@@ -31,7 +31,7 @@ class Surroundings:
     ground: Surface
 
 
-def surroundings(job: Job) -> Surroundings:
+def what_stands(job: Job) -> WhatStands:
     """Return what stands on a site.
 
     Parameters
@@ -40,4 +40,4 @@ def surroundings(job: Job) -> Surroundings:
         The indexed site.
     """
     found = standing(job.design.structures, job.placed, Season("in_leaf"), with_later=job.with_later)
-    return Surroundings(found.solids, job.placed.ground)
+    return WhatStands(found.solids, job.placed.ground)

@@ -27,9 +27,10 @@ from survey_app.assess.numbers import numbers
 from survey_app.data import demo_sites_folder
 from survey_app.errors import UsageError
 from survey_app.ground.ray import blocked, ray_index
-from survey_app.site.edits.sharing import rebuilt, with_rows
+from survey_app.site.edits.sharing import rebuilt, with_fields, with_rows
 from survey_app.site.place import PlanePoint, PointPlace
 from survey_app.site.radio import AimByHand
+from survey_app.site.relief import SpotHeight, SpotRelief
 from survey_app.site.site import Site
 from survey_app.site.structure import Building
 from survey_app.spectrum.regions import Regions, load_regions
@@ -286,3 +287,33 @@ def test_one_hop_of_the_plot_is_served() -> None:
     job = Job(one_hop().site())
     radio = next(iter(job.radios))
     assert any(one.served for one in coverage(job, radio).mounts)
+
+
+def test_over_a_relief_the_ridge_hides_and_heights_count_from_the_ground() -> None:
+    plot = Plot()
+    plot.pole("west", 0.0, 0.0, 12.5)
+    plot.pole("east", 200.0, 0.0, 6.5)
+    plot.mount("m-west", "west", 12.0)
+    plot.mount("m-east", "east", 5.0)
+    plot.access_point("A", "m-west", "bowline-p16", 149)
+    plot.station("S", "m-east", "bowline-p16", "A")
+    # level ground at 10 m, across it a ridge of 22 m at 80 to 100 m
+    rows = [
+        (x, y, 22.0 if 80.0 <= x <= 100.0 else 10.0)
+        for x in (-400.0, 79.0, 80.0, 100.0, 101.0, 400.0)
+        for y in (-400.0, 400.0)
+    ]
+    spots = tuple(SpotHeight(position=PlanePoint(x_m=x, y_m=y), height_m=z) for x, y, z in rows)
+    site = plot.site()
+    job = Job(with_fields(site, design=with_fields(site.design, relief=SpotRelief(kind="spots", points=spots))))
+    covered = coverage(job, "A", FarEnd("bowline-p16", 2.0), radius_m=220.0)
+    assert covered.sight.step_m == 1.0
+    # the eye at 22 m looks along the ridge's top: all behind it is hidden
+    assert not covered.sight.seen.contains(shapely.Point(150.0, 5.0))
+    assert covered.sight.seen.contains(shapely.Point(60.0, 5.0))
+    assert covered.sight.seen.contains(shapely.Point(90.0, 5.0))
+    east = next(one for one in covered.mounts if one.mount == "m-east")
+    assert east.seen is False
+    # the far end is reckoned over the ground of its own place
+    assert covered.rates[-1].reached.contains(shapely.Point(150.0, 5.0))
+    assert covered.rates[-1].seen_m2 < covered.rates[-1].reached_m2

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from survey_app.assess.coverage.around import STANDING_KINDS, WhatStands, what_stands
 from survey_app.assess.coverage.levels import path_gain_db, spare_db
 from survey_app.assess.coverage.pair import FarEnd, Pair, far_end_of, pair_of
 from survey_app.assess.coverage.served import ServedMount, mounts_served
-from survey_app.assess.coverage.what_stands import STANDING_KINDS, WhatStands, what_stands
 from survey_app.assess.job import Job
 from survey_app.errors import UsageError
 from survey_app.ground.relief.surface import LevelGround

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from survey_app.assess.coverage.what_stands import STANDING_KINDS, WhatStands
+from survey_app.assess.coverage.around import STANDING_KINDS, WhatStands
 from survey_app.assess.job import Job
 from survey_app.ground.visibility.upright_run import FreeRun, free_runs
 from survey_app.physics.arrays import FloatArray

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from survey_app.assess.coverage.around import STANDING_KINDS, WhatStands
 from survey_app.assess.coverage.levels import path_gain_db, spare_db
 from survey_app.assess.coverage.pair import SPARE_ID, Pair
-from survey_app.assess.coverage.what_stands import STANDING_KINDS, WhatStands
 from survey_app.ground.ray import blocked, ray_index
 from survey_app.ground.relief.profiles import least_clearance
 from survey_app.ground.visibility.carrier import carriers

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 import numpy as np
 import shapely
 
+from survey_app.assess.coverage.around import STANDING_KINDS, what_stands
 from survey_app.assess.coverage.pair import far_end_of
-from survey_app.assess.coverage.what_stands import STANDING_KINDS, what_stands
 from survey_app.assess.job import Job
 from survey_app.ground.visibility.seen import what_is_seen
 from survey_app.physics.geometry import STANDARD_K

@@ -5,7 +5,7 @@ from __future__ import annotations
 import importlib
 import sys
 
-_ALL = ("assess", "live", "sheets", "aim", "history", "snap", "start", "canvas", "bullington", "rays")
+_ALL = ("assess", "live", "sheets", "aim", "history", "snap", "start", "canvas", "bullington", "rays", "visibility")
 
 
 def main() -> int:

@@ -28,6 +28,9 @@ class PlainDrawer:
         self._design: Design = desk.site.design
         self._placed: Placed = desk.placed
 
+    def cast(self, site: object, shadows: object) -> None:
+        """This drawing knows no wedges."""
+
     def whole(self, view: PlatView, wish: Wish) -> tuple[Shape, ...]:
         self.wishes.append(wish)
         return (*self.lines(view, wish), *self._words(wish))

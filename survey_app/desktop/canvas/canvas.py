@@ -12,6 +12,7 @@ from PySide6.QtGui import (
     QMouseEvent,
     QNativeGestureEvent,
     QPainter,
+    QShowEvent,
     QWheelEvent,
 )
 from PySide6.QtWidgets import QWidget
@@ -25,6 +26,7 @@ from survey_app.desktop.canvas.plan_pictures import PlanPictures
 from survey_app.desktop.canvas.plane_view import PlaneView
 from survey_app.desktop.canvas.plat_drawer import PlatDrawer
 from survey_app.desktop.canvas.recording import Recording
+from survey_app.desktop.canvas.shadow_caster import ShadowCaster
 from survey_app.desktop.canvas.sheet import Sheet
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import current, lights
@@ -74,6 +76,8 @@ class PlatCanvas(PlaneView):
         self._pictures = PlanPictures(desk, self)
         self._pictures.changed.connect(self.look_changed)
         self.sheet = Sheet(desk, self._drawer, self._brushes, self._paint_below)
+        self.shadows = ShadowCaster(desk, self._shows_shadows, self)
+        self.shadows.changed.connect(self._shadows_came)
         self._live = Live(desk)
         self._hand = Hand(self)
         self._document = desk.document
@@ -145,6 +149,7 @@ class PlatCanvas(PlaneView):
         """Switch layers off, by the names in `LAYERS`; all others are on."""
         self._hidden = frozenset(layers)
         self._wish(at_once=True)
+        self.shadows.ask()
 
     def write_along_hops(self, words: str) -> None:
         """Show "bearing" or "level" along the hops."""
@@ -217,6 +222,14 @@ class PlatCanvas(PlaneView):
         self._describe()
         self._rest_when_idle()
         self.viewport().update()
+
+    def _shows_shadows(self) -> bool:
+        return self.isVisible() and not {"shadows", "wedges"} & self._hidden
+
+    def _shadows_came(self) -> None:
+        self._drawer.cast(self._desk.site, self.shadows.known)
+        self.sheet.numbers_came()
+        self._rest_when_idle()
 
     def _selection_changed(self) -> None:
         self._wish(at_once=False)
@@ -369,10 +382,16 @@ class PlatCanvas(PlaneView):
         self._hand.key_up(event)
         event.accept()
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """What was left undone while nobody saw it is done now."""
+        super().showEvent(event)
+        self.shadows.ask()
+
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing is made while nobody sees it."""
         for timer in (self._rest, self._hover, self._beyond, self._idle, self._part):
             timer.stop()
+        self.shadows.stop()
         super().hideEvent(event)
 
     def event(self, event: QEvent) -> bool:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Protocol
 
 from survey_app.desktop.desk import Desk
 from survey_app.drawing.plat.view import Hit, PlatView, Wish
 from survey_app.drawing.shapes import Shape
+from survey_app.site.site import Site
+
+if TYPE_CHECKING:
+    from shapely import Geometry
 
 __all__ = ["Drawer", "Window"]
 
@@ -18,6 +23,10 @@ class Drawer(Protocol):
 
     def update(self, desk: Desk) -> None:
         """Take the site and its assessment as they now are."""
+        ...
+
+    def cast(self, site: Site, shadows: Mapping[str, Geometry]) -> None:
+        """Take what radios of a site do not see; the next `update` shows it if the site is still the same."""
         ...
 
     def whole(self, view: PlatView, wish: Wish) -> tuple[Shape, ...]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
 from survey_app.desktop.canvas.drawer import Window
 from survey_app.desktop.desk import Desk
 from survey_app.drawing.plat.hits import bounds, hits, within
@@ -9,7 +12,10 @@ from survey_app.drawing.plat.plat import Plat, plat, plat_lines, things_shapes
 from survey_app.drawing.plat.scene import PlatScene
 from survey_app.drawing.plat.view import Hit, PlatView, Wish
 from survey_app.drawing.shapes import Shape
-from survey_app.site.site import Design
+from survey_app.site.site import Design, Site
+
+if TYPE_CHECKING:
+    from shapely import Geometry
 
 __all__ = ["PlatDrawer", "changed_since"]
 
@@ -21,6 +27,7 @@ class PlatDrawer:
         self._scene: PlatScene | None = None
         self._plat: Plat | None = None
         self._assessed: Design | None = None
+        self._shadows: tuple[Design | None, Mapping[str, Geometry]] = (None, {})
 
     def update(self, desk: Desk) -> None:
         """Take the site and its assessment as they now are; figures that are not yet true again are known."""
@@ -28,7 +35,14 @@ class PlatDrawer:
         if desk.is_fresh:
             self._assessed = design
         stale = changed_since(self._assessed, design) if self._assessed is not None else frozenset()
-        self._scene = PlatScene(desk.site, desk.placed, desk.assessment, self._scene, stale=stale)
+        of, shadows = self._shadows
+        self._scene = PlatScene(
+            desk.site, desk.placed, desk.assessment, self._scene, stale=stale, shadows=shadows if of is design else None
+        )
+
+    def cast(self, site: Site, shadows: Mapping[str, Geometry]) -> None:
+        """Take what radios of a site do not see."""
+        self._shadows = (site.design, shadows)
 
     @property
     def scene(self) -> PlatScene:

@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from survey_app.drawing.plat.areas import Area, areas_of
@@ -51,6 +52,8 @@ class PlatScene:
         Radios, hops and cameras whose numbers are not yet true again: their figures stand in brackets.
     fresher : mapping of str to row
         Rows by id that go before those of the assessment (what a drag has just computed).
+    shadows : mapping of str to shapely.Geometry
+        What radios do not see, by radio; only those are hatched. [m]
     """
 
     def __init__(
@@ -62,11 +65,13 @@ class PlatScene:
         *,
         stale: frozenset[str] = frozenset(),
         fresher: Mapping[str, Any] | None = None,
+        shadows: Mapping[str, shapely.Geometry] | None = None,
     ) -> None:
         self.site = site
         self.placed = placed
         self.assessment = assessment
         self.stale = stale
+        self.shadows: Mapping[str, shapely.Geometry] = shadows or {}
         self._fresher: Mapping[str, Any] = fresher or {}
         same_plane = before is not None and before.site.design.plane == site.design.plane
         self._areas_before: dict[str, Area] = before.areas_made if before is not None and same_plane else {}

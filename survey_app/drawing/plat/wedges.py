@@ -7,12 +7,14 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from survey_app.drawing.plat.layout import Layout
 from survey_app.drawing.plat.lines import Level, Piece, Stack, arc_points, piece, polar, segments
 from survey_app.drawing.plat.records import Fan, RadioMark
 from survey_app.drawing.plat.scene import PlatScene
+from survey_app.drawing.plat.shadows import PITCH_MM, hatch_of, open_tint, shaded
 from survey_app.drawing.plat.view import PlatView, Wish
 from survey_app.drawing.roles import Role
 
@@ -112,11 +114,14 @@ def draw_wedges(
         chosen = fan.radio.id in wish.selection
         plain = view.tier >= 4 and not chosen
         radius_mm = layout.radios[fan.radio.id].radius_mm
-        key = (f"fan {plain}", id(fan.row))
+        hidden = None if plain or not chosen or "shadows" in wish.hidden else scene.shadows.get(fan.radio.id)
+        key = (f"fan {plain} {id(hidden)}", id(fan.row))
         entry = pieces.get(key)
         # a radio that was moved keeps its row until it is assessed again
         if entry is None or entry[0].row is not fan.row or entry[0].centre != fan.centre or entry[1][0] != radius_mm:
-            entry = pieces[key] = (fan, (radius_mm, _parts(fan, view.mm_per_m, radius_mm, plain=plain)))
+            made = _parts(fan, view.mm_per_m, radius_mm, hidden, plain=plain)
+            # the shadow itself is held, for the key knows it by its identity
+            entry = pieces[key] = (fan, (radius_mm, made, hidden))
         parts: list[_Part] = entry[1][1]
         for part in parts:
             if part.role is Role.RATE_ARC and not chosen and (part.outer_m > fan.reach_m or view.tier >= 3):
@@ -126,11 +131,13 @@ def draw_wedges(
                 stack.line(part.level, part.role, part.lines, filled=part.role is Role.WEDGE)
 
 
-def _parts(fan: Fan, mm_per_m: float, radius_mm: float, *, plain: bool) -> list[_Part]:
+def _parts(fan: Fan, mm_per_m: float, radius_mm: float, hidden: shapely.Geometry | None, *, plain: bool) -> list[_Part]:
     found: list[_Part] = []
     arc = arc_points(fan.centre, fan.reach_m, fan.left_deg, fan.sweep_deg, mm_per_m)
     centre, reach_m, near = np.array([fan.centre]), fan.reach_m, 0.5 / mm_per_m
-    if not plain:
+    if hidden is not None:
+        found += _shadow_parts(fan, mm_per_m, hidden)
+    elif not plain:
         tint = arc if fan.is_ring else np.concatenate((centre, arc, centre))
         found.append(_Part(Level.TINTS, Role.WEDGE, piece(tint), 0.0, reach_m + near))
     found.append(_Part(Level.WEDGES, Role.REACH, piece(arc), reach_m - near, reach_m + near))
@@ -151,6 +158,14 @@ def _parts(fan: Fan, mm_per_m: float, radius_mm: float, *, plain: bool) -> list[
         thin = arc_points(fan.centre, radius_m, fan.left_deg, fan.sweep_deg, mm_per_m)
         found.append(_Part(Level.WEDGES, role, piece(thin), radius_m - near, radius_m + near))
     return found
+
+
+def _shadow_parts(fan: Fan, mm_per_m: float, hidden: shapely.Geometry) -> list[_Part]:
+    """Return the tint where the radio sees, and the hatch where it does not."""
+    reach_m = fan.reach_m
+    tints = [_Part(Level.TINTS, Role.WEDGE, piece(ring), 0.0, reach_m) for ring in open_tint(fan, hidden)]
+    hatch = hatch_of(shaded(fan, hidden), PITCH_MM / mm_per_m)
+    return [*tints, _Part(Level.WEDGES, Role.SHADOW, hatch, 0.0, reach_m)]
 
 
 def _apart(fan: Fan, least_m: float) -> list[float]:

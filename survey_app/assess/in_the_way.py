@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -277,7 +277,10 @@ def _ground_at_ends(job: Job, around: Surroundings, radios: RadioArrays) -> list
     spots = np.column_stack((radios.x_m, radios.y_m, radios.elevation_m))
     under = near(around.now.index, spots, spots, 0.0)
     feet_m = job.placed.feet_m
-    ids, things = around.now.standing.solids.ids, _of(around.now.thing, Pairs(under.ray, under.family, under.body))
+    ids, things = (
+        around.now.standing.solids.ids,
+        _of(around.now.thing, Pairs(under.ray, under.family.astype(np.int64), under.body)),
+    )
     low = [feet_m[job.mounts[job.radios[key].mount].structure] for key in radios.ids]
     for radio, thing in zip(under.ray.tolist(), things.tolist(), strict=True):
         if isinstance(around.structures[ids[thing]], Building | Obstacle):
@@ -313,23 +316,22 @@ _NO_SCREEN = (int(SolidKind.TREES), *_PASSING)
 _GROUND = "ground"
 
 
+@dataclass(frozen=True)
 class _FootToFoot(LevelGround):
     """Ground that nobody measured: straight from the foot of one end to that of the other.
 
-    Parameters
+    Attributes
     ----------
-    feet_m : dict of (x, y) to float
+    feet_m : mapping of (x, y) to float
         Ground under every end. [m]
     """
 
-    def __init__(self, feet_m: Mapping[tuple[float, float], float]) -> None:
-        super().__init__(math.nan, "assumed straight between the feet")
-        object.__setattr__(self, "_feet_m", feet_m)
+    feet_m: Mapping[tuple[float, float], float] = field(default_factory=dict)
 
     def profiles(self, start_m: FloatArray, end_m: FloatArray) -> Profiles:
         """Return the ground under lines."""
         ends = zip(map(tuple, start_m.tolist()), map(tuple, end_m.tolist()), strict=True)
-        heights = np.array([(self._feet_m[a], self._feet_m[b]) for a, b in ends], np.float64).reshape(-1)
+        heights = np.array([(self.feet_m[a], self.feet_m[b]) for a, b in ends], np.float64).reshape(-1)
         found = level_profiles(len(start_m), 0.0)
         return Profiles(found.first, found.part, heights, np.where(np.isfinite(heights), 0.0, np.nan))
 
@@ -362,7 +364,8 @@ class _Judgement:
             return self.around.ground
         ends = np.stack((chosen.start_m[:, :2], chosen.end_m[:, :2]), axis=1).reshape(-1, 2)
         feet_m = [foot for n in self.stale for foot in self.asked[n].feet_m]
-        return _FootToFoot({(x, y): foot for (x, y), foot in zip(ends.tolist(), feet_m, strict=True)})
+        known = {(x, y): foot for (x, y), foot in zip(ends.tolist(), feet_m, strict=True)}
+        return _FootToFoot(math.nan, "straight between the feet", known)
 
     def rows(self) -> list[HopObstruction]:
         """Return one answer per hop, in the order asked."""
@@ -567,7 +570,7 @@ class _Judgement:
             key, ratio = rows.ids[rows.thing[pair]], float(rows.found.ratio[pair])
             if key in found or ratio > _LOOKED_AT_ZONES or len(found) == _SHOWN:
                 continue
-            enter, leave = spans.get(key, (None, None))
+            span = spans.get(key)
             found[key] = ObstacleRow(
                 thing=key,
                 kind=_KINDS[int(rows.kind[pair])],
@@ -576,8 +579,8 @@ class _Judgement:
                 clearance_m=float(rows.found.clearance_m[pair]),
                 ratio=ratio if known else None,
                 side=_side(float(rows.found.clock_deg[pair])),
-                enter_m=enter,
-                leave_m=leave,
+                enter_m=span[0] if span is not None else None,
+                leave_m=span[1] if span is not None else None,
             )
         return tuple(found.values())
 

@@ -159,8 +159,8 @@ def seen_against_drawn(view: View, hop_id: str) -> Iterator[Draft]:
     hop = view.hops[hop_id]
     if hop.sight_checked not in _SEEN or hop.cut_by is None or hop.cut_at_m is None:
         return
-    if any(wall.thing == hop.cut_by and wall.kind == "opening" for wall in hop.walls):
-        return  # it was seen through an open door
+    if any(wall.thing == hop.cut_by for wall in hop.walls):
+        return  # what the ray goes through is reckoned with; it was seen round it, or through an open door
     who = f" ({hop.sight_by}, {hop.sight_on})" if hop.sight_by else f" ({hop.sight_on})"
     part = hop.cut_at_m / hop.ground_distance_m if hop.ground_distance_m > 0.0 else 0.0
     yield Draft(

@@ -277,7 +277,10 @@ def _ground_at_ends(job: Job, around: Surroundings, radios: RadioArrays) -> list
     spots = np.column_stack((radios.x_m, radios.y_m, radios.elevation_m))
     under = near(around.now.index, spots, spots, 0.0)
     feet_m = job.placed.feet_m
-    ids, things = around.now.standing.solids.ids, _of(around.now.thing, Pairs(under.ray, under.family, under.body))
+    ids, things = (
+        around.now.standing.solids.ids,
+        _of(around.now.thing, Pairs(under.ray, under.family.astype(np.int64), under.body)),
+    )
     low = [feet_m[job.mounts[job.radios[key].mount].structure] for key in radios.ids]
     for radio, thing in zip(under.ray.tolist(), things.tolist(), strict=True):
         if isinstance(around.structures[ids[thing]], Building | Obstacle):
@@ -321,6 +324,8 @@ class _FootToFoot(LevelGround):
     feet_m : dict of (x, y) to float
         Ground under every end. [m]
     """
+
+    _feet_m: Mapping[tuple[float, float], float]
 
     def __init__(self, feet_m: Mapping[tuple[float, float], float]) -> None:
         super().__init__(math.nan, "assumed straight between the feet")
@@ -567,7 +572,7 @@ class _Judgement:
             key, ratio = rows.ids[rows.thing[pair]], float(rows.found.ratio[pair])
             if key in found or ratio > _LOOKED_AT_ZONES or len(found) == _SHOWN:
                 continue
-            enter, leave = spans.get(key, (None, None))
+            span = spans.get(key, (None, None))
             found[key] = ObstacleRow(
                 thing=key,
                 kind=_KINDS[int(rows.kind[pair])],
@@ -576,8 +581,8 @@ class _Judgement:
                 clearance_m=float(rows.found.clearance_m[pair]),
                 ratio=ratio if known else None,
                 side=_side(float(rows.found.clock_deg[pair])),
-                enter_m=enter,
-                leave_m=leave,
+                enter_m=span[0],
+                leave_m=span[1],
             )
         return tuple(found.values())
 

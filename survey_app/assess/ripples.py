@@ -149,12 +149,17 @@ def _over(
     aims: Aims,
 ) -> dict[str, _Over]:
     """Return the hops whose reflection falls on a surface."""
-    from shapely import contains_xy, polygons, union_all
+    from shapely import contains_xy, make_valid, polygons, union_all
 
     found: dict[str, _Over] = {}
-    areas = {one.id: polygons(placed.outlines[one.id]) for one in waters if np.isfinite(placed.outlines[one.id]).all()}
+    # an outline that crosses itself is a finding of its own; here it covers what it encloses
+    areas = {
+        one.id: make_valid(polygons(placed.outlines[one.id]))
+        for one in waters
+        if np.isfinite(placed.outlines[one.id]).all()
+    }
     dry = [
-        polygons(placed.outlines[one.id])
+        make_valid(polygons(placed.outlines[one.id]))
         for one in job.design.structures
         if isinstance(one, Building | Obstacle) and np.isfinite(placed.outlines[one.id]).all()
     ]

@@ -69,10 +69,14 @@ def _hop_reach_m(job: Job, hops: HopArrays, distance_m: FloatArray, on_axis_marg
 
 
 def _worse_margin_db(job: Job, hops: HopArrays, path: Path, rates: HopRates, full_dbm: FloatArray) -> FloatArray:
-    """Return the margin of each hop at full power in the worse direction, shape (hops, RATES). [dB]"""
+    """Return the margin of each hop at full power in the worse direction, shape (hops, RATES). [dB]
+
+    In free space: where a rate ends does not depend on what stands before the station that happens to be there.
+    """
     sent_a = np.minimum(rates.power_a_dbm, full_dbm[hops.access_point][:, None])
     sent_s = np.minimum(rates.power_s_dbm, full_dbm[hops.station][:, None])
-    bare = (path.path_gain_db - job.defaults.interference_rise_db)[:, None]
+    free_db = path.path_gain_db + path.obstruction_loss_db
+    bare = (free_db - job.defaults.interference_rise_db)[:, None]
     return bare + np.minimum(sent_a - rates.sensitivity_s_dbm, sent_s - rates.sensitivity_a_dbm)
 
 

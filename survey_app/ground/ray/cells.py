@@ -58,7 +58,7 @@ def cells_of(packed: Packed) -> Cells:
     low, high = (box[:, :2] - box[:, 2:4]).min(axis=0) - PAD_M, (box[:, :2] + box[:, 2:4]).max(axis=0) + PAD_M
     size = _cell_size_m(box, high - low)
     columns, rows = (int(n) + 1 for n in (high - low) // size)
-    cell, body = _entries(packed, float(low[0]), float(low[1]), size, columns, rows)
+    cell, body = _entries.sized(_steps(packed))(packed, float(low[0]), float(low[1]), size, columns, rows)
     order = np.lexsort((body, -box[body, 4], cell))
     cell, body = cell[order], body[order]
     first = np.searchsorted(cell, np.arange(columns * rows + 1)).astype(np.int64)
@@ -66,6 +66,11 @@ def cells_of(packed: Packed) -> Cells:
     taken = first[:-1] < first[1:]
     top[taken] = box[body[first[:-1][taken]], 4]
     return Cells(float(low[0]), float(low[1]), size, columns, rows, first, np.ascontiguousarray(body), top)
+
+
+def _steps(packed: Packed) -> float:
+    """Return about how long it takes the interpreter to lay out the lattice, in its steps."""
+    return 10.0 * len(packed.box) + 10.0 * len(packed.corner)
 
 
 def _cell_size_m(box: FloatArray, span_m: FloatArray) -> float:

@@ -126,7 +126,9 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
     """
     start, end = rays(start_m, end_m)
     packed = index.packed
-    first, number, body, side, can = _crossings(packed, index.cells, start, end, most_crossings(packed))
+    first, number, body, side, can = _crossings.sized(index.steps(len(start)))(
+        packed, index.cells, start, end, most_crossings(packed)
+    )
     family = (body >= packed.prisms).astype(np.int8) + (body >= packed.prisms + packed.uprights)
     offset = np.array([0, packed.prisms, packed.prisms + packed.uprights])
     return Crossings(

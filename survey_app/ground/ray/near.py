@@ -77,7 +77,7 @@ def near(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike, reach_m: ArrayLi
     start, end = rays(start_m, end_m)
     reach = np.array(np.broadcast_to(np.asarray(reach_m, np.float64), (len(start),)))
     packed = index.packed
-    first, body, can = _near(packed, index.cells, start, end, reach)
+    first, body, can = _near.sized(index.steps(len(start)))(packed, index.cells, start, end, reach)
     family = (body >= packed.prisms).astype(np.int8) + (body >= packed.prisms + packed.uprights)
     offset = np.array([0, packed.prisms, packed.prisms + packed.uprights])
     return Near(np.repeat(np.arange(len(start)), np.diff(first)), family, body - offset[family], first, can)

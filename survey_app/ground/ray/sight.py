@@ -67,7 +67,7 @@ def blocked(
     if kinds is not None:
         counts = np.isin(index.kind, [int(kind) for kind in kinds])
     room = most_crossings(index.packed)
-    answer = _blocked(index.packed, index.cells, start, end, excluded, counts, room)
+    answer = _blocked.sized(index.steps(len(start)))(index.packed, index.cells, start, end, excluded, counts, room)
     return np.asarray(answer, np.bool_)
 
 

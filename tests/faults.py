@@ -12,13 +12,14 @@ from typing import Any
 from survey_app.assess.pipeline import assess
 from survey_app.site.evidence import Reading, Scan, ScanRow, Sight
 from survey_app.site.network import Stream
-from survey_app.site.place import EdgePlace, HeightKnown
+from survey_app.site.place import EdgePlace, HeightKnown, PlanePoint, RoofPlace
 from survey_app.site.radio import AimByHand, Radio
 from survey_app.site.site import Plane
+from survey_app.site.structure import Building, OverheadLine, TrafficArea, TreeStand
 from survey_app.site.thing import Permission
 from survey_app.spectrum.regions import Regions, load_regions
 from tests.designs import Drawn
-from tests.plot import WALK, catalogue
+from tests.plot import TAPE, WALK, catalogue
 
 __all__ = ["FAULTS", "Fault"]
 
@@ -320,6 +321,110 @@ def _guessed(draw: random.Random, drawn: Drawn) -> bool:
     return True
 
 
+@dataclass(frozen=True)
+class _Middle:
+    """A point in the middle of a hop that is alone in its cell, and the zone there. [m]"""
+
+    station: str
+    x_m: float
+    y_m: float
+    ray_m: float
+    zone_m: float
+
+    def square(self, half_m: float = 1.0) -> tuple[PlanePoint, ...]:
+        corners = ((-half_m, -half_m), (half_m, -half_m), (half_m, half_m), (-half_m, half_m))
+        return tuple(PlanePoint(x_m=self.x_m + a, y_m=self.y_m + b) for a, b in corners)
+
+    def top_m(self, free: float = 0.35) -> float:
+        """Height of something that leaves so much of the zone free."""
+        return self.ray_m - free * self.zone_m
+
+
+def _middle(drawn: Drawn) -> _Middle | None:
+    cell = next((cell for cell in drawn.cells if len(cell.stations) == 1), None)
+    if cell is None:
+        return None
+    found = assess(drawn.plot.site(), _regions())
+    a, s = found.radio(cell.access_point), found.radio(cell.stations[0])
+    zone_m = found.hop(f"H-{s.id}").fresnel_radius_m
+    assert zone_m is not None
+    ray_m = (a.antenna_elevation_m + s.antenna_elevation_m) / 2.0
+    return _Middle(s.id, (a.x_m + s.x_m) / 2.0, (a.y_m + s.y_m) / 2.0, ray_m, zone_m)
+
+
+def _in_the_middle(make: Callable[[_Middle], Any]) -> Plant:
+    """Put something under the middle of a hop."""
+
+    def plant(draw: random.Random, drawn: Drawn) -> bool:
+        middle = _middle(drawn)
+        if middle is None:
+            return False
+        drawn.plot.add("structures", make(middle))
+        return True
+
+    return plant
+
+
+def _shed(at: _Middle) -> Building:
+    height = round(at.top_m(), 3)
+    return Building(id="shed", kind="building", outline=at.square(), eaves_height_m=height, height_known=TAPE)
+
+
+def _tree(at: _Middle) -> TreeStand:
+    return TreeStand(
+        id="tree", kind="tree_stand", outline=at.square(), crown_top_m=at.top_m(), growth_m_per_year=0.0,
+        crown_growth_m_per_year=0.0,
+    )  # fmt: skip
+
+
+def _lane(standing: float) -> Callable[[_Middle], TrafficArea]:
+    def make(at: _Middle) -> TrafficArea:
+        return TrafficArea(
+            id="lane",
+            kind="traffic_area",
+            outline=at.square(),
+            envelope_height_m=at.top_m(),
+            standing_fraction=standing,
+        )
+
+    return make
+
+
+def _line(at: _Middle) -> OverheadLine:
+    # across the ray, whichever way that runs
+    corners = at.square(3.0)
+    return OverheadLine(id="line", kind="overhead_line", route=(*corners[:3],))
+
+
+def _flat_outline(at: _Middle) -> Building:
+    corners = tuple(PlanePoint(x_m=at.x_m + n, y_m=at.y_m) for n in range(3))
+    return Building(id="sliver", kind="building", outline=corners, eaves_height_m=1.0)
+
+
+def _walled_in(draw: random.Random, drawn: Drawn) -> bool:
+    """Build a kiosk round the column of a station."""
+    middle = _middle(drawn)
+    if middle is None:
+        return False
+    pole = next(row for row in drawn.plot.rows["structures"] if row.id == f"pole-{middle.station}")
+    at = _Middle(middle.station, pole.position.x_m, pole.position.y_m, 0.0, 0.0)
+    drawn.plot.add(
+        "structures", Building(id="kiosk", kind="building", outline=at.square(), eaves_height_m=9.0, height_known=TAPE)
+    )
+    return True
+
+
+def _set_back(draw: random.Random, drawn: Drawn) -> bool:
+    """Stand a hub in the middle of its roof, low."""
+    cell = next((cell for cell in drawn.cells if len(cell.stations) == 1), None)
+    if cell is None:
+        return False
+    place = RoofPlace(kind="roof", position=PlanePoint(x_m=10.0, y_m=6.0))
+    mount = _radio(drawn, cell.access_point).mount
+    drawn.plot.set("mounts", mount, place=place, height_m=0.25, arm=None)
+    return True
+
+
 FAULTS: tuple[Fault, ...] = (
     Fault("region-unset", "stop", _set_site(region=None)),
     Fault("region-unknown", "stop", _set_site(region="ZZ", country=None)),
@@ -363,5 +468,13 @@ FAULTS: tuple[Fault, ...] = (
     Fault("no-volts", "warn", _long_wire),
     Fault("no-way-home", "stop", _no_recorder),
     Fault("days-short", "warn", _long_keep),
+    Fault("not-clear", "warn", _in_the_middle(_shed)),
+    Fault("leaf-and-growth", "warn", _in_the_middle(_tree)),
+    Fault("moving-blocker", "warn", _in_the_middle(_lane(0.0))),
+    Fault("moving-blocker", "stop", _in_the_middle(_lane(0.5))),
+    Fault("line-unmeasured", "warn", _in_the_middle(_line)),
+    Fault("outline-fault", "warn", _in_the_middle(_flat_outline)),
+    Fault("radio-inside", "warn", _walled_in),
+    Fault("own-edge", "warn", _set_back),
 )
 """One fault each; those that need a certain region or kind of cell say so by returning False."""

@@ -55,7 +55,7 @@ def assumptions(job: Job, mounts: tuple[MountRow, ...], hops: tuple[HopRow, ...]
     if unseen:
         rows.append(f"{_times(len(unseen), 'hop was', 'hops were')} not seen from end to end.")
     if hops:
-        rows.append("Levels hold for a path with nothing in the way; obstructions are not computed.")
+        rows.append("Levels count what is drawn in the way, and nothing that is not drawn.")
         defaults = job.defaults
         rows.append(
             f"Wanted margin {defaults.margin_near_db:g} dB to 1 km and {defaults.margin_far_db:g} dB beyond, "

@@ -6,16 +6,16 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
 from survey_app.assess.gather import HopArrays, RadioArrays
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh
-from survey_app.assess.obstruction import HopObstruction, Obstruction, obstruction_of_rows
+from survey_app.assess.obstruction import NOWHERE, HopObstruction, NearPlace, Obstruction, obstruction_of_rows
 from survey_app.assess.record import ObstacleKind, ObstacleRow, Side
-from survey_app.ground.clearance import Bodies, Clearances, Pairs, Rays, clearances
+from survey_app.ground.clearance import BRACKET_M, Bodies, Clearances, Pairs, Rays, clearances
 from survey_app.ground.clearance_ground import GroundClearances, ground_clearances
 from survey_app.ground.ray.crossings import crossings
 from survey_app.ground.ray.index import RayIndex, ray_index
@@ -24,7 +24,7 @@ from survey_app.ground.relief.of_design import surface_of
 from survey_app.ground.relief.profiles import Profiles, level_profiles
 from survey_app.ground.relief.surface import LevelGround, Surface
 from survey_app.ground.solids import SolidKind
-from survey_app.ground.standing import PieceMemo, Season, Standing, standing
+from survey_app.ground.standing import OutlineFault, PieceMemo, Season, Standing, standing
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.diffraction_method import METHODS, NONE, UNKNOWN, obstacle_loss_db
 from survey_app.physics.foliage_range import foliage_loss_range_db
@@ -100,9 +100,9 @@ class Surroundings:
     ground: Surface
 
     @property
-    def unmeasured(self) -> tuple[str, ...]:
-        """Overhead lines whose height nobody noted."""
-        return self.now.standing.unknown
+    def faults(self) -> tuple[OutlineFault, ...]:
+        """What could not be taken as it was drawn."""
+        return self.now.standing.faults
 
 
 def surroundings_of(job: Job, memo: Fresh) -> Surroundings:
@@ -290,22 +290,10 @@ class _Rows:
         return self.order[self.first[ray] : self.first[ray + 1]]
 
 
+_CLOSED = (int(SolidKind.BUILDING), int(SolidKind.PARAPET), int(SolidKind.OBSTACLE))
 _PASSING = (int(SolidKind.TRAFFIC), int(SolidKind.WIRE))
 _NO_SCREEN = (int(SolidKind.TREES), *_PASSING)
 _GROUND = "ground"
-
-
-class _Nearest(NamedTuple):
-    """What comes nearest to a ray."""
-
-    ratio: float
-    place_m: float
-    clearance_m: float
-    side: Side | None
-    obstacle: str | None
-
-
-_FREE = _Nearest(math.nan, math.nan, math.nan, None, None)
 
 
 class _FootToFoot(LevelGround):
@@ -415,35 +403,38 @@ class _Judgement:
         return total * math.dist(one.start_m, one.end_m)
 
     def _crossed(self, m: int, wanted: Callable[[int], bool]) -> list[int]:
-        """Return the rows of what the ray runs through, of some kinds."""
-        found, kind = self.crossed, self.around.now.kind
+        """Return the rows of what the ray runs through beyond its own brackets, of some kinds."""
+        found, kind, one = self.crossed, self.around.now.kind, self.asked[self.stale[m]]
+        bracket = BRACKET_M / math.dist(one.start_m, one.end_m)
         rows = range(int(found.start[m]), int(found.start[m + 1]))
         return [
             row
             for row in rows
-            if math.isfinite(found.inside_from[row]) and wanted(int(kind[found.family[row]][found.body[row]]))
+            if found.inside_to[row] > bracket
+            and found.inside_from[row] < 1.0 - bracket
+            and wanted(int(kind[found.family[row]][found.body[row]]))
         ]
 
-    def _nearest(self, rows: _Rows, m: int, leave_out: Callable[[int, str], bool]) -> _Nearest:
+    def _nearest(self, rows: _Rows, m: int, leave_out: Callable[[int, str], bool]) -> NearPlace:
         """Return what comes nearest of what is not left out, by kind and id."""
         for pair in rows.of(self.stale[m]).tolist():
             key = rows.ids[rows.thing[pair]]
             if not leave_out(int(rows.kind[pair]), key):
-                return _Nearest(
+                return NearPlace(
                     float(rows.found.ratio[pair]),
                     float(rows.found.from_start_m[pair]) * float(self.along[m]),
                     float(rows.found.clearance_m[pair]),
                     _side(float(rows.found.clock_deg[pair])),
                     key,
                 )
-        return _FREE
+        return NOWHERE
 
-    def _over_ground(self, found: GroundClearances, m: int) -> _Nearest:
+    def _over_ground(self, found: GroundClearances, m: int) -> NearPlace:
         ratio = float(found.ratio[m])
         if not math.isfinite(ratio):
-            return _FREE
+            return NOWHERE
         place_m = float(found.from_start_m[m]) * float(self.along[m])
-        return _Nearest(ratio, place_m, float(found.clearance_m[m]), "under", _GROUND)
+        return NearPlace(ratio, place_m, float(found.clearance_m[m]), "under", _GROUND)
 
     def _row(
         self, m: int, loss_db: float, method: int, depth_m: float, low_db: float, high_db: float
@@ -455,7 +446,8 @@ class _Judgement:
         bare = _worse(self._nearest(self.now, m, lambda kind, key: kind in _PASSING or key in bare_trees), ground)
         moving = _worse(self._nearest(self.now, m, lambda kind, _: kind == SolidKind.WIRE), ground)
         still = _worse(self._nearest(self.now, m, lambda kind, _: kind in _NO_SCREEN), ground)
-        grown = _worse(self._nearest(self.grown, m, lambda _kind, _key: False), still)
+        trees = self._nearest(self.grown, m, lambda _kind, _key: False)
+        grown = _worse(trees, still)
         low = _worse(
             self._nearest(self.low, m, lambda kind, _: kind in _PASSING), self._over_ground(self.ground_low, m)
         )
@@ -483,7 +475,9 @@ class _Judgement:
             ratio_low_k=low.ratio if known else math.nan,
             ratio_moving=moving.ratio if known else math.nan,
             obstacles=self._obstacles(m, known=known),
-            unmeasured=tuple(s.id for s, _ in one.near if s.id in self.around.unmeasured),
+            ground=ground if known else ground._replace(ratio=math.nan),
+            grown=trees if known else trees._replace(ratio=math.nan),
+            inside=self._inside(m),
         )
 
     def _cut(self, m: int) -> tuple[float, str | None]:
@@ -503,6 +497,14 @@ class _Judgement:
             return math.nan, None
         part, key = min(at)
         return part * math.dist(one.start_m[:2], one.end_m[:2]), key
+
+    def _inside(self, m: int) -> tuple[str | None, str | None]:
+        """Return the building or obstacle that the first end is inside of, and the one that the other is."""
+        rows, ray = self.now, self.stale[m]
+        solid = np.isin(rows.kind, _CLOSED) & (rows.pairs.ray == ray)
+        held = (solid & rows.found.holds_start, solid & rows.found.holds_end)
+        first, last = (min((rows.ids[n] for n in rows.thing[one].tolist()), default=None) for one in held)
+        return first, last
 
     def _held(self, m: int) -> set[str]:
         """Return the things that an end is inside of."""
@@ -550,7 +552,7 @@ def _side(clock_deg: float) -> Side:
     return _SIDES[int(((clock_deg + 45.0) % 360.0) // 90.0)]
 
 
-def _worse(one: _Nearest, other: _Nearest) -> _Nearest:
+def _worse(one: NearPlace, other: NearPlace) -> NearPlace:
     """Return the one that comes nearer; what does not come near at all is the better."""
     if math.isnan(one.ratio) or (other.ratio < one.ratio):
         return other

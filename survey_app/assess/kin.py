@@ -20,6 +20,7 @@ from survey_app.assess.record import (
     Leg,
     MountRow,
     NorthRow,
+    ObstacleRow,
     RadioRow,
     ReadingWindow,
     RouteRow,
@@ -354,6 +355,11 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "access_point": _radio("access_point"),
         "station": _radio("station"),
         "cell": lambda kin, s: kin.of("cell", [getattr(s.row, "cell", None)]),
+    },
+    ObstacleRow: {
+        "hop": lambda _, s: (_hop_of(s),),
+        "access_point": lambda kin, s: kin.of("radio", [getattr(_hop_of(s).row, "access_point", None)]),
+        "station": lambda kin, s: kin.of("radio", [getattr(_hop_of(s).row, "station", None)]),
     },
     HopEndRow: {
         "hop": lambda _, s: (_hop_of(s),),

@@ -100,6 +100,7 @@ class Numbers:
     needed: IntArray
     aims: Aims
     path: Path
+    around: Surroundings
     obstruction: Obstruction
     powers: Powers
     up: Direction
@@ -344,8 +345,8 @@ def moved(
     best_down = best_rate_mbps(gain, full[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates, rise, wanted, chosen)
     best = cell_air(hops, need, wanted_up, wanted_down, best_up, best_down)
     return Numbers(
-        placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, way, powers,
-        up, down, air, AtFullPower(best_up, best),
+        placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, around, way,
+        powers, up, down, air, AtFullPower(best_up, best),
     )  # fmt: skip
 
 

@@ -2,15 +2,43 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from survey_app.assess.record import ObstacleRow, Side
 from survey_app.physics.arrays import FloatArray
 
-__all__ = ["HopObstruction", "Obstruction", "obstruction_of_rows"]
+__all__ = ["NOWHERE", "HopObstruction", "NearPlace", "Obstruction", "obstruction_of_rows"]
+
+
+class NearPlace(NamedTuple):
+    """Where something comes nearest to a ray; NaN and None where nothing does.
+
+    Attributes
+    ----------
+    ratio : float
+        Clearance over the radius of the first Fresnel zone there. [1]
+    place_m, clearance_m : float
+        Where, and how many metres. [m]
+    side : str or None
+        Where it lies, seen from the access point.
+    obstacle : str or None
+        Id of the structure, or `ground`.
+    """
+
+    ratio: float
+    place_m: float
+    clearance_m: float
+    side: Side | None
+    obstacle: str | None
+
+
+NOWHERE = NearPlace(math.nan, math.nan, math.nan, None, None)
+"""Nothing comes near."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +73,12 @@ class HopObstruction:
         The ratio without deciduous crowns; with the growth of the site's years; with the site's low k; with traffic.
     obstacles : tuple of ObstacleRow
         What comes nearest, by rising ratio.
-    unmeasured : tuple of str
-        Things in the way whose height nobody knows.
+    ground : NearPlace
+        Where the ground comes nearest; straight from foot to foot where there is no relief.
+    grown : NearPlace
+        Where a crown comes nearest once it has grown for the site's years.
+    inside : tuple of (str or None, str or None)
+        Building or obstacle that the antenna of the access point and that of the station is inside of.
     """
 
     diffraction_db: float
@@ -69,7 +101,9 @@ class HopObstruction:
     ratio_low_k: float
     ratio_moving: float
     obstacles: tuple[ObstacleRow, ...]
-    unmeasured: tuple[str, ...] = ()
+    ground: NearPlace = NOWHERE
+    grown: NearPlace = NOWHERE
+    inside: tuple[str | None, str | None] = (None, None)
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ import math
 import survey_app
 from survey_app.assess.assumptions import assumptions
 from survey_app.assess.beams import beams_of
+from survey_app.assess.camera_sight import hidden_targets
 from survey_app.assess.cells import cell_rows
 from survey_app.assess.clamp import clamp_of
 from survey_app.assess.climbs import climb_rows, sheet_order
@@ -24,6 +25,7 @@ from survey_app.assess.pointing import marks_of, sightings
 from survey_app.assess.radio_rows import RadioStage, feeds_of, radio_rows
 from survey_app.assess.reach import radio_reach
 from survey_app.assess.record import Assessment, FromLandmark
+from survey_app.assess.ripples import ripples
 from survey_app.assess.routes import route_rows
 from survey_app.assess.rules import all_drafts
 from survey_app.assess.rules.view import View
@@ -134,6 +136,9 @@ def assess(
         supplies={row.id: row for row in supplies},
         routes={row.camera: row for row in routes},
         head_ends={row.id: row for row in head_ends},
+        faults=found.around.faults,
+        hidden=hidden_targets(job, found.placed, found.around),
+        ripples=ripples(job, found.placed, found.radios, found.hops, found.where, found.aims, work),
     )
     findings, stale = finish(all_drafts(view, work), site.design.accepted, work)
     return Assessment(

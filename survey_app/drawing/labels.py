@@ -33,6 +33,12 @@ _DIRECTIONS = (
     (-1.0, 0.0),
     (-_DIAGONAL, -_DIAGONAL),
 )
+_BETWEEN = tuple(
+    (math.sin(math.radians(bearing)), math.cos(math.radians(bearing)))
+    for bearing in (22.5, 67.5, 112.5, 157.5, 337.5, 292.5, 247.5, 202.5)
+)
+_ALONE_MM = 4.0
+"""Words so far from a point are not taken for its own."""
 _AIR_MM = 0.4
 _EDGE_MM = 0.6
 _MOST_NUMBERED = 400_000
@@ -146,15 +152,63 @@ class Placer:
         self, at: Point, half_width: float, half_height: float, distance_mm: float = 3.0
     ) -> Placed | None:
         """Place a block of letters beside a point: NE, E, SE, N, S, NW, W, SW; None where there is no room."""
-        places = [
-            (
-                at[0] + ux * distance_mm + math.copysign(half_width, ux) * (ux != 0.0),
-                at[1] + uy * (distance_mm + half_height),
-                0.0,
-            )
-            for ux, uy in _DIRECTIONS
-        ]
-        return self._first(places, half_width, half_height)
+        return self._first(_round(at, half_width, half_height, distance_mm), half_width, half_height)
+
+    def head_at_point(
+        self,
+        at: Point,
+        half_width: float,
+        half_height: float,
+        beyond_mm: float,
+        distance_mm: float = 3.0,
+        others: tuple[Point, ...] = (),
+        *,
+        between: bool = False,
+    ) -> Placed | None:
+        """Place the head of a line of words beside a point; the rest of the line is placed later.
+
+        Places are those of a block, and with `between` those between them too, but none that lies at one of the
+        `others` and nearer to it. Clear of outlines comes before over one, and then where the next `beyond_mm` of the
+        line, away from the point, are free as well; only the head takes its room.
+        """
+        ways = (*_DIRECTIONS, *_BETWEEN) if between else _DIRECTIONS
+        placed: Placed | None = self._answer(
+            ("head", at, half_width, half_height, beyond_mm, distance_mm, others, between),
+            lambda: self._find_head(at, half_width, half_height, beyond_mm, distance_mm, others, ways),
+        )
+        return placed
+
+    def _find_head(
+        self,
+        at: Point,
+        half_width: float,
+        half_height: float,
+        beyond_mm: float,
+        distance_mm: float,
+        others: tuple[Point, ...],
+        ways: tuple[Point, ...],
+    ) -> tuple[Placed | None, tuple[Box, ...]]:
+        best: tuple[int, Box] | None = None
+        places = _round(at, half_width, half_height, distance_mm, ways)
+        for (ux, _), (x, y, _) in zip(ways, places, strict=True):
+            box = Box(x, y, half_width + _AIR_MM, half_height + _AIR_MM)
+            own = min(_away(box, at), _ALONE_MM)
+            if not self._untaken(box) or any(_away(box, other) < own for other in others):
+                continue
+            side = math.copysign(1.0, ux) if ux else 1.0
+            rest = Box(x + side * (half_width + beyond_mm / 2.0), y, beyond_mm / 2.0 + _AIR_MM, half_height + _AIR_MM)
+            cost = (4 if self._soft.touches(box) else 0) + (self._cost(rest) if beyond_mm > 0.0 else 0)
+            if best is None or cost < best[0]:
+                best = (cost, box)
+            if cost == 0:
+                break
+        if best is None:
+            return None, ()
+        return Placed(best[1].x, best[1].y, 0.0), (best[1],)
+
+    def _cost(self, box: Box) -> int:
+        """Return 2 for what is taken, 1 for what covers an outline."""
+        return 2 if not self._untaken(box) else 1 if self._soft.touches(box) else 0
 
     def along_line(
         self,
@@ -320,6 +374,25 @@ class Placer:
         if found is None:
             return None, ()
         return Placed(found.x, found.y, -math.degrees(math.remainder(found.turn, math.tau))), (found,)
+
+
+def _away(box: Box, at: Point) -> float:
+    """Return how far a point lies from a level box. [mm]"""
+    return math.hypot(max(abs(at[0] - box.x) - box.half_width, 0.0), max(abs(at[1] - box.y) - box.half_height, 0.0))
+
+
+def _round(
+    at: Point, half_width: float, half_height: float, distance_mm: float, ways: tuple[Point, ...] = _DIRECTIONS
+) -> list[tuple[float, float, float]]:
+    """Return the places of a block beside a point: NE, E, SE, N, S, NW, W, SW, or in other ways."""
+    return [
+        (
+            at[0] + ux * distance_mm + math.copysign(half_width, ux) * (ux != 0.0),
+            at[1] + uy * (distance_mm + half_height),
+            0.0,
+        )
+        for ux, uy in ways
+    ]
 
 
 def _reading_turn(a: Point, b: Point) -> float:

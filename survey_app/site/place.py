@@ -7,6 +7,7 @@ from pydantic import Discriminator, Field, Tag
 from survey_app.site.record import Record, said
 
 __all__ = [
+    "LONGEST_ALONG_M",
     "Anchor",
     "EdgePlace",
     "GeoPoint",
@@ -19,6 +20,9 @@ __all__ = [
     "Position",
     "RoofPlace",
 ]
+
+LONGEST_ALONG_M = 1e5
+"""How far along an edge something may hang. [m]"""
 
 
 class PlanePoint(Record):
@@ -77,7 +81,7 @@ class EdgePlace(Record):
 
     kind: Literal["edge"]
     edge: Annotated[int, said("Number of the edge: from this corner of the outline to the next, from 0", ge=0, le=9999)]
-    along_m: Annotated[float, said("Distance along the edge from its first corner", ge=0, le=1e5)]
+    along_m: Annotated[float, said("Distance along the edge from its first corner", ge=0, le=LONGEST_ALONG_M)]
     stand_off_m: Annotated[float, said("Distance of the antenna out from the wall", ge=0, le=10)] = 0.3
 
 

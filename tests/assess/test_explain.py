@@ -324,7 +324,7 @@ def test_law_is_cited_with_paragraph_and_edition() -> None:
 
 
 def test_null_carries_the_sentence_of_the_record() -> None:
-    (reason,) = explainer("boatyard/site.json").ask("G", "diffraction_loss_db")
+    (reason,) = explainer("boatyard/site.json").ask("G", "cut_at_m")
     assert reason.value is None
     assert reason.missing
 

@@ -16,6 +16,7 @@ from survey_app.desktop.canvas.canvas import PlatCanvas
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import DAY, NIGHT, lights
 from survey_app.desktop.tools.tool import Overlay, Tool
+from survey_app.drawing.letters import letters_width_mm
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path
 from survey_app.session.document import Document
@@ -416,6 +417,43 @@ def test_words_that_fit_on_neither_side_of_the_pointer_are_broken_into_lines(can
     lines = [one for one in written if len(one.text.split()) > 3]
     assert len(lines) > 1
     assert " ".join(one.text for one in lines) == f"{words}, {words}"
+
+
+def test_figures_beside_the_pointer_stand_on_ground_and_coordinates_do_not(canvas, desk):
+    tool = Noting(desk, canvas)
+    canvas.set_tool(tool)
+    QTest.mouseMove(canvas.viewport(), QPoint(300, 200))
+    assert not canvas.recorded().symbols("ground")
+    tool.overlay = Overlay(words="9.2 m")
+    (ground,) = canvas.recorded().symbols("ground")
+    ((low_left, _, high_right, _),) = [part.points for part in ground.shape.parts]
+    assert low_left[0] > 0.0
+    assert high_right[0] - low_left[0] > letters_width_mm("9.2 m", 2.4)
+
+
+def test_words_leave_the_corner_of_scale_bar_and_north_free(canvas, desk):
+    kept = canvas.sheet.wish.kept_free
+    assert len(kept) == 3
+    frame = canvas.frame
+    for x, y, half_width, half_height in kept:
+        assert x - half_width + 0.01 >= 0.0
+        assert y - half_height + 0.01 >= 0.0
+        assert x + half_width < frame.width_px / frame.px_per_mm
+    canvas.zoom(1.3)
+    # the bar has another length now
+    assert canvas.sheet.wish.kept_free[0] != kept[0]
+
+
+def test_plan_that_is_covered_at_its_right_ends_there_and_stays(canvas):
+    before = canvas.frame
+    canvas.cover_right(200.0)
+    after = canvas.frame
+    assert after.width_px == before.width_px - 200.0
+    assert after.px(0.0, 0.0) == pytest.approx(before.px(0.0, 0.0))
+    canvas.rested()
+    assert canvas.sheet.base.frame.width_px == after.width_px
+    canvas.cover_right(0.0)
+    assert canvas.frame.window_m == pytest.approx(before.window_m)
 
 
 def test_words_beside_the_pointer_turn_to_the_inside_at_the_edge(canvas, desk):

@@ -19,7 +19,7 @@ from survey_app.desktop.shell.application import Judge
 from survey_app.desktop.shell.choosers import Choosers
 from survey_app.desktop.shell.instruments import Instruments
 from survey_app.desktop.shell.preferences import Preferences
-from survey_app.desktop.shell.symbols import instruments_of_tools
+from survey_app.desktop.shell.symbols import IN_COLUMN, instruments_of_tools, symbol_of
 from survey_app.desktop.shell.window import Window
 from survey_app.desktop.tools.all_tools import OTHER_TOOLS, TOOLS
 from survey_app.drawing.letters import letters_width_mm
@@ -151,6 +151,17 @@ def test_whichever_tool_is_in_hand_one_instrument_says_so(qtbot, entry):
     assert QFontMetrics(font(12)).horizontalAdvance(marked.shown_word) <= 66
     column.mark("select", "select", "S", "")
     assert [one.accessibleName() for one in buttons] == [one.word for one in instruments_of_tools()]
+
+
+@pytest.mark.parametrize("entry", TOOLS[IN_COLUMN:], ids=lambda entry: entry.name)
+def test_tool_without_an_instrument_shows_its_own_symbol_in_its_place(qtbot, entry):
+    column = Instruments(instruments_of_tools())
+    qtbot.addWidget(column)
+    column.resize(column.sizeHint())
+    column.mark(entry.name, "other", "", entry.place)
+    lent = column.grab().toImage()
+    column.mark(entry.name, "other", "", entry.place, symbol_of(entry.name))
+    assert column.grab().toImage() != lent
 
 
 def _dark(button) -> int:

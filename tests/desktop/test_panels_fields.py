@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
 
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.editors import ChoiceEditor, LineEditor, SearchEditor, TextEditor, TickEditor
@@ -206,3 +207,24 @@ def test_shown_numbers_read_back_as_they_are():
                 assert read_value(entry.shape, written_value(entry.shape, entry.value)) == entry.value or (
                     entry.value is None
                 )
+
+
+def test_reason_of_a_refusal_is_scrolled_into_view(qtbot):
+    """In a low window the reason stood below the edge of the form, half cut."""
+    _, panel = form_of(qtbot, IDS[0])
+    panel.resize(268, 200)
+    panel.show()
+    qtbot.waitExposed(panel)
+    for row in [row for row in typed(panel) if wrong_texts(row)][:6]:
+        panel.view.verticalScrollBar().setValue(0)
+        row.refuse(
+            "A number in metres is needed here, for instance 12.5, and no words at all, which nobody can add up."
+        )
+        reason = row.findChildren(QLabel)[1]
+
+        def whole(reason=reason):
+            top = reason.mapTo(panel.view.viewport(), reason.rect().topLeft()).y()
+            assert top >= 0
+            assert top + reason.height() <= panel.view.viewport().height()
+
+        qtbot.waitUntil(whole)

@@ -8,17 +8,22 @@ import threading
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel, QStackedWidget, QWidget
 
 from survey_app.assess.memo import Memo
+from survey_app.desktop.desk import Desk
+from survey_app.desktop.palette import current
+from survey_app.desktop.panels.style import style_sheet
 from survey_app.desktop.shell.assessor import Assessor
+from survey_app.desktop.shell.command_strip import CommandStrip
 from survey_app.desktop.shell.notice import Notice
 from survey_app.desktop.shell.preferences import Preferences
 from survey_app.desktop.shell.sheet import Sheet
 from survey_app.desktop.shell.trouble import Trouble
 from survey_app.errors import UsageError
+from survey_app.session.document import Document
 from survey_app.site.new import new_site
 from survey_app.site.site import Site
 
@@ -163,11 +168,18 @@ def test_a_notice_closes_with_any_answer_and_then_acts(qtbot: Any) -> None:
 class _Notes(QWidget):
     """A column that folds to a spine, as the notes column does."""
 
+    laid_over = Signal(int)
+
     def __init__(self) -> None:
         super().__init__()
         self.folded = False
         self.is_open = True
         self.setFixedWidth(300)
+
+    @property
+    def covered_px(self) -> int:
+        """How much of the plan it covers."""
+        return 300 if self.folded and self.is_open else 0
 
     def fold(self, folded: bool) -> None:
         """Leave a spine."""
@@ -181,6 +193,7 @@ class _Notes(QWidget):
         """Open over the plan, or hide where it is not folded."""
         if self.folded:
             self.is_open = not self.is_open
+            self.laid_over.emit(self.covered_px)
         else:
             self.setVisible(self.isHidden())
 
@@ -257,6 +270,20 @@ def test_beside_a_tall_band_the_notes_reach_down_to_the_title_block(qtbot: Any) 
     assert parts["title"].geometry().getRect() == (1300, 742, 300, 258)
 
 
+def test_in_a_narrow_window_a_tall_band_leaves_no_hole_and_ends_where_the_notes_begin(qtbot: Any) -> None:
+    sheet, parts = _sheet(qtbot, 1280, 720)
+    sheet.show_tall(True)
+    assert parts["title"].isHidden()
+    assert parts["band"].geometry().getRect() == (66, 288, 1178, 432)
+    assert parts["notes"].geometry().getRect() == (1244, 34, 36, 686)
+    sheet.turn_notes()
+    assert parts["band"].geometry().getRect() == (66, 288, 878, 432)
+    assert parts["pages"].size().toTuple() == (1178, 254)
+    sheet.turn_notes()
+    sheet.show_tall(False)
+    assert parts["title"].geometry().getRect() == (980, 530, 300, 190)
+
+
 def test_plan_alone_hides_everything_else_and_brings_it_back(qtbot: Any) -> None:
     sheet, parts = _sheet(qtbot, 1600, 1000)
     sheet.show_alone(True)
@@ -264,6 +291,32 @@ def test_plan_alone_hides_everything_else_and_brings_it_back(qtbot: Any) -> None
     assert not any(parts[name].isVisible() for name in ("instruments", "notes", "band", "title"))
     sheet.show_alone(False)
     assert all(parts[name].isVisible() for name in ("instruments", "notes", "band", "title"))
+
+
+def test_a_long_sentence_takes_two_lines_and_follows_its_room(qtbot: Any) -> None:
+    """What the program said was cut in a narrow window, and again where a long name took its room."""
+    desk = Desk(Document.new(_site("Yard")))
+    strip = CommandStrip(desk)
+    qtbot.addWidget(strip)
+    strip.setStyleSheet(style_sheet(current()))
+    strip.resize(1280, 34)
+    strip.show()
+    (said,) = [one for one in strip.findChildren(QLabel) if one.accessibleName() == "what the program says"]
+
+    def fits() -> bool:
+        return all(said.fontMetrics().horizontalAdvance(line) <= said.width() for line in said.text().split("\n"))
+
+    desk.say("Moved.")
+    assert said.text() == "Moved."
+    words = "The mount is 900 m high, more than a mount may have; "
+    desk.say(words * 3 + "it stays.")
+    assert said.text().replace("\n", " ") == words * 3 + "it stays."
+    assert said.text().count("\n") == 1
+    assert fits()
+    strip.resize(700, 34)
+    qtbot.waitUntil(lambda: said.text().endswith("…"))
+    assert fits()
+    assert said.toolTip() == words * 3 + "it stays."
 
 
 def test_no_timer_of_the_shell_runs_by_itself() -> None:

@@ -66,7 +66,8 @@ def test_picture_is_copied_into_the_site_and_lies_under_the_plan(panel, desk, dr
     desk.undo()
     assert desk.site.design.plan_pictures == ()
     assert panel.list.count() == 0
-    assert "No picture" in panel.reason.text()
+    assert "No picture" in panel.nothing.text()
+    assert not panel.nothing.isHidden()
 
 
 def test_typed_points_place_it_and_the_third_shows_what_is_left_over(qtbot, panel, desk, drawing):

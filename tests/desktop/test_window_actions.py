@@ -163,3 +163,42 @@ def _tries(window: Window, tool: str, spots: list[QPoint]) -> None:
     QTest.keyClick(window.canvas, Qt.Key.Key_Return)
     assert window.desk.site is site, tool
     assert window.trouble.count == 0, tool
+
+
+def test_notes_over_the_plan_end_it_and_go_with_it(qtbot: Any, tmp_path: Path) -> None:
+    """What lay over the plan stayed over the start page and the sheets, and words of the plan were cut at its edge."""
+    window = _window(qtbot, _document("boatyard", tmp_path / "site"), tmp_path)
+    qtbot.waitUntil(lambda: window.desk.is_fresh, timeout=20000)
+    whole = window.canvas.frame
+    seen = whole.px(0.0, 0.0)
+    window.show_notes()
+    body = window.notes.body
+    plan = window.canvas.frame
+    assert body.isVisible()
+    # the plan ends where they begin, and what is seen of it stays
+    assert window.canvas.mapTo(window, QPoint(round(plan.left_px + plan.width_px), 0)).x() < body.x()
+    assert plan.px(0.0, 0.0) == pytest.approx(seen)
+    for page in (window.show_start_page, window.show_keys):
+        page()
+        assert body.isHidden()
+    window.show_page(window.canvas)
+    assert body.isVisible()
+    window.sheet.show_alone(True)
+    assert body.isHidden()
+    window.sheet.show_alone(False)
+    window.sheet.turn_notes()
+    assert body.isHidden()
+    assert window.canvas.frame.window_m == pytest.approx(whole.window_m)
+    _leave(window)
+
+
+def test_what_belongs_beside_the_plan_brings_the_plan_back(qtbot: Any, tmp_path: Path) -> None:
+    window = _window(qtbot, _document("boatyard", tmp_path / "site"), tmp_path)
+    acts = {entry.id: entry for entry in ACTIONS}
+    for name in ("check.flags", "check.tally", "site.pictures", "site.particulars"):
+        window.show_keys()
+        acts[name].run(window)
+        assert window.on_plan
+    window.show_keys()
+    assert not acts["view.notes"].enabled(window)
+    _leave(window)

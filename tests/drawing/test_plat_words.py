@@ -159,3 +159,66 @@ def test_cells_find_what_a_look_at_everything_finds(taken, asked):
         placer.take(box)
     for box in asked:
         assert placer.free(box) == plain.free(box, False)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("size_px", [(1178.0, 496.0), (878.0, 496.0), (2100.0, 1100.0)])
+def test_every_radio_has_its_id_on_the_whole_plan(name, size_px):
+    """Flags used to crowd the ids out where the whole site was shown in a small window."""
+    scene = demo_scene(name)
+    x0, y0, x1, y1 = bounds(scene)
+    px_per_m = min(size_px[0] / (x1 - x0 + 100.0), size_px[1] / (y1 - y0 + 100.0))
+    view = view_of(scene, px_per_m, size_px=size_px)
+    drawn = plat(scene, view, Wish())
+    spots = scene.layout(view.mm_per_m, view.tier).radios.values()
+    written = texts(drawn)
+    missing = [spot.label for spot in spots if spot.label not in written]
+    # where several stand on one roof, some may have to give way
+    assert len(missing) <= len(spots) // 8, missing
+    check_clear(scene, view, Wish())
+    at = {spot.label: scene_mm(view, spot.at) for spot in spots}
+    for words, box in letters(drawn, view):
+        if words.text in at:
+            own = min(away(box, at[words.text]), 4.0)
+            assert [label for label, other in at.items() if away(box, other) < own - 0.01] == []
+
+
+def scene_mm(view: PlatView, at: tuple[float, float]) -> tuple[float, float]:
+    return (at[0] - view.window_m[0]) * view.mm_per_m, (at[1] - view.window_m[1]) * view.mm_per_m
+
+
+def away(box: Box, at: tuple[float, float]) -> float:
+    dx, dy = abs(at[0] - box.x) - box.half_width, abs(at[1] - box.y) - box.half_height
+    return math.hypot(max(dx, 0.0), max(dy, 0.0))
+
+
+def test_words_stand_clear_of_the_grips_of_a_selected_hop():
+    scene = demo_scene("boatyard")
+    view = view_of(scene, 1.0, size_px=(878.0, 496.0))
+    drawn = plat(scene, view, Wish(selection=("G",)))
+    hop = scene.hops["G"]
+    spots = scene.layout(view.mm_per_m, view.tier).radios
+    grips = [
+        Box((spots[end].at[0] - view.window_m[0]) * view.mm_per_m + dx, y + dy, 0.75, 0.75)
+        for end in (hop.access_point.id, hop.station.id)
+        for y in [(spots[end].at[1] - view.window_m[1]) * view.mm_per_m]
+        for dx in (-3.75, 3.75)
+        for dy in (-3.75, 3.75)
+    ]
+    ids = [box for words, box in letters(drawn, view) if words.text in {spot.label for spot in spots.values()}]
+    assert len(ids) > 8
+    assert [box for box in ids if any(box.touches(grip) for grip in grips)] == []
+
+
+def test_no_words_stand_where_scale_bar_and_north_arrow_are():
+    scene = demo_scene("mill")
+    view = view_of(scene, 0.5, fx=0.8, fy=0.9)
+    kept = ((60.0, 60.0, 50.0, 40.0),)
+    x, y, half_width, half_height = kept[0]
+    room = Box(x, y, half_width, half_height)
+
+    def within(wish):
+        return [words.text for words, box in letters(plat(scene, view, wish), view) if box.touches(room)]
+
+    assert within(Wish())
+    assert within(Wish(kept_free=kept)) == []

@@ -10,10 +10,8 @@ __all__ = ["DIRECTION", "END", "HOP", "OBSTACLE", "WINDOW", "WINDOW_AUTO"]
 
 _BETWEEN = "access_point.lat_deg|access_point.x_m access_point.lon_deg|access_point.y_m station.lat_deg|station.x_m station.lon_deg|station.y_m"
 _HEIGHTS = "access_point.antenna_elevation_m station.antenna_elevation_m site:plane.datum_elevation_m"
-_AROUND = (
-    "site:structures access_point.x_m access_point.y_m access_point.antenna_elevation_m station.x_m station.y_m "
-    "station.antenna_elevation_m centre_mhz"
-)
+_ENDS = "access_point.x_m access_point.y_m access_point.antenna_elevation_m station.x_m station.y_m station.antenna_elevation_m"
+_AROUND = f"site:structures {_ENDS} centre_mhz"
 
 HOP: Mapping[str, Rule] = {
     "channel": rule("That of its access point.", "site:radios[{access_point}].channel"),
@@ -70,7 +68,7 @@ HOP: Mapping[str, Rule] = {
     ),
 }  # fmt: skip
 
-_NEAR = "hop.access_point.x_m hop.access_point.y_m hop.station.x_m hop.station.y_m hop.centre_mhz site:structures"
+_NEAR = f"hop.centre_mhz {_ENDS} site:structures"
 OBSTACLE: Mapping[str, Rule] = {
     "place_m": rule("Where it comes nearest in zone radii, from the access point along the ground.", _NEAR),
     "clearance_m": rule("Metres between the ray and the obstacle there; negative where it is in the ray.", _NEAR),

@@ -19,7 +19,7 @@ CODES = {
     "north-unsure": "The aim is not known well enough",
     "compass-weak": "Compass weak here",
     "no-magnetic": "No magnetic bearing",
-    "height-guessed-decides": "A guessed height decides the tilt",
+    "height-guessed-decides": "A guessed height decides",
     "nothing-to-aim-at": "A radio without a far end",
 }
 

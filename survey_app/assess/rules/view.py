@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from survey_app.assess.camera_sight import Hidden
 from survey_app.assess.job import Job
 from survey_app.assess.near import NearPairs, near_pairs
 from survey_app.assess.network import NetworkStage
@@ -23,8 +25,12 @@ from survey_app.assess.record import (
     SupplyRow,
     WireRow,
 )
+from survey_app.assess.ripples import WaterRipple
 from survey_app.assess.wires import mount_of
+from survey_app.ground.standing import OutlineFault
+from survey_app.physics.arrays import FloatArray
 from survey_app.site.gear_type import ClampType
+from survey_app.site.structure import TrafficArea
 from survey_app.spectrum.channels import centre_mhz
 from survey_app.spectrum.permission import RuleSet, resolve
 from survey_app.spectrum.regions import Regions
@@ -72,6 +78,9 @@ class View:
     supplies: Mapping[str, SupplyRow]
     routes: Mapping[str, RouteRow]
     head_ends: Mapping[str, HeadEndRow]
+    faults: tuple[OutlineFault, ...]
+    hidden: Mapping[str, Hidden]
+    ripples: Mapping[str, WaterRipple]
 
     @cached_property
     def _permitted(self) -> _Permitted:
@@ -106,6 +115,14 @@ class View:
         return {key: key for key in self.hops if not self.numbers.demand[key].cameras}
 
     @cached_property
+    def traffic(self) -> dict[str, FloatArray]:
+        """Outline of each traffic area that has a place, by id. [m]"""
+        there = {"removed"} if self.job.with_later else {"removed", "later"}
+        outlines = self.numbers.placed.outlines
+        areas = (one for one in self.job.design.structures if isinstance(one, TrafficArea) and one.status not in there)
+        return {one.id: outlines[one.id] for one in areas if math.isfinite(float(outlines[one.id].sum()))}
+
+    @cached_property
     def channels(self) -> dict[str, int | None]:
         """Channel of each cell."""
         return {key: row.channel for key, row in self.cells.items()}
@@ -130,6 +147,16 @@ class View:
         """Return the spot of a mount."""
         row = self.mounts[mount_id]
         return Place(x_m=row.x_m, y_m=row.y_m, height_m=row.elevation_m)
+
+    def along_hop(self, hop_id: str, part: float) -> Place:
+        """Return a point of a hop's ray, 0 at the access point and 1 at the station."""
+        hop = self.hops[hop_id]
+        a, s = self.radios[hop.access_point], self.radios[hop.station]
+        return Place(
+            x_m=a.x_m + part * (s.x_m - a.x_m),
+            y_m=a.y_m + part * (s.y_m - a.y_m),
+            height_m=a.antenna_elevation_m + part * (s.antenna_elevation_m - a.antenna_elevation_m),
+        )
 
     def at_hop(self, hop_id: str) -> Place:
         """Return the middle of a hop."""

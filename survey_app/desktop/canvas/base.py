@@ -45,6 +45,11 @@ class Base:
         """Whether the picture reaches all of a frame."""
         return self.frame.holds(frame.window_m)
 
+    def ends_with(self, frame: Frame) -> bool:
+        """Whether the picture reaches all of a frame and no farther: no word of it is cut at the frame's edge."""
+        same = (self.frame.width_px, self.frame.height_px) == (frame.width_px, frame.height_px)
+        return same and self.covers(frame)
+
     def is_crisp(self, frame: Frame) -> bool:
         """Whether a frame has the picture's own scale."""
         return frame.px_per_m == self.frame.px_per_m and frame.px_per_mm == self.frame.px_per_mm

@@ -159,6 +159,7 @@ class PlatCanvas(PlaneView):
             lifted=self._lifted,
             hop_words=self._hop_words,
             feet=self._desk.site.design.units == "feet",
+            kept_free=self._live.taken_mm(self.frame),
         )
         self.sheet.wish_changed(wish, at_once=at_once)
         if at_once:
@@ -177,7 +178,14 @@ class PlatCanvas(PlaneView):
         self._live.spot_m = spot
         self.viewport().update()
 
+    def _keep_free(self) -> None:
+        """Let no words stand where scale bar and north arrow are."""
+        kept = self._live.taken_mm(self.frame)
+        if kept != self.sheet.wish.kept_free:
+            self.sheet.wish_changed(replace(self.sheet.wish, kept_free=kept), at_once=False)
+
     def _tell_scale(self) -> None:
+        self._keep_free()
         self.scale_changed.emit(1000.0 * self.frame.px_per_mm / self.frame.px_per_m)
 
     def whole_site(self) -> tuple[float, float, float, float] | None:
@@ -205,6 +213,7 @@ class PlatCanvas(PlaneView):
     def _numbers_came(self) -> None:
         self.sheet.numbers_came()
         self._live.forget()
+        self._keep_free()
         self._describe()
         self._rest_when_idle()
         self.viewport().update()

@@ -8,7 +8,7 @@ from survey_app.desktop.canvas.base import Base
 from survey_app.desktop.canvas.frame import Frame
 from survey_app.desktop.canvas.marks import grips, hovered, marker, pointer, spot
 from survey_app.desktop.canvas.neatline import cursor_ticks, neatline
-from survey_app.desktop.canvas.north import North, north_and_scale
+from survey_app.desktop.canvas.north import North, north_and_scale, taken_mm
 from survey_app.desktop.canvas.whereabouts import Whereabouts, whereabouts
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.tools.tool import Overlay
@@ -105,6 +105,10 @@ class Live:
             )
             known = self._framed = (frame, north, feet, shapes)
         return known[3]
+
+    def taken_mm(self, frame: Frame) -> tuple[tuple[float, float, float, float], ...]:
+        """Return the boxes from the plan's lower left corner that scale bar and north arrow take. [mm]"""
+        return taken_mm(frame, self._north(), feet=self._desk.site.design.units == "feet")
 
     def _north(self) -> North:
         anchor = self._desk.site.design.plane.anchor

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from survey_app.desktop.canvas.frame import Frame
 from survey_app.desktop.canvas.neatline import COORDINATE_MM
 from survey_app.desktop.canvas.whereabouts import Whereabouts
@@ -16,6 +18,8 @@ _ARM_MM, _OPEN_MM = 11.0 / 4.0, 3.0 / 4.0
 _RING_MM = 3.1
 _HOVER_RING_MM = 3.4
 _GRIP_MM = 6.0 / 4.0
+_WIDEST_MM = 80.0
+"""Longer figures of a gesture are broken into lines: the plan round the hand is to be seen."""
 _GRIP_AWAY_MM = 3.75
 
 
@@ -131,7 +135,7 @@ def _beside(frame: Frame, at: Point, words: str, height_mm: float, typed: str) -
     mm = frame.px_per_mm
     to_right_mm = (frame.left_px + frame.width_px - 2.0 - at[0]) / mm - 2.6
     to_left_mm = (at[0] - frame.left_px - 2.0) / mm - 2.6
-    lines = _broken(words, height_mm, max(to_right_mm, to_left_mm))
+    lines = _broken(words, height_mm, min(max(to_right_mm, to_left_mm), _WIDEST_MM))
     width = max(letters_width_mm(text, height_mm) for text in lines)
     if typed:
         width = max(width, letters_width_mm(typed, _DATA_MM) + 2.4)
@@ -139,7 +143,16 @@ def _beside(frame: Frame, at: Point, words: str, height_mm: float, typed: str) -
     below = -at[1] - (2.6 + 3.4 * len(lines)) * mm < frame.top_px
     align, side = ("end", -2.6) if to_left else ("start", 2.6)
     first = -2.6 if below else 2.6 + 3.4 * (len(lines) - 1)
-    shapes: list[Shape] = [
+    shapes: list[Shape] = []
+    if height_mm == _DATA_MM and words.strip():
+        # figures of a gesture are read over whatever the plan has there
+        high, low = first + 1.9, first - 3.4 * (len(lines) - 1) - 1.9
+        wide = max(letters_width_mm(text, height_mm) for text in lines)
+        x0, x1 = sorted((side - math.copysign(0.6, side), side + math.copysign(wide + 0.6, side)))
+        shapes.append(
+            Symbol("ground", at, (Path(Role.BLANK, ((x0, low), (x1, low), (x1, high), (x0, high)), closed=True),))
+        )
+    shapes += [
         Words(Role.WORDS, at, text, height_mm, (side, first - 3.4 * n), align=align, halo=True)
         for n, text in enumerate(lines)
     ]

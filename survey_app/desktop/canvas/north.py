@@ -14,12 +14,13 @@ from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point, Shape, Symbol, Words
 from survey_app.drawing.symbols import north_arrow
 
-__all__ = ["North", "north_and_scale"]
+__all__ = ["North", "north_and_scale", "taken_mm"]
 
 _FOOT_M = 0.3048
 _NAME_MM = 12.0 * 0.76 / 4.0
 _WIDEST_BAR_PX = 240.0
 _INSET_MM = 3.5
+_BAR_HIGH_MM = 7.5
 _ARROW_MM = 12.5
 _LEAST_TURN_DEG = 9.0
 
@@ -48,15 +49,34 @@ def north_and_scale(frame: Frame, north: North, *, feet: bool = False) -> tuple[
     return (*_scale_bar(frame, feet), *_arrows(frame, north))
 
 
+def taken_mm(frame: Frame, north: North, *, feet: bool = False) -> tuple[tuple[float, float, float, float], ...]:
+    """Return the room that scale bar, arrows and their words take: middles and half sizes from the corner. [mm]"""
+    _, width, end = _bar(frame, feet)
+    bar = _INSET_MM + width / frame.px_per_mm + letters_width_mm(end, COORDINATE_MM) / 2.0 + 2.0
+    foot = 7.0 + _to_the_left_mm(north)
+    words = _north_words(north)
+    wide = max(letters_width_mm(line, COORDINATE_MM) for line in words)
+    high = 2.9 * len(words) + 1.0
+    return (
+        (bar / 2.0, _BAR_HIGH_MM / 2.0, bar / 2.0, _BAR_HIGH_MM / 2.0),
+        (foot, 20.0, 6.0, 9.5),
+        (foot + 6.0 + wide / 2.0, 10.5 + high / 2.0, wide / 2.0 + 0.8, high / 2.0),
+    )
+
+
+def _bar(frame: Frame, feet: bool) -> tuple[float, float, str]:
+    """Return how long the scale bar is in its unit and on the screen, and what stands at its end."""
+    unit_m, unit = (_FOOT_M, "ft") if feet else (1.0, "m")
+    length = _bar_length(frame.px_per_m * unit_m, _WIDEST_BAR_PX * frame.px_per_mm / 4.0)
+    return length, length * unit_m * frame.px_per_m, f"{_figure(length)} {unit}"
+
+
 def _scale_bar(frame: Frame, feet: bool) -> list[Shape]:
     mm = frame.px_per_mm
-    unit_m, unit = (_FOOT_M, "ft") if feet else (1.0, "m")
-    length = _bar_length(frame.px_per_m * unit_m, _WIDEST_BAR_PX * mm / 4.0)
-    width = length * unit_m * frame.px_per_m
+    length, width, end = _bar(frame, feet)
     x, y = frame.left_px + _INSET_MM * mm, frame.top_px + frame.height_px - 2.6 * mm
-    end = f"{_figure(length)} {unit}"
     right = x + width + letters_width_mm(end, COORDINATE_MM) * mm / 2.0 + 2.0 * mm
-    high, low = y - 4.9 * mm, y + 2.6 * mm
+    high, low = y - (_BAR_HIGH_MM - 2.6) * mm, y + 2.6 * mm
     box = ((frame.left_px + 1.0, -high), (right, -high), (right, -low + 1.0), (frame.left_px + 1.0, -low + 1.0))
     shapes: list[Shape] = [Path(Role.BLANK, box, closed=True)]
     thick = 1.0 * mm

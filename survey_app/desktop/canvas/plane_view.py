@@ -47,6 +47,7 @@ class PlaneView(pg.GraphicsView):
         self.viewport().setMouseTracking(True)
         self._scale = scale
         self._frame = Frame(0.0, 0.0, 2.0, 100.0, 100.0, 4.0 * scale)
+        self._covered_px = 0.0
         self._shows_whole = True
         """Whether nobody has moved the view since the whole site was shown: then it stays whole."""
         self.box = pg.ViewBox(border=None, lockAspect=1.0, enableMouse=False, enableMenu=False, defaultPadding=0.0)
@@ -154,12 +155,24 @@ class PlaneView(pg.GraphicsView):
         x1, y1 = self._frame.m(float(size.width()), 0.0)
         self.box.setRange(QRectF(x0, y0, x1 - x0, y1 - y0), padding=0.0, disableAutoRange=True)
 
-    def _lay_out(self) -> None:
+    def cover_right(self, covered_px: float) -> None:
+        """End the plan where something lies over its right side; what is still seen stays where it is."""
+        if covered_px != self._covered_px:
+            before = self._frame
+            self._covered_px = covered_px
+            after = self._resized()
+            grown_px = after.width_px - before.width_px
+            self._place(replace(after, x_m=before.x_m + grown_px / 2.0 / before.px_per_m))
+
+    def _resized(self) -> Frame:
         margins = Margins().scaled(self._scale)
         size = self.viewport().size()
-        width = max(size.width() - margins.left - margins.right, 10.0)
+        width = max(size.width() - self._covered_px - margins.left - margins.right, 10.0)
         height = max(size.height() - margins.top - margins.bottom, 10.0)
-        self._frame = self._frame.resized(margins.left, margins.top, width, height)
+        return self._frame.resized(margins.left, margins.top, width, height)
+
+    def _lay_out(self) -> None:
+        self._frame = self._resized()
         if self._shows_whole:
             self.show_whole_site()
         else:

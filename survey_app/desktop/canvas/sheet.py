@@ -118,7 +118,7 @@ class Sheet:
     def _is_settled(self, frame: Frame, ratio: float) -> bool:
         base = self._base
         same = base is not None and base.is_crisp(frame) and base.pixmap.devicePixelRatio() == ratio
-        centred = base is not None and base.covers(frame)
+        centred = base is not None and base.ends_with(frame)
         old = self._base_stale or self._base_poor
         return same and centred and not old and self._wish_made == self.wish
 

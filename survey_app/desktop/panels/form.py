@@ -7,7 +7,7 @@ from functools import partial
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from survey_app.desktop.panels.editors import Editor
 from survey_app.desktop.panels.entries import Entry
@@ -33,6 +33,8 @@ def heading(words: str) -> QLabel:
 
 class FieldRow(QFrame):
     """One field that can be edited: its name, its editor, and why a value was refused."""
+
+    _reasoned = Signal()
 
     def __init__(self, entry: Entry, editor: Editor, differs: bool, explain: Callable[[str, str], None]) -> None:
         super().__init__()
@@ -65,6 +67,8 @@ class FieldRow(QFrame):
         editor.show_value(entry.value, several=differs)
         editor.inner.installEventFilter(self)
         editor.refused.connect(self.refuse)
+        # once the reason has its lines
+        self._reasoned.connect(self._show_reason, Qt.ConnectionType.QueuedConnection)
         editor.let_go.connect(self.clear_reason)
 
     def changeEvent(self, event: QEvent) -> None:
@@ -83,6 +87,19 @@ class FieldRow(QFrame):
         self._reason.show()
         self.editor.mark_refused(True)
         self.editor.inner.setAccessibleDescription(f"refused: {sentence}")
+        self._reasoned.emit()
+
+    def _show_reason(self) -> None:
+        """Scroll to where the reason can be read, where the form is scrolled at all."""
+        above = self.parentWidget()
+        while above is not None and not isinstance(above, QScrollArea):
+            above = above.parentWidget()
+        if isinstance(above, QScrollArea) and not self._reason.isHidden():
+            inside = above.widget()
+            layout = inside.layout() if inside is not None else None
+            if layout is not None:
+                layout.activate()
+            above.ensureWidgetVisible(self._reason, 0, 4)
 
     def clear_reason(self) -> None:
         """Take the reason away."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QMoveEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from survey_app.desktop.desk import Desk
@@ -119,12 +119,15 @@ class NotesColumn(QWidget):
         Gear types that can be chosen.
     """
 
+    laid_over = Signal(int)
+    """So much of the plan is covered at its right; 0 where nothing is. [px]"""
     _laid_out = Signal()
 
     def __init__(self, desk: Desk, catalogue: Catalogue, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
         self._folded = False
+        self._put_by = False
         self.spine = Spine(desk)
         self.body = _Body()
         self.particulars = Particulars(desk, catalogue)
@@ -199,8 +202,7 @@ class NotesColumn(QWidget):
     def _set_width(self) -> None:
         self.spine.setFixedWidth(px_of(self, SPINE_PX))
         self.setFixedWidth(px_of(self, SPINE_PX if self._folded else COLUMN_PX))
-        if self._folded and self.is_open:
-            self._lay_over()
+        self._follow()
 
     @property
     def is_folded(self) -> bool:
@@ -232,6 +234,13 @@ class NotesColumn(QWidget):
             self._box.insertWidget(0, self.body)
             self.body.setMinimumSize(0, 0)
             self.body.show()
+        self._put_by = False
+        self.laid_over.emit(self.covered_px)
+
+    @property
+    def covered_px(self) -> int:
+        """How much of the plan the open column covers. [px]"""
+        return px_of(self, COLUMN_PX) if self._folded and self.is_open else 0
 
     def turn(self) -> None:
         """Open or close the notes (F6)."""
@@ -251,6 +260,36 @@ class NotesColumn(QWidget):
         else:
             self.body.hide()
             self.spine.setFocus()
+        self.laid_over.emit(self.covered_px)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        if self._folded and self.is_open and not event.spontaneous():
+            # another page is shown, or the plan alone: what lies over the plan goes with its spine
+            self._put_by = True
+            self.body.hide()
+            self.laid_over.emit(0)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._put_by:
+            self._put_by = False
+            self._lay_over()
+            self.body.show()
+            self.body.raise_()
+            self.laid_over.emit(self.covered_px)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._follow()
+
+    def moveEvent(self, event: QMoveEvent) -> None:
+        super().moveEvent(event)
+        self._follow()
+
+    def _follow(self) -> None:
+        if self._folded and self.is_open:
+            self._lay_over()
 
     def _lay_over(self) -> None:
         corner = self.mapTo(self.window(), QPoint(0, 0))
@@ -273,8 +312,8 @@ class NotesColumn(QWidget):
             if event.type() in (QEvent.Type.LayoutRequest, QEvent.Type.Resize):
                 self._laid_out.emit()
             return False
-        if event.type() == QEvent.Type.Resize and self._folded and self.is_open:
-            self._lay_over()
+        if event.type() == QEvent.Type.Resize:
+            self._follow()
         return super().eventFilter(watched, event)
 
     def open(self) -> None:

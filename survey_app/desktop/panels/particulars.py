@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QPoint, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
@@ -140,6 +140,10 @@ class Particulars(QWidget):
             self.refresh()
         elif self._figures_are_old:
             self._show_figures()
+        else:
+            return
+        # what is new has its place before it is painted, from the rows up to the scrolled view
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest.value)
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)

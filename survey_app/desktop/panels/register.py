@@ -249,9 +249,9 @@ class Register(QWidget):
         self.count = QLabel()
         self.count.setProperty("part", "soft")
         self._lay_out()
-        self.search.textChanged.connect(self._search)
-        self.kind.activated.connect(self._search)
-        self.status.activated.connect(self._search)
+        self.search.textChanged.connect(self._find)
+        self.kind.activated.connect(self._find)
+        self.status.activated.connect(self._find)
         self.things.modelReset.connect(self._refresh)
         self.things.dataChanged.connect(self._say_count)
         self._refresh()
@@ -280,6 +280,12 @@ class Register(QWidget):
         _offer(self.kind, [_EVERY_KIND, *kinds])
         _offer(self.status, [_EVERY_STATUS, _FLAGGED, *statuses])
         self._search()
+
+    def _find(self) -> None:
+        """Search for something else: what is found is shown from its first row on."""
+        self._search()
+        if not self.view.selectionModel().selectedRows():
+            self.view.scrollToTop()
 
     def _search(self) -> None:
         self.rows.beginFilterChange()

@@ -8,7 +8,7 @@ from survey_app.desktop.palette import Palette
 __all__ = ["style_sheet"]
 
 _TITLE_PX = 26
-_LENGTHS_PX = (4, 5, 7, 9, 13, 14, 17)
+_LENGTHS_PX = (3, 4, 5, 7, 9, 13, 14, 17)
 
 _SHEET = """
 * {{ font-family: {families}; font-size: {name}px; border-radius: 0px; outline: none; }}
@@ -21,6 +21,7 @@ QFrame#notes {{ border: none; border-left: 2px solid {ink}; }}
 QLabel {{ background: transparent; }}
 QLabel[part="head"] {{ color: {ink2}; font-size: {head}px; letter-spacing: 1px; }}
 QLabel[part="title"] {{ font-size: {title}px; font-weight: bold; letter-spacing: 3px; }}
+QLabel[part="long"] {{ font-size: {note}px; }}
 QLabel[part="name"] {{ color: {ink2}; }}
 QLabel[part="soft"], QLabel[part="hint"] {{ color: {ink2}; font-size: {note}px; }}
 QLabel[part="hint"] {{ font-style: italic; }}
@@ -60,7 +61,8 @@ QComboBox QAbstractItemView, QListView[part="offers"] {{ background: {card}; col
 QCheckBox {{ spacing: 6px; border: 2px solid transparent; }}
 QCheckBox:focus {{ border: 2px dashed {ink}; }}
 QCheckBox::indicator {{ width: {p13}px; height: {p13}px; border: 1px solid {ink2}; background: {card}; }}
-QCheckBox::indicator:checked {{ border: {p4}px solid {card}; background: {ink}; width: {p7}px; height: {p7}px; }}
+QCheckBox::indicator:checked {{ border: 1px solid {ink2}; padding: {p3}px; background-color: {ink};
+    background-clip: content; width: {p7}px; height: {p7}px; }}
 QCheckBox::indicator:indeterminate {{ background: {hair}; }}
 
 QPushButton, QToolButton {{ background: {card}; color: {ink}; border: 1px solid {ink2}; padding: 3px 8px;

@@ -32,6 +32,8 @@ _SHEETS = (
 
 
 def _band(name: str, window: Window) -> None:
+    if not window.on_plan:
+        window.show_page(window.canvas)
     window.sheet.show_band(True)
     window.band.show_page(name)
 

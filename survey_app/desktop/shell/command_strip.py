@@ -5,17 +5,19 @@ from __future__ import annotations
 import datetime
 from pathlib import Path
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenuBar, QSizePolicy, QWidget
 
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.letters import font
 from survey_app.desktop.palette import current, lights
+from survey_app.desktop.strips.title_block import two_lines
 
 __all__ = ["CommandStrip"]
 
 _HEIGHT_PX = 34
+_SAID_PX, _LONG_SAID_PX = 12, 11
 _WORDS_PX = 260
 """Name and state are cut off beyond this."""
 
@@ -38,8 +40,9 @@ class CommandStrip(QWidget):
         self.menus.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self._name = self._label("site", 13, bold=True)
         self._state = self._label("state of the document", 12)
-        self._sentence = self._label("what the program says", 12)
+        self._sentence = self._label("what the program says", _SAID_PX)
         self._sentence.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._sentence.installEventFilter(self)
         self._basis = self._label("units and north", 12)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(round(6 * scale), 0, round(14 * scale), 1)
@@ -96,15 +99,26 @@ class CommandStrip(QWidget):
         self.say("")
 
     def _elide(self) -> None:
-        metrics = self._sentence.fontMetrics()
-        self._sentence.setText(
-            metrics.elidedText(self._said, Qt.TextElideMode.ElideRight, max(self._sentence.width(), 40))
-        )
+        """Write the sentence on one line, on two of smaller letters where it is long, cut only beyond that."""
+        room = max(self._sentence.width(), 40)
+        face, small = font(_SAID_PX * self._scale), font(_LONG_SAID_PX * self._scale)
+        long = len(two_lines(self._said, face, room)) > 1
+        part = "long" if long else ""
+        if self._sentence.property("part") != part:
+            self._sentence.setProperty("part", part)
+            self._sentence.setFont(small if long else face)
+            self._sentence.style().unpolish(self._sentence)
+            self._sentence.style().polish(self._sentence)
+        self._sentence.setText("\n".join(two_lines(self._said, small if long else face, room)))
         self._sentence.setAccessibleDescription(self._said)
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._elide()
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        # its room also changes with what stands beside it
+        if watched is self._sentence and isinstance(event, QResizeEvent):
+            if event.size().width() != event.oldSize().width():
+                self._elide()
+            return False
+        return super().eventFilter(watched, event)
 
     def refresh(self) -> None:
         """Show the open document as it is."""

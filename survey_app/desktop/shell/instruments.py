@@ -12,11 +12,15 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QVBoxLayout, QWidge
 from survey_app.desktop.letters import font
 from survey_app.desktop.palette import Palette, current, lights
 
-__all__ = ["Instrument", "Instruments"]
+__all__ = ["Draw", "Instrument", "Instruments"]
 
 _PITCH_PX = 52
 _WIDTH_PX = 66
 _BAR_PX = 1.5
+
+
+Draw = Callable[[QPainter, QRectF, Palette], None]
+"""Draws a symbol into a rectangle."""
 
 
 class Instrument(NamedTuple):
@@ -25,8 +29,7 @@ class Instrument(NamedTuple):
     name: str
     word: str
     key: str
-    draw: Callable[[QPainter, QRectF, Palette], None]
-    """Draws the symbol into a rectangle."""
+    draw: Draw
     hint: str
 
 
@@ -37,6 +40,7 @@ class _Button(QAbstractButton):
         self._column = parent
         self.setCheckable(True)
         self.shown_word, self.shown_key = instrument.word, instrument.key
+        self._shown_draw = instrument.draw
         self.setText(instrument.word)
         self.setAccessibleName(instrument.word)
         self.setAccessibleDescription(f"{instrument.hint} Key {instrument.key}.")
@@ -44,8 +48,9 @@ class _Button(QAbstractButton):
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setMouseTracking(True)
 
-    def show_words(self, word: str, key: str) -> None:
-        """Show word and key of another tool that is in hand, in the place of this one; its own where none is given."""
+    def show_words(self, word: str, key: str, draw: Draw | None = None) -> None:
+        """Show word, key and symbol of another tool that is in hand, in the place of this one; else its own."""
+        self._shown_draw = draw if word and draw is not None else self.instrument.draw
         self.shown_word, self.shown_key = word or self.instrument.word, key if word else self.instrument.key
         self.setAccessibleName(f"{self.instrument.word}, in hand: {word}" if word else self.instrument.word)
         self.update()
@@ -63,8 +68,10 @@ class _Button(QAbstractButton):
             colour = palette.colour("selection")
             painter.fillRect(marker, colour)
             painter.fillRect(QRectF(0.0, 1, column.px_f(_BAR_PX) + 0.5, height - 2), palette.colour("ink"))
-        side = column.px_f(24)
-        self.instrument.draw(painter, QRectF((width - side) / 2, column.px_f(6), side, side), palette)
+        # a key of more than one letter takes the width: the symbol stands lower, and smaller
+        side, top = (24, 6) if len(self.shown_key) < 2 else (18, 15)
+        room = QRectF((width - column.px_f(side)) / 2, column.px_f(top), column.px_f(side), column.px_f(side))
+        self._shown_draw(painter, room, palette)
         painter.setPen(QPen(palette.colour("ink")))
         painter.setFont(font(column.px_f(12)))
         words = QRectF(0, height - column.px_f(19), width, column.px_f(16))
@@ -143,7 +150,7 @@ class Instruments(QWidget):
         """Return a length on the screen at the interface scale."""
         return length * self._scale
 
-    def mark(self, name: str, word: str = "", key: str = "", place: str = "") -> None:
+    def mark(self, name: str, word: str = "", key: str = "", place: str = "", draw: Draw | None = None) -> None:
         """Mark the tool in hand.
 
         Parameters
@@ -154,11 +161,13 @@ class Instruments(QWidget):
             What it is called and its key.
         place : str
             The instrument in whose place it is shown, where it has none of its own.
+        draw : callable or None
+            Draws its symbol there; None leaves the instrument's.
         """
         own = name in self._buttons
         shown = name if own else place
         for one, button in self._buttons.items():
-            button.show_words("" if own or one != shown else word, key)
+            button.show_words("" if own or one != shown else word, key, draw)
         self._buttons[shown].setChecked(True)
 
     def paintEvent(self, _event: QPaintEvent) -> None:

@@ -68,6 +68,9 @@ class Sheet(QWidget):
         self._grid.setColumnStretch(1, 1)
         self._grid.setRowStretch(2, 1)
         pages.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        # the band keeps its height where there is little room; the plan gives way
+        pages.setMinimumSize(1, 1)
+        notes.laid_over.connect(self._fold)
         self._fold()
 
     def _px(self, length: float) -> int:
@@ -158,7 +161,9 @@ class Sheet(QWidget):
         self._notes.setVisible(around and self._notes_wanted)
         self._band.setVisible(around and self._band_wanted)
         # in a narrow window it stands beside the band: without that it would leave a hole under the plan
-        titled = self._title_wanted and (self._band_wanted or not self.is_narrow)
+        # and above it where the band is tall
+        lone = self.is_narrow and (self._tall or not self._band_wanted)
+        titled = self._title_wanted and not lone
         self._title.setVisible(around and titled)
         self._band.setFixedHeight(round(self.height() * _TALL) if self._tall else band_px)
         self._title.setFixedHeight(band_px)
@@ -168,7 +173,9 @@ class Sheet(QWidget):
         # the title block is as wide as the open column: only what sticks out of the spine stands beside the band
         notes_px = self._notes.minimumWidth() if around and not self._notes.isHidden() else 0
         beside_px = max(self._px(_COLUMN_PX) - notes_px, 0)
-        self._grid.setColumnMinimumWidth(2, beside_px if around and titled else 0)
+        # a tall band ends where the notes lie over the plan: they reach down beside it
+        covered_px = self._notes.covered_px if self._tall and self.is_narrow else 0
+        self._grid.setColumnMinimumWidth(2, (beside_px if titled else covered_px) if around else 0)
         above_px = self._band.maximumHeight() - (band_px if titled else 0)
         self._grid.setRowMinimumHeight(3, above_px if around and self._band_wanted else 0)
         self._reach_down(around and titled and not self._band_wanted)

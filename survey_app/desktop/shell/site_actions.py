@@ -21,6 +21,8 @@ def _is_on_disk(window: Window) -> bool:
 
 
 def _show_band(window: Window, name: str) -> None:
+    if not window.on_plan:
+        window.show_page(window.canvas)
     window.sheet.show_band(True)
     window.band.show_page(name)
 

@@ -10,13 +10,25 @@ from PySide6.QtGui import QPainter
 from survey_app.desktop.canvas.frame import Frame
 from survey_app.desktop.canvas.painter import Brushes, ShapePainter
 from survey_app.desktop.palette import Palette
-from survey_app.desktop.shell.instruments import Instrument
+from survey_app.desktop.shell.instruments import Draw, Instrument
 from survey_app.desktop.tools.all_tools import TOOLS
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Arc, Disc, Path, Point, Shape, Symbol
-from survey_app.drawing.symbols import access_point, landmark, obstacle_cross, pole, station, tree_star
+from survey_app.drawing.symbols import (
+    access_point,
+    device,
+    landmark,
+    mast,
+    mount,
+    obstacle_cross,
+    pole,
+    station,
+    supply,
+    survey_note,
+    tree_star,
+)
 
-__all__ = ["IN_COLUMN", "instruments_of_tools"]
+__all__ = ["IN_COLUMN", "instruments_of_tools", "symbol_of"]
 
 IN_COLUMN = 13
 """So many of the tools, from the first, have a place in the column."""
@@ -89,6 +101,41 @@ def _measure() -> tuple[Shape, ...]:
     return _sketch(Path(Role.FINE, ((-2.6, -0.9), (2.6, -0.9))), *ticks)
 
 
+def _rectangle() -> tuple[Shape, ...]:
+    corners = ((-2.6, -1.6), (2.6, -1.6), (2.6, 1.6), (-2.6, 1.6))
+    ends = tuple(Disc(Role.SOLID, at, 0.5) for at in corners[:2])
+    return _sketch(Path(Role.BUILDING, corners, closed=True), *ends)
+
+
+def _traffic() -> tuple[Shape, ...]:
+    lane = ((-2.6, -1.6), (2.6, -1.6), (2.6, 1.6), (-2.6, 1.6))
+    heads = tuple(
+        Path(Role.SOLID, ((side * 1.9, 0.0), (side * 0.9, 0.5), (side * 0.9, -0.5)), closed=True) for side in (-1, 1)
+    )
+    return _sketch(Path(Role.ENVELOPE, lane, closed=True), Path(Role.FINE, ((-1.4, 0.0), (1.4, 0.0))), *heads)
+
+
+def _overhead_line() -> tuple[Shape, ...]:
+    letter = (
+        Path(Role.FINE, ((0.5, 0.9), (-0.5, 0.9), (-0.5, -0.9), (0.5, -0.9))),
+        Path(Role.FINE, ((-0.5, 0.0), (0.3, 0.0))),
+    )
+    ends = tuple(Path(Role.OVERHEAD_LINE, ((side * 2.8, 0.0), (side * 1.2, 0.0))) for side in (-1, 1))
+    return _sketch(*ends, *letter)
+
+
+def _water() -> tuple[Shape, ...]:
+    lines = tuple(
+        Path(role, tuple((x / 5.0, high + 0.35 * math.sin(x / 5.0 * 2.2)) for x in range(-13, 14)))
+        for role, high in ((Role.BANK, 1.4), (Role.LINING, 0.2), (Role.LINING, -1.0))
+    )
+    return _sketch(*lines)
+
+
+def _zone() -> tuple[Shape, ...]:
+    return _sketch(Path(Role.ZONE, ((-2.4, -1.6), (2.4, -1.9), (2.6, 1.5), (-2.2, 1.9)), closed=True))
+
+
 _SYMBOLS = {
     "select": _select(),
     "building": _building(),
@@ -103,6 +150,16 @@ _SYMBOLS = {
     "head end": _head_end(),
     "landmark": (landmark(_AT),),
     "measure": _measure(),
+    "rectangle": _rectangle(),
+    "mast": (mast(_AT),),
+    "traffic area": _traffic(),
+    "overhead line": _overhead_line(),
+    "mount": (mount((0.0, -1.6), 0.0),),
+    "switch": (device(_AT, 4),),
+    "supply": (supply(_AT),),
+    "water": _water(),
+    "zone": _zone(),
+    "note": (survey_note(_AT),),
 }
 _HINTS = {
     "select": "Pick, move and turn what stands on the plan.",
@@ -134,6 +191,12 @@ class _Drawn:
             0.0, 0.0, 1.0, room.width(), room.height(), room.width() / 6.0, left_px=room.left(), top_px=room.top()
         )
         ShapePainter(painter, brushes).paint(self._shapes, frame)
+
+
+def symbol_of(tool_name: str) -> Draw | None:
+    """Return what draws the symbol of a tool; None where it has none."""
+    shapes = _SYMBOLS.get(tool_name)
+    return _Drawn(shapes) if shapes is not None else None
 
 
 def instruments_of_tools() -> tuple[Instrument, ...]:

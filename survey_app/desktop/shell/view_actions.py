@@ -84,6 +84,7 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
         "Notes column",
         lambda w: w.sheet.turn_notes(),
         ("F6",),
+        enabled=lambda w: w.on_plan,
         checked=lambda w: w.sheet.notes_open,
         rule_above=True,
     ),
@@ -93,6 +94,7 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
         "Band under the plan",
         lambda w: w.sheet.show_band(not w.sheet.band_open),
         ("F7",),
+        enabled=lambda w: w.on_plan,
         checked=lambda w: w.sheet.band_open,
     ),
     ActionEntry(
@@ -101,7 +103,7 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
         "Tall band",
         lambda w: w.sheet.show_tall(not w.sheet.band_tall),
         ("Shift+F7",),
-        enabled=lambda w: w.sheet.band_open,
+        enabled=lambda w: w.on_plan and w.sheet.band_open,
         checked=lambda w: w.sheet.band_tall,
     ),
     ActionEntry(
@@ -110,6 +112,7 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
         "Title block",
         lambda w: w.sheet.show_title(not w.sheet.title_open),
         ("F8",),
+        enabled=lambda w: w.on_plan,
         checked=lambda w: w.sheet.title_open,
     ),
     ActionEntry(

@@ -29,7 +29,7 @@ from survey_app.desktop.shell.notice import Notice
 from survey_app.desktop.shell.opening import Opening
 from survey_app.desktop.shell.preferences import Preferences
 from survey_app.desktop.shell.sheet import Sheet
-from survey_app.desktop.shell.symbols import instruments_of_tools
+from survey_app.desktop.shell.symbols import instruments_of_tools, symbol_of
 from survey_app.desktop.shell.trouble import Trouble
 from survey_app.desktop.strips.title_block import TitleBlock
 from survey_app.desktop.tools.all_tools import tool_named
@@ -136,6 +136,7 @@ class Window(QMainWindow):
         self.band.spot_m.connect(self.canvas.show_spot)
         self.band.opened.connect(self.opening.open)
         self.canvas.scale_changed.connect(self.title.set_scale)
+        self.notes.laid_over.connect(self.canvas.cover_right)
         frame = self.canvas.frame
         self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
         self.notice.answered.connect(self._go_to_page)
@@ -203,7 +204,8 @@ class Window(QMainWindow):
         self.tool_name = tool_name
         tool = entry.make(self.desk, self.canvas)
         self.canvas.set_tool(tool)
-        self.instruments.mark(tool_name, min(entry.word, entry.name, key=len), entry.key, entry.place)
+        word = min(entry.word, entry.name, key=len)
+        self.instruments.mark(tool_name, word, entry.key, entry.place, symbol_of(tool_name))
         self.menus.refresh()
         self.strip.set_hint(tool.hint)
         reason = self.desk.document.read_only_reason
@@ -227,6 +229,8 @@ class Window(QMainWindow):
 
     def show_notes(self) -> None:
         """Show particulars and flag notes, and go there."""
+        if not self.on_plan:
+            self.show_page(self.canvas)
         self.notes.show_notes()
         self.sheet.open_notes()
         self.notes.body.setFocus(Qt.FocusReason.ShortcutFocusReason)

@@ -90,6 +90,7 @@ class PlanPicturesPanel(Columns):
         self.add_point_button = word_button("Add a point", "Add a known point")
         self.remove_point_button = word_button("Remove the point", "Remove the known point that is marked")
         self.residual = sentence_label()
+        self.nothing = sentence_label(_NONE)
         self.reason = sentence_label(part="reason")
         self.form = QWidget()
         self._lay_out()
@@ -115,7 +116,7 @@ class PlanPicturesPanel(Columns):
         self._points_head = head_label("KNOWN POINTS")
         points = group(self._points_head, self.points, _row(self.add_point_button, self.remove_point_button), stretch=1)
         self._look_head = head_label("HOW IT SHOWS")
-        look = group(self._look_head, self.form, self.reason)
+        look = group(self._look_head, self.nothing, self.form, self.reason)
         rest = group(head_label("HOW IT FITS"), self.residual)
         self._of_one = (look, points, rest)
         self.set_groups(((choice, 2), (look, 3), (points, 4), (rest, 2)))
@@ -168,10 +169,11 @@ class PlanPicturesPanel(Columns):
 
     def _show(self) -> None:
         picture = self.picture
-        for widget in (self._look_head, self.form, *self._of_one[1:]):
+        for widget in (self.form, *self._of_one[1:]):
             widget.setVisible(picture is not None)
+        self.nothing.setVisible(picture is None)
         self.remove_button.setEnabled(picture is not None)
-        self._say("" if picture is not None else _NONE)
+        self._say("")
         if picture is None:
             return
         is_page = picture.page is not None

@@ -18,7 +18,16 @@ from survey_app.ground.straight import bearing_of, distance_of
 from survey_app.paper import rounding
 from survey_app.site.mount import Mount
 from survey_app.site.network import Camera
-from survey_app.site.place import EdgePlace, HeightReference, Place, PlanePoint, PointPlace, PolePlace, RoofPlace
+from survey_app.site.place import (
+    LONGEST_ALONG_M,
+    EdgePlace,
+    HeightReference,
+    Place,
+    PlanePoint,
+    PointPlace,
+    PolePlace,
+    RoofPlace,
+)
 from survey_app.site.radio import Radio
 from survey_app.site.site import Site
 from survey_app.site.structure import Building, Mast, OverheadLine, Pole, Structure, TrafficArea, TreeStand
@@ -195,6 +204,8 @@ def _on_building(
         words = f"{building.title.upper()}, on the roof, {length(site, _OVER_ROOF_M)} over it"
         return 0.0, Perch(at, building.id, place, _OVER_ROOF_M, "roof", words)
     along_m = round(min(max(along_m, 0.0), edge_m), 3)
+    if along_m > LONGEST_ALONG_M:
+        return None
     a, b = corners[number], corners[(number + 1) % len(corners)]
     ux, uy = (b[0] - a[0]) / edge_m, (b[1] - a[1]) / edge_m
     outward = (uy, -ux) if counter_clockwise(corners) else (-uy, ux)

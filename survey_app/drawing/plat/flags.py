@@ -14,7 +14,7 @@ from survey_app.drawing.symbols import flag
 __all__ = ["place_flags"]
 
 _TURNS_DEG = (45.0, 135.0, 315.0, 225.0, 90.0, 270.0, 0.0, 180.0, 20.0, 70.0, 110.0, 160.0, 200.0, 250.0, 290.0, 340.0)
-_REACHES_MM = (9.0, 12.5, 17.0, 22.0)
+_REACHES_MM = (9.0, 12.5, 17.0, 21.0, 24.5)
 _HALF_MM = 3.3
 _NUMBER_ROLES = {"stop": Role.WORDS_LIGHT, "warn": Role.WORDS_ON_WARN}
 _MOST = 160

@@ -1,4 +1,4 @@
-"""Words of a plan: flags first, then what is selected, hops, radios, structures and the rest, each where it finds room.
+"""Words of a plan: ids of radios, flags, then what is selected, hops, structures and the rest, each where it has room.
 
 All work is done in millimetres from the lower left corner of the window.
 """
@@ -23,7 +23,7 @@ from survey_app.drawing.seen import line_seen
 from survey_app.drawing.shapes import Path, Point, Words
 from survey_app.drawing.symbols import level_mark
 
-__all__ = ["Flagged", "Labelling", "Line", "Run", "WordsBox"]
+__all__ = ["Flagged", "Labelling", "Line", "Run", "WordsBox", "plain_run"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +73,17 @@ class Flagged:
 
 def line_size(line: Line) -> tuple[float, float]:
     """Return width and height of a line of runs. [mm]"""
-    gaps = sum(_gap(run) for run in line[1:])
+    gaps = sum(run_gap(run) for run in line[1:])
     return sum(run.width_mm for run in line) + gaps, max(run.height_mm for run in line)
 
 
-def _gap(run: Run) -> float:
+def plain_run(text: str, height_mm: float, *, stale: bool = False, role: Role = Role.WORDS) -> Run:
+    """Return plain letters; figures that are not yet true again stand in brackets, italic, of little weight."""
+    return Run(f"({text})", height_mm, Role.WORDS_SOFT, italic=True) if stale else Run(text, height_mm, role)
+
+
+def run_gap(run: Run) -> float:
+    """Return how far a run stands from the one before it. [mm]"""
     return run.height_mm * 0.75
 
 
@@ -120,6 +126,7 @@ class Labelling:
         self.placer = Placer(self.width_mm, self.height_mm, before)
         self.boxes: list[WordsBox] = []
         self.flags: list[Flagged] = []
+        self.leading_mm = _LEADING_MM
         self.marks: list[Mark] = []
         self.hops: HopLines | None = None
         self.cameras: list[CameraSpot] = []
@@ -136,6 +143,8 @@ class Labelling:
     def take(self, drawn: list[Mark], hops: HopLines, cameras: list[CameraSpot], areas: list[Area]) -> None:
         """Mark the room that symbols and hops take, and the outlines that letters avoid."""
         self.marks, self.hops, self.cameras, self.areas = drawn, hops, cameras, areas
+        for kept in self.wish.kept_free:
+            self.placer.take(Box(*kept))
         for mark in drawn:
             self.placer.take(Box(*self.mm(mark.symbol.at), mark.half_mm, mark.half_mm))
         for spot in cameras:
@@ -170,12 +179,17 @@ class Labelling:
         from survey_app.drawing.plat.flags import place_flags
         from survey_app.drawing.plat.landmarks import far_landmarks
         from survey_app.drawing.plat.names import place_names
+        from survey_app.drawing.plat.radio_words import RadioWords
 
         far = far_landmarks(self, ids)
+        radios = RadioWords(self)
+        if "names" not in self.wish.hidden:
+            # before the flags, which have all of the plan round their spot to stand in
+            radios.place_ids()
         if "flags" not in self.wish.hidden:
             place_flags(self, ids)
         if "names" not in self.wish.hidden:
-            place_names(self, ids, far)
+            place_names(self, ids, far, radios)
 
     def beside(
         self, subject: tuple[str, str], at: Point, variants: Iterable[Sequence[Line]], distance_mm: float = 3.0
@@ -213,7 +227,7 @@ class Labelling:
             runs = line[::-1] if align == "end" and len(line) > 1 else line
             for k, run in enumerate(runs):
                 if k:
-                    left += _gap(run)
+                    left += run_gap(run)
                 self._run(run, left, top - height / 2.0)
                 left += run.width_mm
             top -= height + _LEADING_MM

@@ -9,15 +9,14 @@ from survey_app.drawing.letters import wrapped
 from survey_app.drawing.plat.areas import Area, distance_to_line, holds, middle_of
 from survey_app.drawing.plat.ground import is_dot
 from survey_app.drawing.plat.hop_words import place_hop_words
-from survey_app.drawing.plat.labelling import Labelling, Line, Run, block_size
+from survey_app.drawing.plat.labelling import Labelling, Line, Run, block_size, plain_run
 from survey_app.drawing.plat.landmarks import name_far_landmarks
-from survey_app.drawing.plat.layout import RadioSpot
+from survey_app.drawing.plat.radio_words import RadioWords
 from survey_app.drawing.plat.wedge_words import place_wedge_words
-from survey_app.drawing.plat.wording import height_words, length_words, number_words
+from survey_app.drawing.plat.wording import height_words, length_words, number_words, short_name
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point
 from survey_app.drawing.status import stands
-from survey_app.site.thing import Thing
 
 __all__ = ["place_names"]
 
@@ -25,18 +24,13 @@ _SELECTED_MM, _ID_MM, _NAME_MM, _NOTE_MM, _SMALL_MM, _WATER_MM = 2.85, 2.66, 2.2
 _GRIPS_MM = 2.0
 
 
-def place_names(labels: Labelling, ids: frozenset[str] | None, far: dict[str, Point]) -> None:
-    """Place all words but those of flags."""
+def place_names(labels: Labelling, ids: frozenset[str] | None, far: dict[str, Point], radios: RadioWords) -> None:
+    """Place all words but those of flags; the ids of radios have their room already."""
     selection = frozenset(labels.wish.selection)
-    gripped = selection | {
-        end
-        for one in selection
-        if (hop := labels.scene.hops.get(one)) is not None
-        for end in (hop.access_point.id, hop.station.id)
-    }
     for only_selected in (True, False):
         place_hop_words(labels, selection, only_selected=only_selected)
-        _radios(labels, selection, gripped, only_selected=only_selected)
+        if not only_selected:
+            radios.place_rest()
         _areas(labels, selection, only_selected=only_selected)
         _marks(labels, selection, ("structures", "head_ends"), only_selected=only_selected)
         _cameras(labels, selection, only_selected=only_selected)
@@ -44,27 +38,6 @@ def place_names(labels: Labelling, ids: frozenset[str] | None, far: dict[str, Po
     name_far_landmarks(labels, far)
     place_wedge_words(labels, ids)
     _notes(labels, selection)
-
-
-def short_name(thing: Thing) -> str:
-    """Return the name of a thing where it is short, else its id."""
-    return thing.name if thing.name and len(thing.name) <= 16 else thing.id
-
-
-def _radios(labels: Labelling, selection: frozenset[str], gripped: frozenset[str], *, only_selected: bool) -> None:
-    for mark in labels.marks:
-        if mark.collection != "radios":
-            continue
-        spot = labels.layout.radios[mark.id]
-        chosen = not selection.isdisjoint(spot.ids)
-        if chosen is only_selected:
-            subject, off_mm = (mark.id, "radios"), 3.6 if spot.shape == "relay" else 3.0
-            # words stand clear of the grips
-            off_mm += 0.0 if gripped.isdisjoint(spot.ids) else _GRIPS_MM
-            variants = list(_radio_lines(labels, spot, chosen))
-            if not _beside(labels, subject, spot.at, variants, off_mm, farther=chosen):
-                # a radio without its id is of no use to anybody: a little farther off
-                labels.beside(subject, spot.at, variants[-1:], off_mm + 2.2)
 
 
 def _beside(
@@ -82,38 +55,6 @@ def _beside(
     return any(
         labels.beside(subject, at, [lines], off_mm + more_mm) for lines in variants for more_mm in (0.0, 2.5, 5.0, 8.0)
     )
-
-
-def _radio_lines(labels: Labelling, spot: RadioSpot, chosen: bool) -> Iterator[Sequence[Line]]:
-    record, row = spot.mark.record, spot.mark.row
-    head = Run(
-        spot.label,
-        _SELECTED_MM if chosen else _ID_MM,
-        Role.WORDS_RADIO,
-        bold=True,
-        underlined=stands(record.status),
-    )
-    if labels.view.tier < 3 or chosen:
-        words = []
-        mount = labels.scene.mounts.get(record.mount)
-        if spot.shape == "relay":
-            words.append("relay")
-        elif mount is not None:
-            words.append(f"on {short_name(mount)}")
-        if row is not None:
-            words.append(f"+{height_words(row.height_above_ground_m, feet=labels.wish.feet)}")
-            if record.role == "access_point" and row.channel is not None:
-                words.append(f"ch {row.channel}/{number_words(row.width_mhz, 0)}")
-        if words:
-            stale = not labels.scene.stale.isdisjoint(spot.ids)
-            yield ((head, plain_run(" ".join(words), _NAME_MM, stale=stale)),)
-            yield ((head,), (plain_run(" ".join(words), _NAME_MM, stale=stale),))
-    yield ((head,),)
-
-
-def plain_run(text: str, height_mm: float, *, stale: bool = False, role: Role = Role.WORDS) -> Run:
-    """Return plain letters; figures that are not yet true again stand in brackets, italic, of little weight."""
-    return Run(f"({text})", height_mm, Role.WORDS_SOFT, italic=True) if stale else Run(text, height_mm, role)
 
 
 def _areas(labels: Labelling, selection: frozenset[str], *, only_selected: bool) -> None:

@@ -51,6 +51,8 @@ class Wish:
         "bearing" (bearing, distance, tilts) or "level" (level and rate besides).
     feet : bool
         Lengths in words in feet instead of metres.
+    kept_free : tuple of (x, y, half_width, half_height)
+        Boxes from the lower left corner of the view in which no words stand: scale bar and north arrow. [mm]
     """
 
     hidden: frozenset[str] = field(default_factory=frozenset)
@@ -58,6 +60,7 @@ class Wish:
     lifted: frozenset[str] = field(default_factory=frozenset)
     hop_words: str = "bearing"
     feet: bool = False
+    kept_free: tuple[tuple[float, float, float, float], ...] = ()
 
 
 class Hit(NamedTuple):

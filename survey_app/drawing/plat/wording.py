@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-__all__ = ["bearing_words", "height_words", "length_words", "level_words", "number_words", "tilt_words"]
+from survey_app.site.thing import Thing
+
+__all__ = ["bearing_words", "height_words", "length_words", "level_words", "number_words", "short_name", "tilt_words"]
 
 _MINUS = "\N{MINUS SIGN}"
 _THIN = "\N{THIN SPACE}"
@@ -81,3 +83,8 @@ def level_words(value_dbm: float) -> str:
     '−51 dBm'
     """
     return f"{number_words(value_dbm, 0)} dBm"
+
+
+def short_name(thing: Thing) -> str:
+    """Return the name of a thing where it is short, else its id."""
+    return thing.name if thing.name and len(thing.name) <= 16 else thing.id

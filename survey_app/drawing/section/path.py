@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -25,6 +26,7 @@ _ZONE_FROM_MM = 1.6
 _WIDE_MM = 8.0
 _EVERY = 8
 _FREE_WORDS = "must be free down to here"
+_FREE_ROOM_MM = 5.5
 _PLACES = (0.2, 0.28, 0.36, 0.5)
 
 
@@ -133,8 +135,20 @@ def draw_path_words(frame: SectionFrame) -> None:
             break
     if 0.6 * widest * frame.height_mm_per_m > _ZONE_FROM_MM:
         lower = frame.line(profile.ray_m - 0.6 * profile.zone_radius_m)
-        first, last = lower[int(0.3 * count)], lower[int(0.4 * count)]
-        _write(frame, placer.along_line(first, last, _FREE_WORDS, NOTE, -0.6 - NOTE, (0.5,)), _FREE_WORDS, NOTE)
+        middle, half = lower[int(0.35 * count)][0], letters_width_mm(_FREE_WORDS, NOTE) / 2.0
+        under = [point for point in lower if abs(point[0] - middle) <= half]
+        if len(under) > 1:
+            # between the line and the ray, or where that is too narrow below the line, which sags
+            wide = 0.6 * widest * frame.height_mm_per_m > _FREE_ROOM_MM
+            off = 0.9 if wide else -0.6 - NOTE - _sag(under)
+            _write(frame, placer.along_line(under[0], under[-1], _FREE_WORDS, NOTE, off, (0.5,)), _FREE_WORDS, NOTE)
+
+
+def _sag(line: Sequence[Point]) -> float:
+    """Return how far a line lies below the straight one between its ends. [mm]"""
+    (x0, y0), (x1, y1) = line[0], line[-1]
+    slope = (y1 - y0) / (x1 - x0) if x1 != x0 else 0.0
+    return float(max(0.0, *(y0 + (x - x0) * slope - y for x, y in line)))
 
 
 def draw_ends(frame: SectionFrame) -> None:

@@ -70,6 +70,7 @@ class Kernel(Generic[P, R]):
         self._function = cast(FunctionType, function)
         self._compiled: Callable[P, R] | None = None
         self._in_work = False
+        self._within: Any = None
         self._text: Callable[P, R] | None = None
         self._digest: str | None = None
         self._kept = False
@@ -145,11 +146,22 @@ class Kernel(Generic[P, R]):
                     raise InternalError(f"the kernel {self._function.__qualname__} calls itself")
                 self._in_work = True
                 try:
-                    linked = self._linked(Kernel.compiled)
-                    self._compiled = kernel_store.compiled(linked, self.fingerprint())
+                    self._compiled = kernel_store.compiled(self._linked(Kernel._part), self.fingerprint())
                 finally:
                     self._in_work = False
             return self._compiled
+
+    def _part(self) -> Any:
+        """Return the form that other kernels link, the same one for all of them."""
+        if self._within is None:
+            if self._in_work:
+                raise InternalError(f"the kernel {self._function.__qualname__} calls itself")
+            self._in_work = True
+            try:
+                self._within = kernel_store.compiled_within(self._linked(Kernel._part))
+            finally:
+                self._in_work = False
+        return self._within
 
     def fingerprint(self) -> str:
         """Return a digest of everything that the machine code follows from: text, constants and called kernels.

@@ -354,12 +354,19 @@ def _more_here(
     here: FloatArray, whose: IntArray, sides: Int8Array, length: int
 ) -> tuple[FloatArray, IntArray, Int8Array]:
     more, more_whose, more_sides = np.empty((length, _NUMBERS)), np.empty(length, np.int64), np.empty(length, np.int8)
-    more[: len(whose)], more_whose[: len(whose)], more_sides[: len(whose)] = here, whose, sides
+    for n in range(len(whose)):
+        more_whose[n], more_sides[n] = whose[n], sides[n]
+        for k in range(_NUMBERS):
+            more[n, k] = here[n, k]
     return more, more_whose, more_sides
 
 
 @kernel
 def _more(number: FloatArray, whose: IntArray, sides: Int8Array, length: int) -> tuple[FloatArray, IntArray, Int8Array]:
     more, more_whose, more_sides = np.empty((_NUMBERS, length)), np.empty(length, np.int64), np.empty(length, np.int8)
-    more[:, : len(whose)], more_whose[: len(whose)], more_sides[: len(whose)] = number, whose, sides
+    for n in range(len(whose)):
+        more_whose[n], more_sides[n] = whose[n], sides[n]
+    for k in range(_NUMBERS):
+        for n in range(len(whose)):
+            more[k, n] = number[k, n]
     return more, more_whose, more_sides

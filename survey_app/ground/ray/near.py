@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from survey_app.ground._arrays import FloatArray
-from survey_app.ground.ray.cells import Cells
+from survey_app.ground.hull import in_order
+from survey_app.ground.ray.cells import Cells, longer
 from survey_app.ground.ray.index import RayIndex
 from survey_app.ground.ray.line import Line, can_be_judged, line_of, rays
 from survey_app.ground.ray.packed import Packed
@@ -136,10 +137,10 @@ def _near(
                             close = _wire_near(wire, k - prisms - uprights, line, reach)
                         if close:
                             if count == len(whose):
-                                whose = np.concatenate((whose, np.empty(count, np.int64)))
+                                whose = longer(whose, 2 * count)
                             whose[count] = k
                             count += 1
-            whose[row[n] : count].sort()
+            in_order(whose[row[n] :], count - row[n])
         row[n + 1] = count
     return row, whose[: row[rays]], can
 

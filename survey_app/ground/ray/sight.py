@@ -241,6 +241,6 @@ def _blocked_closely(
 @kernel
 def _twice(spans: FloatArray, sides: NDArray[np.int8]) -> tuple[FloatArray, NDArray[np.int8]]:
     more, more_sides = np.empty((2 * len(spans), 2)), np.empty(2 * len(sides), np.int8)
-    more[: len(spans)] = spans
-    more_sides[: len(sides)] = sides
+    for n in range(len(sides)):
+        more[n, 0], more[n, 1], more_sides[n] = spans[n, 0], spans[n, 1], sides[n]
     return more, more_sides

@@ -9,6 +9,7 @@ from typing import Any, NoReturn
 
 from survey_app.cli.streams import finish, note, prepare
 from survey_app.errors import SurveyError
+from survey_app.physics.kernel_store import before_compiling
 
 __all__ = ["INTERNAL", "INTERRUPTED", "STOPPED", "USAGE", "main", "run"]
 
@@ -19,6 +20,7 @@ INTERNAL = 70
 INTERRUPTED = 130
 
 _MOST_FAULTS_SHOWN = 20
+_COMPILING = "Preparing the geometry for this computer, once: about 20 s."
 
 
 def main() -> NoReturn:
@@ -44,6 +46,8 @@ def run(arguments: Sequence[str]) -> int:
         cannot write, 130 interrupted.
     """
     prepare()
+    if sys.stderr is not None and sys.stderr.isatty():
+        before_compiling(lambda: note(_COMPILING))
     try:
         status = _command(list(arguments))
         finish()

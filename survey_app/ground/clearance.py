@@ -49,6 +49,9 @@ BRACKET_M = 1.0
 """What lies nearer than this to an antenna, along the ray, is its own bracket and not judged."""
 
 
+_STEPS_OF_PAIR, _STEPS_OF_EDGE, _STEPS_OF_UPRIGHT = 20.0, 40.0, 4000.0
+
+
 class Ends(NamedTuple):
     """Rays as kernels take them, each from its first end, and what holds for all."""
 
@@ -174,7 +177,7 @@ def clearances(
     first, last, turned = ordered_ends(rays)
     out = np.full((len(pairs), 13), np.nan)
     marks = np.zeros((len(pairs), 5), np.int64)
-    _judge(
+    _judge.sized(_steps(bodies, pairs))(
         Ends(first, last, own_array(rays.wavelength_m, np.float64), float(bracket_m), curvature),
         own_array(pairs.ray, np.int64), own_array(pairs.family, np.int64), own_array(pairs.solid, np.int64),
         bodies.hulls, bodies.edges, bodies.rounds, bodies.lines, out, marks,
@@ -207,6 +210,14 @@ def worst_pairs(found: Clearances, pairs: Pairs, rays: int) -> IntArray:
     leads = np.r_[True, ray[1:] != ray[:-1]] if len(ray) else np.zeros(0, bool)
     worst[ray[leads]] = order[leads]
     return worst
+
+
+def _steps(bodies: Bodies, pairs: Pairs) -> float:
+    """Return how long pairs take the interpreter, in its steps."""
+    prisms = pairs.solid[pairs.family == 0]
+    edges = int((bodies.edges.first[prisms + 1] - bodies.edges.first[prisms]).sum())
+    uprights = int(np.count_nonzero(pairs.family == 1))
+    return _STEPS_OF_PAIR * len(pairs) + _STEPS_OF_EDGE * edges + _STEPS_OF_UPRIGHT * uprights
 
 
 def _as_seen(out: FloatArray, marks: IntArray, turned: BoolArray, length_m: FloatArray) -> Clearances:
@@ -256,7 +267,8 @@ def _judge(
     for row in range(len(pair_ray)):
         ray, n = pair_ray[row], solid[row]
         a, b = ends.first[ray], ends.last[ray]
-        length = math.sqrt((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2 + (b[2] - a[2]) ** 2)
+        dx, dy, dz = b[0] - a[0], b[1] - a[1], b[2] - a[2]
+        length = math.sqrt(dx * dx + dy * dy + dz * dz)
         if not (length > 2.0 * ends.bracket and length < math.inf and ends.wavelength[ray] > 0.0):
             continue
         f = frame_of(a[0], a[1], a[2], b[0], b[1], b[2], ends.bracket, ends.curvature)

@@ -18,6 +18,9 @@ from survey_app.physics.kernels import kernel
 __all__ = ["GroundClearances", "ground_clearances"]
 
 
+_STEPS_OF_PIECE = 40.0
+
+
 @dataclass(frozen=True)
 class GroundClearances:
     """How near the ground comes to each ray.
@@ -87,7 +90,7 @@ def ground_clearances(
     profiles = ground.profiles(first[:, :2], last[:, :2])
     out = np.full((len(rays), 5), np.nan)
     wavelength_m = np.array(rays.wavelength_m, np.float64)
-    _over_ground(
+    _over_ground.sized(_STEPS_OF_PIECE * (len(profiles.part) + len(rays)))(
         first,
         last,
         wavelength_m,

@@ -111,7 +111,7 @@ def crossings_at(after: IntArray, across: FloatArray, along: FloatArray, level: 
 
 
 @kernel
-def in_order(values: FloatArray, count: int) -> None:
+def in_order(values: FloatArray | IntArray, count: int) -> None:
     """Sort the first `count` values in place, smallest first (Shell's method: little to compile)."""
     gap = count // 2
     while gap > 0:

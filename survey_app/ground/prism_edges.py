@@ -16,6 +16,9 @@ from survey_app.physics.kernels import kernel
 __all__ = ["Part", "PrismEdges", "edges_of"]
 
 
+_STEPS_OF_CORNER = 40.0
+
+
 class Part(IntEnum):
     """Which part of a solid is meant."""
 
@@ -65,10 +68,11 @@ def edges_of(hulls: Hulls) -> PrismEdges:
         An outline edge under several planes is cut where they meet.
     """
     first = np.zeros(len(hulls.first_corner), np.int64)
-    _all_edges(hulls, PrismEdges(np.empty((0, 6)), np.empty(0, np.int64), np.empty(0, np.int64), first))
+    put_all = _all_edges.sized(_STEPS_OF_CORNER * len(hulls.corners))
+    put_all(hulls, PrismEdges(np.empty((0, 6)), np.empty(0, np.int64), np.empty(0, np.int64), first))
     count = int(first[-1])
     edges = PrismEdges(np.empty((count, 6)), np.empty(count, np.int64), np.empty(count, np.int64), first)
-    _all_edges(hulls, edges)
+    put_all(hulls, edges)
     return edges
 
 

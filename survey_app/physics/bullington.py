@@ -17,6 +17,8 @@ from survey_app.physics.kernels import kernel
 __all__ = ["bullington_loss_db", "bullington_parameter", "ragged_bullington_parameter"]
 
 
+_STEPS_OF_POINT = 1.0
+
 # Everything in these kernels is the same, bit for bit, when the ends change places: sums and products of two terms, and
 # the largest over the points.
 
@@ -237,7 +239,9 @@ def _parameter(
         scale_per_m = 2.0 / wavelength_m(frequency_mhz)
     low_m, high_m = finite(h1_m), finite(h2_m)
     points = (_writable(d1_m), _writable(d2_m), _writable(points_m))
-    _parameters(*points, starts, shared, low_m, high_m, scale_per_m, curve_per_m, result)
+    _parameters.sized(_STEPS_OF_POINT * points[0].size + starts.size)(
+        *points, starts, shared, low_m, high_m, scale_per_m, curve_per_m, result
+    )
     unknown = np.isnan(low_m) | np.isnan(high_m) | np.isnan(scale_per_m) | np.isnan(curve_per_m)
     return nan_unless(~unknown, result)
 

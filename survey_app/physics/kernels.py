@@ -1,7 +1,8 @@
 """Kernels: loops compiled to machine code at first use and kept for the next start.
 
 The compiler is loaded when the first kernel is called, so a program that calls none pays nothing. It is told never to
-reorder sums or contract products, so that a kernel gives the bits that its Python text gives.
+reorder sums or contract products, so that a kernel gives the bits that its Python text gives. A small job therefore
+needs no compiler at all: `Kernel.sized` hands out the text itself as long as that is quicker than to compile.
 
 Compiled code is kept in the user's own cache folder, never beside the source and never where others can write, because
 reading it back is running it. A folder that cannot be written, a full disk or a damaged file costs only the time to
@@ -10,27 +11,41 @@ compile again.
 
 from __future__ import annotations
 
-import contextlib
 import functools
 import hashlib
-import tempfile
+import math
 import threading
 from collections.abc import Callable, Iterator
-from pathlib import Path
-from types import CodeType, FunctionType
+from contextvars import ContextVar
+from types import CodeType, FunctionType, SimpleNamespace
 from typing import Any, Generic, ParamSpec, TypeVar, cast
 
 import numpy as np
 
 from survey_app.errors import InternalError
+from survey_app.physics import kernel_store
 
-__all__ = ["Kernel", "kernel"]
+__all__ = ["Kernel", "kernel", "needed", "prepare"]
 
 P = ParamSpec("P")
 R = TypeVar("R")
 
 # One at a time: the folder of compiled code is a setting of the whole compiler.
 _BUILDING = threading.RLock()
+
+STEP_S = 1e-5
+"""What a caller counts as one step takes the interpreter about so long. [s]"""
+_STEPS_OF_A_JOB = 50_000.0  # half a second of the interpreter, where machine code would have to be made
+_STEPS_IN_ALL = 200_000.0  # of one kernel in one process: as long as it takes to compile it
+_STEPS_IF_KEPT = 10_000.0  # where it need only be read back
+
+_COMPILE_ALL: ContextVar[bool] = ContextVar("compile all", default=False)
+_ASKED: ContextVar[dict[Kernel[..., Any], None] | None] = ContextVar("asked", default=None)
+
+# Numbers that behave like the compiler's: dividing by zero is no error.
+_MATH = SimpleNamespace(
+    sqrt=np.sqrt, copysign=np.copysign, isnan=np.isnan, inf=np.float64(math.inf), nan=np.float64(math.nan)
+)
 
 
 class Kernel(Generic[P, R]):
@@ -55,10 +70,67 @@ class Kernel(Generic[P, R]):
         self._function = cast(FunctionType, function)
         self._compiled: Callable[P, R] | None = None
         self._in_work = False
+        self._within: Any = None
+        self._text: Callable[P, R] | None = None
+        self._digest: str | None = None
+        self._kept = False
+        self._steps = 0.0
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> R:
+        if not self._is_loaded() and kernel_store.listened() and not self.is_ready():
+            kernel_store.tell()
         compiled = self._compiled or self.compiled()
         return compiled(*args, **kwargs)
+
+    def sized(self, steps: float) -> Callable[P, R]:
+        """Return what does a job of a given size soonest: the kernel, or its Python text while nothing is compiled.
+
+        Parameters
+        ----------
+        steps : float
+            Upper bound of the job, in steps of `STEP_S` of the interpreter. [1]
+
+        Returns
+        -------
+        callable
+            Gives the same bits either way.
+        """
+        asked = _ASKED.get()
+        if asked is not None:
+            asked[self] = None
+            return self.text()
+        if _COMPILE_ALL.get() or self._is_loaded() or steps > _STEPS_OF_A_JOB:
+            return self
+        most = _STEPS_IF_KEPT if self.is_ready() else _STEPS_IN_ALL
+        if not self._steps + steps <= most:
+            return self
+        self._steps += steps
+        return self.text()
+
+    def is_ready(self) -> bool:
+        """Return whether a call compiles nothing: machine code is loaded, or kept on disk from before."""
+        if not self._kept:
+            self._digest = self._digest or self.fingerprint()
+            self._kept = self._is_loaded() or kernel_store.is_kept(self._function, self._digest)
+        return self._kept
+
+    def _is_loaded(self) -> bool:
+        return self._compiled is not None and bool(getattr(self._compiled, "overloads", ()))
+
+    def text(self) -> Callable[P, R]:
+        """Return the Python text with that of the kernels that it calls; divides by zero as the compiled one does."""
+        if self._text is None:
+            plain = self._linked(Kernel._plain)
+
+            def text(*args: P.args, **kwargs: P.kwargs) -> R:
+                with np.errstate(all="ignore"):
+                    return cast(R, plain(*args, **kwargs))
+
+            self._text = text
+        return self._text
+
+    def _plain(self) -> FunctionType:
+        return self._linked(Kernel._plain)
 
     def compiled(self) -> Callable[P, R]:
         """Return what the compiler makes of the function; machine code follows per kind of arguments at a call.
@@ -74,10 +146,22 @@ class Kernel(Generic[P, R]):
                     raise InternalError(f"the kernel {self._function.__qualname__} calls itself")
                 self._in_work = True
                 try:
-                    self._compiled = _compiled(self._linked(), self.fingerprint())
+                    self._compiled = kernel_store.compiled(self._linked(Kernel._part), self.fingerprint())
                 finally:
                     self._in_work = False
             return self._compiled
+
+    def _part(self) -> Any:
+        """Return the form that other kernels link, the same one for all of them."""
+        if self._within is None:
+            if self._in_work:
+                raise InternalError(f"the kernel {self._function.__qualname__} calls itself")
+            self._in_work = True
+            try:
+                self._within = kernel_store.compiled_within(self._linked(Kernel._part))
+            finally:
+                self._in_work = False
+        return self._within
 
     def fingerprint(self) -> str:
         """Return a digest of everything that the machine code follows from: text, constants and called kernels.
@@ -96,12 +180,14 @@ class Kernel(Generic[P, R]):
         names = set(_names(self._function.__code__))
         return {name: value for name, value in self._function.__globals__.items() if name in names}
 
-    def _linked(self) -> FunctionType:
-        """Return the function with the kernels that it calls in the form that the compiler links."""
+    def _linked(self, form: Callable[[Kernel[Any, Any]], Any]) -> FunctionType:
+        """Return the function with the kernels that it calls in another form."""
         surroundings = dict(self._function.__globals__)
         for name, value in self._globals().items():
             if isinstance(value, Kernel):
-                surroundings[name] = value.compiled()
+                surroundings[name] = form(value)
+            elif value is math and form is Kernel._plain:
+                surroundings[name] = _MATH
         old = self._function
         linked = FunctionType(old.__code__, surroundings, old.__name__, old.__defaults__, old.__closure__)
         linked.__kwdefaults__ = old.__kwdefaults__
@@ -142,6 +228,34 @@ def kernel(function: Callable[P, R]) -> Kernel[P, R]:
     return Kernel(function)
 
 
+def prepare(*jobs: Callable[[], object]) -> None:
+    """Compile, or read back, all that jobs need, by doing them once with nothing left to the interpreter.
+
+    Parameters
+    ----------
+    *jobs : callable
+        Small jobs that reach every kernel that is wanted; from any thread.
+    """
+    mark = _COMPILE_ALL.set(True)
+    try:
+        for job in jobs:
+            job()
+    finally:
+        _COMPILE_ALL.reset(mark)
+
+
+def needed(*jobs: Callable[[], object]) -> tuple[Kernel[..., Any], ...]:
+    """Return the kernels that jobs ask for by `Kernel.sized`, each once; the interpreter does the jobs."""
+    asked: dict[Kernel[..., Any], None] = {}
+    mark = _ASKED.set(asked)
+    try:
+        for job in jobs:
+            job()
+    finally:
+        _ASKED.reset(mark)
+    return tuple(asked)
+
+
 def _names(code: CodeType) -> Iterator[str]:
     yield from code.co_names
     for constant in code.co_consts:
@@ -167,72 +281,3 @@ def _digest_bytes(value: Any) -> bytes:
     if isinstance(value, (bool, int, float, complex, str, tuple, np.generic)):
         return repr(value).encode()
     return str(getattr(value, "__name__", type(value).__name__)).encode()
-
-
-def _compiled(function: FunctionType, fingerprint: str) -> Any:
-    import numba
-
-    options: dict[str, Any] = {"nogil": True, "error_model": "numpy"}
-    settings: Any = numba.config  # which the compiler fills while it is imported
-    folder = _cache_folder(settings.CACHE_DIR, fingerprint)
-    if folder is not None:
-        before = settings.CACHE_DIR
-        settings.CACHE_DIR = str(folder)
-        try:
-            dispatcher = numba.njit(cache=True, **options)(function)
-        except RuntimeError:
-            pass  # the compiler finds no source file to follow: nothing can be kept
-        else:
-            _forgive(dispatcher)
-            return dispatcher
-        finally:
-            settings.CACHE_DIR = before
-    return numba.njit(**options)(function)
-
-
-def _cache_folder(chosen: str, fingerprint: str) -> Path | None:
-    """Return a folder of the user's own that can be written, or None."""
-    import platformdirs
-
-    base = Path(chosen) if chosen else Path(platformdirs.user_cache_path("survey-app", appauthor=False)) / "kernels"
-    folder = base / fingerprint
-    try:
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        tempfile.TemporaryFile(dir=folder).close()
-    except OSError:
-        return None
-    return folder
-
-
-def _forgive(dispatcher: Any) -> None:
-    """Let code that cannot be kept or read back count as not kept."""
-    store = getattr(dispatcher, "_cache", None)
-    if hasattr(store, "load_overload") and hasattr(store, "save_overload"):
-        dispatcher._cache = _ForgivingStore(store)
-
-
-class _ForgivingStore:
-    """The compiler's own store of one kernel, whose failures only cost time."""
-
-    def __init__(self, store: Any) -> None:
-        self._store = store
-
-    def __getattr__(self, name: str) -> Any:
-        return getattr(self._store, name)
-
-    def load_overload(self, signature: Any, target: Any) -> Any:
-        """Return the kept code for a signature; None where there is none that can be used."""
-        try:
-            found = self._store.load_overload(signature, target)
-        except Exception:  # a damaged file can raise anything while it is unpickled
-            with contextlib.suppress(Exception):
-                self._store.flush()
-            return None
-        # Two programs that keep code at the same moment may swap their files.
-        fits = found is not None and tuple(found.signature.args) == tuple(getattr(signature, "args", signature))
-        return found if fits else None
-
-    def save_overload(self, signature: Any, result: Any) -> None:
-        """Keep the code where that is possible."""
-        with contextlib.suppress(Exception):
-            self._store.save_overload(signature, result)

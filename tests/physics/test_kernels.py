@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from survey_app.errors import InternalError
-from survey_app.physics.kernels import Kernel, kernel
+from survey_app.physics.kernel_store import before_compiling
+from survey_app.physics.kernels import Kernel, kernel, needed, prepare
 
 ROOT = Path(__file__).resolve().parents[2]
 SCALE = 0.1
@@ -41,7 +42,15 @@ def cache(tmp_path, monkeypatch):
     monkeypatch.setattr("platformdirs.user_cache_path", lambda *_, **__: tmp_path / "cache")
     monkeypatch.setattr("numba.config.CACHE_DIR", "")
     for made in (scaled, total):
-        monkeypatch.setattr(made, "_compiled", None)
+        for name, value in (
+            ("_compiled", None),
+            ("_within", None),
+            ("_text", None),
+            ("_digest", None),
+            ("_kept", False),
+            ("_steps", 0.0),
+        ):
+            monkeypatch.setattr(made, name, value)
     return tmp_path / "cache" / "kernels"
 
 
@@ -50,7 +59,8 @@ def hits(made: Kernel) -> int:
 
 
 def forget() -> None:
-    total._compiled = scaled._compiled = None
+    total._compiled = scaled._within = total._text = total._digest = None
+    total._kept = False
 
 
 VALUES = np.random.default_rng(5).normal(size=1001)
@@ -75,7 +85,7 @@ def test_kernel_is_kept_and_read_back(cache):
 def test_kept_code_lies_in_the_users_own_folder(cache):
     total(VALUES)
     kept = list(cache.rglob("*.nbc"))
-    assert len(kept) == 2
+    assert len(kept) == 1, "what only another kernel calls is in that one's code"
     assert all((folder.stat().st_mode & 0o077) == 0 for folder in cache.iterdir()) or sys.platform == "win32"
 
 
@@ -131,6 +141,72 @@ def test_kernel_that_calls_itself_is_refused():
 
 def test_division_by_zero_is_as_in_numpy(cache):
     assert np.isinf(total(np.array([np.inf])))
+
+
+def test_small_job_runs_the_text_until_something_is_compiled(cache):
+    quick = total.sized(10.0)
+    assert quick is not total
+    assert quick(VALUES) == total(VALUES)
+    assert total.sized(10.0) is total, "machine code is there and not used"
+
+
+def test_large_job_is_compiled(cache):
+    assert total.sized(1e9) is total
+    assert total.sized(float("nan")) is total
+
+
+def test_many_small_jobs_are_compiled_in_the_end(cache):
+    handed = [total.sized(1000.0) is total for _ in range(1000)]
+    assert not handed[0]
+    assert handed[-1]
+
+
+def test_text_divides_by_zero_as_the_machine_does(cache):
+    assert np.isinf(total.text()(np.array([np.inf])))
+
+
+def test_readiness_is_known_from_the_disk(cache):
+    assert not total.is_ready()
+    total(VALUES)
+    assert total.is_ready()
+    forget()
+    assert total.is_ready(), "what was kept is not seen"
+    forget()
+    for kept in cache.rglob("kept"):
+        kept.write_text("of another compiler")
+    assert not total.is_ready()
+
+
+def test_readiness_follows_a_changed_constant(cache, monkeypatch):
+    total(VALUES)
+    forget()
+    monkeypatch.setitem(globals(), "SCALE", 0.2)
+    assert not total.is_ready()
+
+
+def test_job_is_prepared_and_knows_its_kernels(cache):
+    def job():
+        total.sized(1.0)(VALUES)
+
+    assert needed(job) == (total,)
+    assert not total.is_ready()
+    prepare(job)
+    assert total.is_ready()
+    assert total.sized(1.0) is total
+
+
+def test_wait_for_the_compiler_is_told_once_and_only_then(cache):
+    told = []
+    before_compiling(lambda: told.append(1))
+    total.sized(1.0)(VALUES)
+    assert told == []
+    total(VALUES), total(VALUES)
+    assert told == [1]
+    forget()
+    before_compiling(lambda: told.append(2))
+    total(VALUES)
+    assert told == [1], "what is kept needs no waiting"
+    before_compiling(None)
 
 
 def test_compiler_is_loaded_only_by_the_first_call():

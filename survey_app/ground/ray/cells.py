@@ -11,7 +11,7 @@ from survey_app.ground._arrays import FloatArray
 from survey_app.ground.ray.packed import PAD_M, Packed
 from survey_app.physics.kernels import kernel
 
-__all__ = ["Cells", "cells_of"]
+__all__ = ["Cells", "cells_of", "longer"]
 
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
@@ -58,7 +58,7 @@ def cells_of(packed: Packed) -> Cells:
     low, high = (box[:, :2] - box[:, 2:4]).min(axis=0) - PAD_M, (box[:, :2] + box[:, 2:4]).max(axis=0) + PAD_M
     size = _cell_size_m(box, high - low)
     columns, rows = (int(n) + 1 for n in (high - low) // size)
-    cell, body = _entries(packed, float(low[0]), float(low[1]), size, columns, rows)
+    cell, body = _entries.sized(_steps(packed))(packed, float(low[0]), float(low[1]), size, columns, rows)
     order = np.lexsort((body, -box[body, 4], cell))
     cell, body = cell[order], body[order]
     first = np.searchsorted(cell, np.arange(columns * rows + 1)).astype(np.int64)
@@ -66,6 +66,11 @@ def cells_of(packed: Packed) -> Cells:
     taken = first[:-1] < first[1:]
     top[taken] = box[body[first[:-1][taken]], 4]
     return Cells(float(low[0]), float(low[1]), size, columns, rows, first, np.ascontiguousarray(body), top)
+
+
+def _steps(packed: Packed) -> float:
+    """Return about how long it takes the interpreter to lay out the lattice, in its steps."""
+    return 10.0 * len(packed.box) + 10.0 * len(packed.corner)
 
 
 def _cell_size_m(box: FloatArray, span_m: FloatArray) -> float:
@@ -94,7 +99,9 @@ def _entries(
         marked = np.zeros((i1 - i0 + 1, j1 - j0 + 1), np.bool_)
         x, y = x_m + i0 * size_m, y_m + j0 * size_m
         if i0 == i1 or j0 == j1 or packed.prisms <= b < packed.prisms + packed.uprights:
-            marked[:] = True
+            for i in range(marked.shape[0]):
+                for j in range(marked.shape[1]):
+                    marked[i, j] = True
         elif b < packed.prisms:
             c0, c1 = packed.first_chain[b], packed.first_chain[b + 1]
             _mark_prism(packed.corner, packed.chain, c0, c1, x, y, size_m, marked)
@@ -103,8 +110,8 @@ def _entries(
             ends = packed.wire[w, 0] - x, packed.wire[w, 1] - y, packed.wire[w, 3] - x, packed.wire[w, 4] - y
             _mark_edge(ends[0], ends[1], ends[2], ends[3], size_m, marked)
         if count + marked.size > len(cell):
-            longer = max(2 * len(cell), count + marked.size)
-            cell, body = _longer(cell, longer), _longer(body, longer)
+            length = max(2 * len(cell), count + marked.size)
+            cell, body = longer(cell, length), longer(body, length)
         for i in range(marked.shape[0]):
             for j in range(marked.shape[1]):
                 if marked[i, j]:
@@ -115,10 +122,12 @@ def _entries(
 
 
 @kernel
-def _longer(values: IntArray, length: int) -> IntArray:
-    longer = np.empty(length, np.int64)
-    longer[: len(values)] = values
-    return longer
+def longer(values: IntArray, length: int) -> IntArray:
+    """Return numbers with room for more behind them."""
+    more = np.empty(length, np.int64)
+    for n in range(len(values)):  # a slice would bring in the words of its error, which take long to compile
+        more[n] = values[n]
+    return more
 
 
 @kernel

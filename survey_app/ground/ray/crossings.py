@@ -126,7 +126,9 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
     """
     start, end = rays(start_m, end_m)
     packed = index.packed
-    first, number, body, side, can = _crossings(packed, index.cells, start, end, most_crossings(packed))
+    first, number, body, side, can = _crossings.sized(index.steps(len(start)))(
+        packed, index.cells, start, end, most_crossings(packed)
+    )
     family = (body >= packed.prisms).astype(np.int8) + (body >= packed.prisms + packed.uprights)
     offset = np.array([0, packed.prisms, packed.prisms + packed.uprights])
     return Crossings(
@@ -352,12 +354,19 @@ def _more_here(
     here: FloatArray, whose: IntArray, sides: Int8Array, length: int
 ) -> tuple[FloatArray, IntArray, Int8Array]:
     more, more_whose, more_sides = np.empty((length, _NUMBERS)), np.empty(length, np.int64), np.empty(length, np.int8)
-    more[: len(whose)], more_whose[: len(whose)], more_sides[: len(whose)] = here, whose, sides
+    for n in range(len(whose)):
+        more_whose[n], more_sides[n] = whose[n], sides[n]
+        for k in range(_NUMBERS):
+            more[n, k] = here[n, k]
     return more, more_whose, more_sides
 
 
 @kernel
 def _more(number: FloatArray, whose: IntArray, sides: Int8Array, length: int) -> tuple[FloatArray, IntArray, Int8Array]:
     more, more_whose, more_sides = np.empty((_NUMBERS, length)), np.empty(length, np.int64), np.empty(length, np.int8)
-    more[:, : len(whose)], more_whose[: len(whose)], more_sides[: len(whose)] = number, whose, sides
+    for n in range(len(whose)):
+        more_whose[n], more_sides[n] = whose[n], sides[n]
+    for k in range(_NUMBERS):
+        for n in range(len(whose)):
+            more[k, n] = number[k, n]
     return more, more_whose, more_sides

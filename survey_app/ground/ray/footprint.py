@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from survey_app.ground._arrays import FloatArray
+from survey_app.ground.hull import in_order
 from survey_app.ground.ray.line import Line
 from survey_app.ground.ray.packed import GRAZE_M, Packed
 from survey_app.physics.kernels import kernel
@@ -91,7 +92,7 @@ def edge_crossings(
         if found[0] > found[1]:
             found[0], found[1] = found[1], found[0]
     elif count > 2:
-        found[:count].sort()
+        in_order(found, count)
     return count, close
 
 

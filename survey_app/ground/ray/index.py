@@ -37,6 +37,11 @@ class RayIndex:
     cells: Cells
     kind: IntArray
 
+    def steps(self, rays: int) -> float:
+        """Return at most how long rays take the interpreter, in its steps: each meets every edge and every cell."""
+        edges = len(self.packed.corner) + 5 * len(self.packed.box)
+        return float(rays) * (edges + len(self.cells.top_m) + 10)
+
 
 def ray_index(solids: Solids) -> RayIndex:
     """Return the index of solids.

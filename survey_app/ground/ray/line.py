@@ -67,7 +67,8 @@ def usable(start_m: ArrayLike, end_m: ArrayLike) -> NDArray[np.bool_]:
     start_m, end_m : array_like of float, shape (n, 3)
         x, y, height. [m]
     """
-    return np.asarray(_usable(*rays(start_m, end_m)), np.bool_)
+    start, end = rays(start_m, end_m)
+    return np.asarray(_usable.sized(2.0 * len(start))(start, end), np.bool_)
 
 
 @kernel

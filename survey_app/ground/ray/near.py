@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from survey_app.ground._arrays import FloatArray
-from survey_app.ground.ray.cells import Cells
+from survey_app.ground.hull import in_order
+from survey_app.ground.ray.cells import Cells, longer
 from survey_app.ground.ray.index import RayIndex
 from survey_app.ground.ray.line import Line, can_be_judged, line_of, rays
 from survey_app.ground.ray.packed import Packed
@@ -77,7 +78,7 @@ def near(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike, reach_m: ArrayLi
     start, end = rays(start_m, end_m)
     reach = np.array(np.broadcast_to(np.asarray(reach_m, np.float64), (len(start),)))
     packed = index.packed
-    first, body, can = _near(packed, index.cells, start, end, reach)
+    first, body, can = _near.sized(index.steps(len(start)))(packed, index.cells, start, end, reach)
     family = (body >= packed.prisms).astype(np.int8) + (body >= packed.prisms + packed.uprights)
     offset = np.array([0, packed.prisms, packed.prisms + packed.uprights])
     return Near(np.repeat(np.arange(len(start)), np.diff(first)), family, body - offset[family], first, can)
@@ -136,10 +137,10 @@ def _near(
                             close = _wire_near(wire, k - prisms - uprights, line, reach)
                         if close:
                             if count == len(whose):
-                                whose = np.concatenate((whose, np.empty(count, np.int64)))
+                                whose = longer(whose, 2 * count)
                             whose[count] = k
                             count += 1
-            whose[row[n] : count].sort()
+            in_order(whose[row[n] :], count - row[n])
         row[n + 1] = count
     return row, whose[: row[rays]], can
 

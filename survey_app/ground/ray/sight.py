@@ -67,7 +67,7 @@ def blocked(
     if kinds is not None:
         counts = np.isin(index.kind, [int(kind) for kind in kinds])
     room = most_crossings(index.packed)
-    answer = _blocked(index.packed, index.cells, start, end, excluded, counts, room)
+    answer = _blocked.sized(index.steps(len(start)))(index.packed, index.cells, start, end, excluded, counts, room)
     return np.asarray(answer, np.bool_)
 
 
@@ -241,6 +241,6 @@ def _blocked_closely(
 @kernel
 def _twice(spans: FloatArray, sides: NDArray[np.int8]) -> tuple[FloatArray, NDArray[np.int8]]:
     more, more_sides = np.empty((2 * len(spans), 2)), np.empty(2 * len(sides), np.int8)
-    more[: len(spans)] = spans
-    more_sides[: len(sides)] = sides
+    for n in range(len(sides)):
+        more[n, 0], more[n, 1], more_sides[n] = spans[n, 0], spans[n, 1], sides[n]
     return more, more_sides

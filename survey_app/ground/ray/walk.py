@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from survey_app.ground.ray.cells import Cells
+from survey_app.ground.ray.cells import Cells, longer
 from survey_app.ground.ray.line import Line
 from survey_app.ground.ray.packed import PAD_M, Packed
 from survey_app.physics.kernels import kernel
@@ -103,7 +103,7 @@ def bodies_along(packed: Packed, cells: Cells, line: Line) -> IntArray:
             if not seen[b]:
                 seen[b] = True
                 if count == len(found):
-                    found = np.concatenate((found, np.empty(count, np.int64)))
+                    found = longer(found, 2 * count)
                 found[count] = b
                 count += 1
         if next_x < next_y:

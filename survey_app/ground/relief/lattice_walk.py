@@ -16,6 +16,49 @@ __all__ = ["BORDER", "lattice_profiles", "points_inside"]
 BORDER = 1e-9
 """So many steps beyond its border a place counts as on it: rounding must not make what lies there unknown."""
 
+_STEPS_OF_POINT = 8.0
+
+
+def lattice_profiles(heights: FloatArray, lines: FloatArray) -> tuple[IntArray, FloatArray, FloatArray, FloatArray]:
+    """Return first points, parts, heights and bows of the ground under lines.
+
+    Parameters
+    ----------
+    heights : ndarray of float, shape (rows, columns)
+        Two rows and two columns at least; NaN where a height is not known.
+    lines : ndarray of float, shape (lines, 4)
+        u and v of both ends.
+    """
+    rows, columns = heights.shape
+    met = np.fmin(np.abs(lines[:, 2] - lines[:, 0]), columns) + np.fmin(np.abs(lines[:, 3] - lines[:, 1]), rows)
+    steps = _STEPS_OF_POINT * float(np.sum(met + 3.0))
+    return _profiles.sized(steps)(heights, lines)
+
+
+def points_inside(heights: FloatArray, corners: FloatArray, first: IntArray) -> FloatArray:
+    """Return the lowest and the highest point of the lattice inside outlines.
+
+    Parameters
+    ----------
+    heights : ndarray of float, shape (rows, columns)
+        NaN where one is not known.
+    corners : ndarray of float, shape (corners, 2)
+        u and v of the corners of all outlines.
+    first : ndarray of int, shape (outlines + 1,)
+        First corner of each outline.
+
+    Returns
+    -------
+    ndarray of float, shape (outlines, 2)
+        (inf, -inf) where no point is inside; NaN where one of them is not known.
+    """
+    rows, columns = heights.shape
+    tall = np.fmin(np.ptp(corners[:, 1]) + 1.0, rows) if len(corners) else 0.0
+    wide = np.fmin(np.ptp(corners[:, 0]) + 1.0, columns) if len(corners) else 0.0
+    # no outline is larger than all of them together
+    steps = float(tall) * (len(corners) + 0.2 * float(wide) * (len(first) - 1)) + len(corners)
+    return _inside.sized(steps)(heights, corners, first)
+
 
 @kernel
 def _height(heights: FloatArray, u: float, v: float) -> float:
@@ -151,16 +194,7 @@ def _turn(part: FloatArray, height: FloatArray, bow: FloatArray, at: int, count:
 
 
 @kernel
-def lattice_profiles(heights: FloatArray, lines: FloatArray) -> tuple[IntArray, FloatArray, FloatArray, FloatArray]:
-    """Return first points, parts, heights and bows of the ground under lines.
-
-    Parameters
-    ----------
-    heights : ndarray of float, shape (rows, columns)
-        Two rows and two columns at least; NaN where a height is not known.
-    lines : ndarray of float, shape (lines, 4)
-        u and v of both ends.
-    """
+def _profiles(heights: FloatArray, lines: FloatArray) -> tuple[IntArray, FloatArray, FloatArray, FloatArray]:
     first = np.zeros(len(lines) + 1, np.int64)
     nothing = np.empty(0)
     for n in range(len(lines)):
@@ -172,23 +206,7 @@ def lattice_profiles(heights: FloatArray, lines: FloatArray) -> tuple[IntArray, 
 
 
 @kernel
-def points_inside(heights: FloatArray, corners: FloatArray, first: IntArray) -> FloatArray:
-    """Return the lowest and the highest point of the lattice inside outlines.
-
-    Parameters
-    ----------
-    heights : ndarray of float, shape (rows, columns)
-        NaN where one is not known.
-    corners : ndarray of float, shape (corners, 2)
-        u and v of the corners of all outlines.
-    first : ndarray of int, shape (outlines + 1,)
-        First corner of each outline.
-
-    Returns
-    -------
-    ndarray of float, shape (outlines, 2)
-        (inf, -inf) where no point is inside; NaN where one of them is not known.
-    """
+def _inside(heights: FloatArray, corners: FloatArray, first: IntArray) -> FloatArray:
     rows, columns = heights.shape
     found = np.empty((len(first) - 1, 2))
     flips = np.zeros(columns + 1, np.int64)

@@ -11,6 +11,32 @@ from survey_app.physics.kernels import kernel
 __all__ = ["edges_met"]
 
 
+def edges_met(
+    points: FloatArray, heights: FloatArray, edges: IntArray, lines: FloatArray
+) -> tuple[IntArray, FloatArray, FloatArray]:
+    """Return where lines meet the edges and points of triangles, in no order within a line.
+
+    Parameters
+    ----------
+    points : ndarray of float, shape (points, 2)
+        Spot heights on the plane. [m]
+    heights : ndarray of float, shape (points,)
+        [m]
+    edges : ndarray of int, shape (edges, 2)
+        Points of every edge, each edge once.
+    lines : ndarray of float, shape (lines, 4)
+        x and y of both ends. [m]
+
+    Returns
+    -------
+    first : ndarray of int, shape (lines + 1,)
+        First meeting of each line, and the number of meetings.
+    part, height : ndarray of float, shape (meetings,)
+        Where along the line, between its ends, and how high. [1, m]
+    """
+    return _edges_met.sized(0.2 * len(lines) * (len(points) + len(edges)))(points, heights, edges, lines)
+
+
 @kernel
 def _meet(
     points: FloatArray,
@@ -53,29 +79,9 @@ def _meet(
 
 
 @kernel
-def edges_met(
+def _edges_met(
     points: FloatArray, heights: FloatArray, edges: IntArray, lines: FloatArray
 ) -> tuple[IntArray, FloatArray, FloatArray]:
-    """Return where lines meet the edges and points of triangles, in no order within a line.
-
-    Parameters
-    ----------
-    points : ndarray of float, shape (points, 2)
-        Spot heights on the plane. [m]
-    heights : ndarray of float, shape (points,)
-        [m]
-    edges : ndarray of int, shape (edges, 2)
-        Points of every edge, each edge once.
-    lines : ndarray of float, shape (lines, 4)
-        x and y of both ends. [m]
-
-    Returns
-    -------
-    first : ndarray of int, shape (lines + 1,)
-        First meeting of each line, and the number of meetings.
-    part, height : ndarray of float, shape (meetings,)
-        Where along the line, between its ends, and how high. [1, m]
-    """
     count = len(lines)
     side, nothing = np.empty(len(points)), np.empty(0)
     first = np.zeros(count + 1, np.int64)

@@ -90,6 +90,7 @@ class Role(Enum):
     GROWN = "crown in years to come"
     EARTH = "earth under the ground line"
     RULE = "rule of a row, grid of a section"
+    CARD = "box of words on a drawing"
     DATUM = "datum"
     SELECTED = "selected"
     HOVER = "under the pointer"
@@ -204,6 +205,7 @@ PENS: dict[Role, Pen] = {
     Role.GROWN: Pen(0.25, "trees", (0.3, 0.9), round_ends=True),
     Role.EARTH: Pen(0.0, "ink", fill="building"),
     Role.RULE: Pen(0.18, "hair"),
+    Role.CARD: Pen(0.25, "ink", fill="card"),
     Role.DATUM: Pen(0.18, "ink", _CHAIN),
     Role.SELECTED: Pen(3.2, "selection"),
     Role.HOVER: Pen(0.5, "hover"),

@@ -37,14 +37,12 @@ def draw_head(frame: SectionFrame) -> None:
 
 
 def _assumed(frame: SectionFrame) -> tuple[str, ...]:
-    """Say what nobody has measured or checked, at length and shorter."""
-    seen = "" if frame.scene.seen else " Nobody has seen the far end yet."
-    return (
-        f"Ground assumed straight between the feet; obstacles drawn, not checked.{seen}",
-        "Ground assumed straight between the feet; obstacles drawn, not checked.",
-        "Ground assumed; obstacles drawn, not checked.",
-        "Drawn, not checked.",
-    )
+    """Say what the way was held against, what is assumed and what nobody looked at, at length and shorter."""
+    scene = frame.scene
+    seen = "" if scene.seen else " Nobody has seen the far end yet."
+    held = f"Held against {scene.checked_against}."
+    ground = "Ground from the relief." if scene.profile.relief else "Ground assumed flat."
+    return f"{held}{seen}", held, f"{ground}{seen}", ground
 
 
 def draw_axes(frame: SectionFrame) -> None:

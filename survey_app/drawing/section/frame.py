@@ -95,6 +95,10 @@ class SectionFrame:
         """Return which distance lies at a place of the sheet, never beyond an end. [m]"""
         return min(max((x_mm - self.left_mm) / self.mm_per_m, 0.0), self.scene.profile.length_m)
 
+    def ray_at(self, distance_m: float) -> Point:
+        """Return where the ray is at a distance. [mm]"""
+        return self.at(distance_m, self.scene.profile.at(self.scene.profile.ray_m, distance_m))
+
     def bulge_m(self, distance_m: float) -> float:
         """Return by how much the earth's curve raises what stands at a distance. [m]"""
         return self.scene.profile.at(self.scene.profile.bulge_m, distance_m)
@@ -118,12 +122,19 @@ def _heights(scene: SectionScene) -> tuple[float, float]:
     radius = np.nan_to_num(profile.zone_radius_m)
     low = [float((profile.ground_m + profile.bulge_m).min())]
     high = [float((profile.ray_m + radius).max())]
-    for one in profile.crossed:
+    for one in (*profile.crossed, *profile.grown):
         bulge = profile.at(profile.bulge_m, one.middle_m)
         low.append(one.base_m + bulge)
-        high += [top + bulge for top in (one.top_m, one.grown_top_m) if top is not None]
+        high += [] if one.top_m is None else [one.top_m + bulge]
+    for passed in profile.beside:
+        if passed.top_m is not None:
+            bulge = profile.at(profile.bulge_m, passed.place_m)
+            low.append(passed.base_m + bulge)
+            high.append(passed.top_m + bulge)
+    low = [one for one in low if math.isfinite(one)]
+    high = [one for one in high if math.isfinite(one)]
+    if not (low and high):
+        return 0.0, 10.0
     lowest, highest = min(low), max(high)
     air = 0.06 * max(highest - lowest, 1.0)
-    if not math.isfinite(highest - lowest):
-        return 0.0, 10.0
     return lowest - air, highest + air

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from survey_app.drawing.section.axes import draw_axes, draw_head
 from survey_app.drawing.section.band import draw_band
+from survey_app.drawing.section.callout import draw_beside, draw_callout
 from survey_app.drawing.section.frame import SectionFrame
 from survey_app.drawing.section.obstacles import draw_obstacle_words, draw_obstacles
 from survey_app.drawing.section.path import draw_ends, draw_ground, draw_path, draw_path_words
@@ -47,7 +48,9 @@ def section_sheet(scene: SectionScene, width_mm: float, height_mm: float) -> Sec
     draw_obstacles(frame)
     draw_path(frame)
     draw_ends(frame)
+    draw_callout(frame)
     draw_obstacle_words(frame)
+    draw_beside(frame)
     draw_path_words(frame)
     draw_band(frame)
     draw_head(frame)

@@ -61,6 +61,11 @@ class Crossed:
         """Middle of the span. [m]"""
         return (self.enter_m + self.leave_m) / 2.0
 
+    def top_at(self, distance_m: float) -> float:
+        """Return the upper edge at a distance, that of the nearer end beyond it; it was measured. [m]"""
+        places, heights = zip(*self.top_line, strict=True)
+        return float(np.interp(distance_m, list(places), list(heights)))
+
 
 def crossed_by(
     structures: Sequence[Structure], placed: Placed, start: Spot, end: Spot, years: float = 0.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -10,7 +11,7 @@ import numpy as np
 from survey_app.assess.record import ObstacleRow, Side
 from survey_app.physics.arrays import FloatArray
 
-__all__ = ["HopObstruction", "Obstruction", "obstruction_of_rows"]
+__all__ = ["NOTHING_KNOWN", "HopObstruction", "Obstruction", "obstruction_of_rows"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +71,15 @@ class HopObstruction:
     ratio_moving: float
     obstacles: tuple[ObstacleRow, ...]
     unmeasured: tuple[str, ...] = ()
+
+
+NOTHING_KNOWN = HopObstruction(
+    diffraction_db=0.0, method="", foliage_low_db=0.0, foliage_high_db=0.0, foliage_depth_m=0.0,
+    wall_low_db=0.0, wall_db=0.0, wall_high_db=0.0, ratio=math.nan, place_m=math.nan, clearance_m=math.nan,
+    side=None, obstacle=None, cut_at_m=math.nan, cut_by=None, ratio_bare=math.nan, ratio_grown=math.nan,
+    ratio_low_k=math.nan, ratio_moving=math.nan, obstacles=(),
+)  # fmt: skip
+"""The way of a hop that nobody has judged yet: its level is that of a free one."""
 
 
 @dataclass(frozen=True)

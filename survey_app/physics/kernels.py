@@ -24,13 +24,51 @@ import numpy as np
 
 from survey_app.errors import InternalError
 
-__all__ = ["Kernel", "kernel"]
+__all__ = ["Kernel", "NotCompiledError", "compiled_only", "kernel"]
 
 P = ParamSpec("P")
 R = TypeVar("R")
 
 # One at a time: the folder of compiled code is a setting of the whole compiler.
 _BUILDING = threading.RLock()
+
+
+class NotCompiledError(Exception):
+    """A kernel was called under `compiled_only` and has no machine code yet; nobody but who asked for this sees it."""
+
+
+class _Patience(threading.local):
+    """Whether this thread refuses to wait for the compiler."""
+
+    refuses = False
+
+
+_PATIENCE = _Patience()
+
+
+@contextlib.contextmanager
+def compiled_only() -> Iterator[None]:
+    """Let this thread call kernels only where they have machine code; another one raises `NotCompiledError` at once.
+
+    For a thread that must answer within a frame, while another thread has the kernels compiled by using them.
+
+    Examples
+    --------
+    >>> @kernel
+    ... def half(value):
+    ...     return 0.5 * value
+    >>> with compiled_only():
+    ...     half(3.0)
+    Traceback (most recent call last):
+    ...
+    survey_app.physics.kernels.NotCompiledError: half
+    """
+    before = _PATIENCE.refuses
+    _PATIENCE.refuses = True
+    try:
+        yield
+    finally:
+        _PATIENCE.refuses = before
 
 
 class Kernel(Generic[P, R]):
@@ -57,8 +95,15 @@ class Kernel(Generic[P, R]):
         self._in_work = False
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> R:
+        if _PATIENCE.refuses and not self.is_ready:
+            raise NotCompiledError(self._function.__name__)
         compiled = self._compiled or self.compiled()
         return compiled(*args, **kwargs)
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether there is machine code, which follows with the first call; callers hand in one kind of arguments."""
+        return self._compiled is not None and bool(getattr(self._compiled, "overloads", True))
 
     def compiled(self) -> Callable[P, R]:
         """Return what the compiler makes of the function; machine code follows per kind of arguments at a call.

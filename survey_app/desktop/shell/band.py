@@ -106,6 +106,12 @@ class Band(QWidget):
         section.spot_m.connect(self.spot_m)
         return section
 
+    def show_point(self, point: object) -> None:
+        """Show in the section what the pointer is over on the plan; None = nothing."""
+        section = self._made.get("section")
+        if isinstance(section, SectionStrip) and section.isVisible():
+            section.show_point(point)  # type: ignore[arg-type]  # a signal carries an object
+
     def _alternatives(self, desk: Desk) -> QWidget:
         from survey_app.desktop.strips.alternatives import AlternativesPanel
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from survey_app.drawing.letters import letters_width_mm
 from survey_app.drawing.roles import Role
 from survey_app.drawing.section.frame import BAND_ROW_MM, DATA, NOTE, SectionFrame
@@ -20,7 +18,6 @@ __all__ = ["draw_band"]
 
 _LEFT_MM = 4.0
 _AIR_MM = 3.0
-_SAME_M = 1e-6
 
 
 def draw_band(frame: SectionFrame) -> None:
@@ -58,11 +55,11 @@ def _columns(frame: SectionFrame) -> list[tuple[float, float | None]]:
     worst = frame.scene.clearance
     obstacles = obstacles_of(frame)
     # what comes nearest first, then the tallest, for they matter most
-    wanted = [] if worst is None else [(worst.place_m, _top_at(obstacles, worst.place_m))]
+    wanted = [] if worst is None else [(worst.place_m, _top_at(obstacles, worst.thing, worst.place_m))]
     wanted += [
         (one.middle_m, one.top_m)
         for one in sorted(obstacles, key=lambda one: (-(one.top_m or math.inf), one.enter_m))
-        if worst is None or not one.enter_m <= worst.place_m <= one.leave_m
+        if worst is None or one.structure.id != worst.thing
     ]
     for distance_m, top_m in wanted:
         x, half = frame.x(distance_m), _half_mm(frame, distance_m)
@@ -71,13 +68,9 @@ def _columns(frame: SectionFrame) -> list[tuple[float, float | None]]:
     return sorted(columns, key=lambda row: row[0])
 
 
-def _top_at(obstacles: tuple[Crossed, ...], distance_m: float) -> float | None:
-    """Return the highest top at a place of the line; None where nothing stands there. [m]"""
-    tops = []
-    for one in obstacles:
-        if one.top_line and one.enter_m - _SAME_M <= distance_m <= one.leave_m + _SAME_M:
-            places, heights = zip(*one.top_line, strict=True)
-            tops.append(float(np.interp(distance_m, places, heights)))
+def _top_at(obstacles: tuple[Crossed, ...], thing: str, distance_m: float) -> float | None:
+    """Return the top of a thing at a place of the line; None where it does not stand on the line. [m]"""
+    tops = [one.top_at(distance_m) for one in obstacles if one.structure.id == thing and one.top_line]
     return max(tops, default=None)
 
 

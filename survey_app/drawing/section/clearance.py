@@ -13,7 +13,6 @@ if TYPE_CHECKING:
 
 __all__ = ["SectionClearance", "SectionFlag", "clearance_of"]
 
-GROUND = "ground"
 _CODES = ("not-clear", "own-edge", "leaf-and-growth", "moving-blocker")
 _SIDE_WORDS = {"under": "", "over": " overhead", "left": " on the left", "right": " on the right"}
 _FINE_M = 1.0
@@ -35,6 +34,8 @@ class SectionClearance:
 
     Attributes
     ----------
+    thing : str
+        Id of the structure, or `ground`.
     name : str
         What it is, in capitals.
     place_m : float
@@ -49,6 +50,7 @@ class SectionClearance:
         The finding that says so.
     """
 
+    thing: str
     name: str
     place_m: float
     clearance_m: float
@@ -83,6 +85,7 @@ def clearance_of(
     lines += _ratios(design, hop, wanted, titles)
     flag = next((one for code in _CODES for one in findings if one.code == code), None)
     return SectionClearance(
+        thing=hop.clearance_obstacle,
         name=name,
         place_m=hop.clearance_place_m,
         clearance_m=hop.clearance_m,

@@ -52,7 +52,7 @@ def draw_obstacles(frame: SectionFrame) -> None:
         foot = frame.y((one.base_m if one.underside_m is None else one.underside_m) + frame.bulge_m(one.middle_m))
         _draw(frame, one, edge, foot)
         if one.top_m is not None:
-            _take(frame, edge, foot)
+            _take(frame, one, edge, foot)
     for beside in frame.scene.profile.beside:
         if beside.top_m is not None and beside.structure.id not in _carrying(frame):
             bulge = frame.bulge_m(beside.place_m)
@@ -73,10 +73,10 @@ def _upper_edge(frame: SectionFrame, one: Crossed) -> tuple[Point, ...]:
     return (middle - _LEAST_MM / 2.0, top), (middle + _LEAST_MM / 2.0, top)
 
 
-def _take(frame: SectionFrame, edge: tuple[Point, ...], foot: float) -> None:
-    """Keep letters off a narrow obstacle; a wide one may have letters inside it, but none on its edges."""
+def _take(frame: SectionFrame, one: Crossed, edge: tuple[Point, ...], foot: float) -> None:
+    """Keep letters off a narrow obstacle; a wide one, and what only passes, may have letters inside its edges."""
     x0, x1, top = edge[0][0], edge[-1][0], max(y for _, y in edge)
-    if x1 - x0 < _WIDE_MM:
+    if x1 - x0 < _WIDE_MM and not isinstance(one.structure, TrafficArea):
         frame.placer.take(Box((x0 + x1) / 2.0, (foot + top) / 2.0, (x1 - x0) / 2.0, max(abs(top - foot), 0.1) / 2.0))
         return
     for a, b in pairwise(((x0, foot), *edge, (x1, foot))):

@@ -101,6 +101,17 @@ class SectionScene:
         """Return words with numbers as they are shown: in brackets while they are not yet true."""
         return f"({words})" if self.is_stale else words
 
+    def along(self, x_m: float, y_m: float) -> tuple[float, float]:
+        """Return the distance from the access point of the place of the hop next to a point, and how far off it is.
+
+        [m, m]
+        """
+        dx, dy = self.end_at[0] - self.start_at[0], self.end_at[1] - self.start_at[1]
+        part = ((x_m - self.start_at[0]) * dx + (y_m - self.start_at[1]) * dy) / (dx * dx + dy * dy)
+        part = min(max(part, 0.0), 1.0)
+        away = math.hypot(x_m - self.start_at[0] - part * dx, y_m - self.start_at[1] - part * dy)
+        return part * self.profile.length_m, away
+
     def spot_m(self, distance_m: float) -> tuple[float, float]:
         """Return the point of the plane under a distance from the access point. [m]"""
         part = distance_m / self.profile.length_m

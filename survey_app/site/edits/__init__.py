@@ -41,6 +41,7 @@ from survey_app.site.edits.named import NAMED_EDITS, perform
 from survey_app.site.edits.naming import evidence_ids, fresh_id
 from survey_app.site.edits.pasting import copy_things, paste
 from survey_app.site.edits.radio import aim_by_hand, aim_computed, hang, set_channel, set_power
+from survey_app.site.edits.raising import raise_mount
 from survey_app.site.edits.removing import hanging_on, remove
 from survey_app.site.edits.site_wide import (
     change_design,
@@ -111,6 +112,7 @@ __all__ = [
     "move_to",
     "paste",
     "perform",
+    "raise_mount",
     "remove",
     "remove_corner",
     "remove_gear",

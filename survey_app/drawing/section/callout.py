@@ -12,7 +12,7 @@ from survey_app.drawing.section.frame import NAME, NOTE, SectionFrame
 from survey_app.drawing.shapes import Disc, Path, Point, Symbol, Words
 from survey_app.drawing.symbols import arrow_head, flag
 
-__all__ = ["draw_beside", "draw_callout"]
+__all__ = ["draw_beside", "draw_callout", "draw_dimension"]
 
 _ROW_MM, _PAD_MM, _FLAG_MM = 3.15, 1.4, 7.0
 _TICK_MM = 1.8
@@ -27,8 +27,7 @@ def draw_callout(frame: SectionFrame) -> None:
     found = frame.scene.clearance
     if found is None:
         return
-    at = frame.ray_at(found.place_m)
-    middle = _dimension(frame, found, at)
+    middle = draw_dimension(frame, found)
     rows = [(found.name, True), *found.lines]
     while rows:
         if _box(frame, found, rows, middle):
@@ -37,9 +36,9 @@ def draw_callout(frame: SectionFrame) -> None:
         rows = rows[:-1] if len(rows) > 2 else rows[1:]
 
 
-def _dimension(frame: SectionFrame, found: SectionClearance, at: Point) -> Point:
+def draw_dimension(frame: SectionFrame, found: SectionClearance) -> Point:
     """Draw from the ray to what is nearest; beside the ray a tick across it. Return where the leader begins."""
-    x, y = at
+    x, y = frame.ray_at(found.place_m)
     if found.side in ("left", "right"):
         frame.high.append(Path(Role.DIMENSION, ((x, y - _TICK_MM), (x, y + _TICK_MM))))
         frame.placer.take_line((x, y - _TICK_MM), (x, y + _TICK_MM), 0.6)

@@ -61,6 +61,8 @@ class Role(Enum):
     WORDS_WATER = "words of water"
     WATER = "water"
     GRATICULE = "graticule cross"
+    CONTOUR = "contour"
+    SPOT = "spot height"
     WEDGE = "wedge"
     REACH = "end of reach"
     AXIS = "axis of a wedge"
@@ -176,6 +178,8 @@ PENS: dict[Role, Pen] = {
     Role.WORDS_WATER: Pen(0.0, "water"),
     Role.WATER: Pen(0.0, "water", fill="water fill"),
     Role.GRATICULE: Pen(0.18, "ink 3"),
+    Role.CONTOUR: Pen(0.13, "ink 3", (3.0, 0.8)),
+    Role.SPOT: Pen(0.18, "ink 2"),
     Role.WEDGE: Pen(0.0, "radio", fill="radio tint"),
     Role.REACH: Pen(0.18, "radio"),
     Role.AXIS: Pen(0.13, "radio", (10.0, 0.8, 0.5, 0.8)),

@@ -98,11 +98,10 @@ def _cut(triangles: FloatArray, height_m: float) -> FloatArray:
     crossed = (cut[:, :, 2] > height_m) != (nxt[:, :, 2] > height_m)
     # both triangles beside an edge reckon its point from the same end, so that it is the same bit for bit
     swap = (cut[:, :, 0] > nxt[:, :, 0]) | ((cut[:, :, 0] == nxt[:, :, 0]) & (cut[:, :, 1] > nxt[:, :, 1]))
-    first, second = np.where(swap[:, :, None], nxt, cut), np.where(swap[:, :, None], cut, nxt)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        part = (height_m - first[:, :, 2]) / (second[:, :, 2] - first[:, :, 2])
-    points = first[:, :, :2] + part[:, :, None] * (second[:, :, :2] - first[:, :, :2])
-    ends: FloatArray = points[crossed].reshape(-1, 2, 2)
+    first = np.where(swap[:, :, None], nxt, cut)[crossed]
+    second = np.where(swap[:, :, None], cut, nxt)[crossed]
+    part = (height_m - first[:, 2]) / (second[:, 2] - first[:, 2])
+    ends: FloatArray = (first[:, :2] + part[:, None] * (second[:, :2] - first[:, :2])).reshape(-1, 2, 2)
     return ends
 
 

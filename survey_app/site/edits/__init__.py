@@ -52,6 +52,7 @@ from survey_app.site.edits.site_wide import (
     set_relief,
     set_revision,
 )
+from survey_app.site.edits.spots import add_spot_heights
 from survey_app.site.edits.state import accept_finding, set_locked, set_status, withdraw_acceptance
 from survey_app.site.edits.things import add, change, rename, replace
 from survey_app.site.edits.together import add_with, change_all, hang_radio
@@ -78,6 +79,7 @@ __all__ = [
     "add_plan_picture",
     "add_radio",
     "add_room",
+    "add_spot_heights",
     "add_structure",
     "add_supply",
     "add_wall",

@@ -212,6 +212,36 @@ def fields_of_way(way: HopObstruction) -> dict[str, Any]:
     }
 
 
+def way_of_row(row: HopRow) -> HopObstruction:
+    """Return what stands in the way of a hop as its row says it."""
+
+    def figure(value: float | None) -> float:
+        return math.nan if value is None else value
+
+    return HopObstruction(
+        diffraction_db=figure(row.diffraction_loss_db),
+        method=row.diffraction_method or "",
+        foliage_low_db=figure(row.foliage_loss_low_db),
+        foliage_high_db=figure(row.foliage_loss_db),
+        foliage_depth_m=figure(row.foliage_depth_m),
+        wall_low_db=figure(row.wall_loss_low_db),
+        wall_db=figure(row.wall_loss_db),
+        wall_high_db=figure(row.wall_loss_high_db),
+        ratio=figure(row.fresnel_clearance_ratio),
+        place_m=figure(row.clearance_place_m),
+        clearance_m=figure(row.clearance_m),
+        side=row.clearance_side,
+        obstacle=row.clearance_obstacle,
+        cut_at_m=figure(row.cut_at_m),
+        cut_by=row.cut_by,
+        ratio_bare=figure(row.clearance_ratio_bare),
+        ratio_grown=figure(row.clearance_ratio_grown),
+        ratio_low_k=figure(row.clearance_ratio_low_k),
+        ratio_moving=figure(row.clearance_ratio_moving),
+        obstacles=row.obstacles,
+    )
+
+
 def _way_reasons(way: HopObstruction) -> list[NullReason]:
     """Say why figures of the way are null."""
     reasons: list[NullReason] = []

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,17 +12,19 @@ import numpy as np
 from survey_app.assess.beams import Beams, beams_of
 from survey_app.assess.budget import Aims
 from survey_app.assess.gain import OMNI, off_axis_of_beam_deg
+from survey_app.assess.hop_rows import way_of_row
 from survey_app.assess.in_the_way import Surroundings, surroundings_of, things_near
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh
 from survey_app.assess.nulls import number
 from survey_app.assess.numbers import Numbers, Steady, moved, steady_of
-from survey_app.assess.obstruction import HopObstruction
+from survey_app.assess.obstruction import NOTHING_KNOWN, HopObstruction, obstruction_of_rows
 from survey_app.assess.reach import Reach, radio_reach
 from survey_app.assess.record import Assessment, ReachArc
 from survey_app.assess.routes import HopDemand, demand_by_hop
 from survey_app.ground.plane import plan_bearing
 from survey_app.physics.arrays import FloatArray
+from survey_app.physics.kernels import NotCompiledError, compiled_only
 from survey_app.site.edits.sharing import with_fields
 from survey_app.site.radio import Hop, Radio
 from survey_app.site.site import Design, Site
@@ -47,6 +50,7 @@ class LiveRadio:
     x_m: float
     y_m: float
     antenna_elevation_m: float
+    height_above_ground_m: float
     bearing_plan_deg: float | None
     bearing_true_deg: float | None
     tilt_deg: float | None
@@ -126,15 +130,19 @@ class Live:
     ----------
     radios, hops, cells : mapping of str to row
         The radios that move, their hops and the whole cells of these.
+    unjudged : frozenset of str
+        Hops of which what stands in the way is as it was assessed before.
     stale : frozenset of str
-        Radios whose aim is held, and hops and cells that are judged by such an aim: their levels, rates and loads are
-        near the truth and settle with the next assessment. Everything that is not named here or in no row (findings,
-        magnetic bearings, landmarks, supplies, tally) is left to the assessment.
+        Radios whose aim is held, hops whose way is not judged anew, and hops and cells that are judged by such an aim
+        or way: their levels, rates and loads are near the truth and settle with the next assessment. Everything that
+        is not named here or in no row (findings, magnetic bearings, landmarks, supplies, tally) is left to the
+        assessment.
     """
 
     radios: Mapping[str, LiveRadio]
     hops: Mapping[str, LiveHop]
     cells: Mapping[str, LiveCell]
+    unjudged: frozenset[str]
     stale: frozenset[str]
 
 
@@ -166,6 +174,9 @@ class Lift:
         Radio rules; None reads those that travel with the program.
     assessment : Assessment or None
         That of the site, if there is one: the common aims that are held need not be searched then.
+    may_compile : bool, default True
+        Whether to wait for kernels that have no machine code yet. Else what stands in the way stays as assessed until
+        another thread has had them compiled, and the hops are named as stale.
     """
 
     def __init__(
@@ -174,8 +185,12 @@ class Lift:
         ids: Iterable[str],
         regions: Regions | None = None,
         assessment: Assessment | None = None,
+        *,
+        may_compile: bool = True,
     ) -> None:
         self._ids = frozenset(ids)
+        self._guard: Callable[[], AbstractContextManager[None]] = nullcontext if may_compile else compiled_only
+        self._ways = {row.id: way_of_row(row) for row in assessment.hops} if assessment is not None else {}
         self._known = {row.id: row for row in assessment.radios} if assessment is not None else {}
         self._regions = regions if regions is not None else load_regions()
         self._take_up(site)
@@ -198,13 +213,14 @@ class Lift:
         self._beams: Beams = beams_of(small)
         self._radios = tuple(small.radios.values())
         self._environments = tuple(small.mounts[radio.mount].environment for radio in self._radios)
-        self._rest = surroundings_of(job, Fresh())
+        self._whole = job
+        self._rest: Surroundings | None = None
         self._aims = self._held_aims(small, site)
 
     def _held_aims(self, small: Job, site: Site) -> Aims:
         """Return the aims of the beginning: as assessed, else searched."""
         if any(radio.id not in self._known for radio in self._radios):
-            return moved(*self._in_its_place(small, site)).aims
+            return self._moved(small, site)[0].aims
         rows = [self._known[radio.id] for radio in self._radios]
         anchored = small.placed.plane is not None
         bearing = [row.bearing_true_deg if anchored else row.bearing_plan_deg for row in rows]
@@ -225,6 +241,15 @@ class Lift:
         more = {"notes": (), "waters": (), "zones": (), "served_areas": (), "climbs": ()}
         return with_fields(site, design=with_fields(site.design, **rows, **empty, **more))
 
+    def _moved(self, job: Job, site: Site, held: Aims | None = None) -> tuple[Numbers, bool]:
+        """Return the numbers of what is concerned, and whether what stands in the way is of the edited site."""
+        try:
+            with self._guard():
+                return moved(*self._in_its_place(job, site), held=held), True
+        except NotCompiledError:
+            ways = [self._ways.get(key, NOTHING_KNOWN) for key in job.hops]
+            return moved(job, self._steady, obstruction_of_rows(ways), held=held), False
+
     def _in_its_place(self, job: Job, site: Site) -> tuple[Job, Steady, Surroundings]:
         """Return what is concerned among the structures near its hops, which stand where the edited site has them."""
         hops = list(job.hops.values())
@@ -232,6 +257,8 @@ class Lift:
             tuple(job.placed.mounts[job.radios[key].mount]) for hop in hops for key in (hop.access_point, hop.station)
         ]
         table = np.array([(x, y, over) for x, y, _, _, _, over in spots], dtype=float).reshape(-1, 2, 3)
+        if self._rest is None:
+            self._rest = surroundings_of(self._whole, Fresh())
         moving = {one.id for one in site.design.structures if one.id in self._ids}
         around = frozenset(things_near(self._rest, table[:, 0], table[:, 1]) | moving)
         placed = Job(self._small(site, around))
@@ -267,13 +294,13 @@ class Lift:
         if site.design is not self._start and not self._still_holds(site.design, job):
             self._take_up(site)
             job = Job(self._small(site))
-        found = moved(*self._in_its_place(job, site), held=None if settled else self._aims)
+        found, way_is_true = self._moved(job, site, None if settled else self._aims)
         reach = radio_reach(
             job, found.radios, found.hops, found.where, found.fans, found.path, found.rates, found.needed,
             found.powers.full_dbm, found.aims, self._beams,
         )  # fmt: skip
         held = frozenset() if settled else _held(job, found)
-        return _rows(job, found, reach, self._beams, held)
+        return _rows(job, found, reach, self._beams, held, frozenset() if way_is_true else frozenset(job.hops))
 
 
 def _concerned(job: Job, ids: frozenset[str]) -> tuple[set[str], set[str]]:
@@ -318,20 +345,21 @@ def _held(job: Job, found: Numbers) -> frozenset[str]:
     )
 
 
-def _rows(job: Job, found: Numbers, reach: Reach, beams: Beams, held: frozenset[str]) -> Live:
+def _rows(job: Job, found: Numbers, reach: Reach, beams: Beams, held: frozenset[str], unjudged: frozenset[str]) -> Live:
     anchored = found.placed.plane is not None
     hops = _hops(job, found, anchored=anchored)
-    judged = {hop.id for hop in job.hops.values() if held & {hop.access_point, hop.station}}
+    judged = {hop.id for hop in job.hops.values() if held & {hop.access_point, hop.station}} | unjudged
     cells = {key for key, rows in job.cells.items() if any(hop.id in judged for hop in rows)}
     return Live(
-        radios=_radios(found, reach, beams, held),
+        radios=_radios(job, found, reach, beams, held),
         hops=hops,
         cells=_cells(job, found),
+        unjudged=unjudged,
         stale=frozenset(held | judged | cells),
     )
 
 
-def _radios(found: Numbers, reach: Reach, beams: Beams, held: frozenset[str]) -> dict[str, LiveRadio]:
+def _radios(job: Job, found: Numbers, reach: Reach, beams: Beams, held: frozenset[str]) -> dict[str, LiveRadio]:
     radios, aims = found.radios, found.aims
     plane, plan = found.placed.plane, aims.bearing_deg
     if plane is not None:
@@ -340,11 +368,13 @@ def _radios(found: Numbers, reach: Reach, beams: Beams, held: frozenset[str]) ->
     for n, key in enumerate(radios.ids):
         all_round = bool(radios.kind[n] == OMNI) and not math.isnan(radios.gain_dbi[n])
         aimed = not math.isnan(aims.bearing_deg[n]) and not all_round
+        spot = found.placed.mounts[job.radios[key].mount]
         rows[key] = LiveRadio(
             id=key,
             x_m=float(radios.x_m[n]),
             y_m=float(radios.y_m[n]),
             antenna_elevation_m=float(radios.elevation_m[n]),
+            height_above_ground_m=spot.elevation_m - spot.foot_m,
             bearing_plan_deg=number(plan[n]) if aimed else None,
             bearing_true_deg=number(aims.bearing_deg[n]) if aimed and plane is not None else None,
             tilt_deg=number(aims.tilt_deg[n]) if aimed or all_round else None,

@@ -296,7 +296,11 @@ def numbers(job: Job, regions: Regions, memo: Fresh | None = None) -> Numbers:
 
 
 def moved(
-    job: Job, steady: Steady, around: Surroundings, held: Aims | None = None, memo: Fresh | None = None
+    job: Job,
+    steady: Steady,
+    around: Surroundings | Obstruction,
+    held: Aims | None = None,
+    memo: Fresh | None = None,
 ) -> Numbers:
     """Return the numbers of a site whose radios are where the job has them.
 
@@ -306,8 +310,8 @@ def moved(
         The indexed site.
     steady : Steady
         What stays as it is.
-    around : Surroundings
-        What stands round the hops.
+    around : Surroundings or Obstruction
+        What stands round the hops; or what is known to stand in their way.
     held : Aims or None
         Aims that radios with several far ends keep instead of having them searched.
     memo : Fresh or None
@@ -318,7 +322,7 @@ def moved(
     where = hop_geometry(radios, steady.hops, placed, job.design.plane.datum_elevation_m)
     hops = with_margins(steady.hops, job, where.distance_m)
     rise = job.defaults.interference_rise_db
-    way = obstructions(job, around, radios, hops, memo or Fresh())
+    way = around if isinstance(around, Obstruction) else obstructions(job, around, radios, hops, memo or Fresh())
     losses = path_losses(radios, hops, where, steady.gas_db_per_km, steady.polarisation_loss_db, way.loss_db)
 
     def bare_margin_db() -> FloatArray:

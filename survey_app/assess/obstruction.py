@@ -13,7 +13,7 @@ from survey_app.assess.record import ObstacleRow, Side
 from survey_app.assess.through_walls import ThroughWalls
 from survey_app.physics.arrays import FloatArray
 
-__all__ = ["NOWHERE", "HopObstruction", "NearPlace", "Obstruction", "obstruction_of_rows"]
+__all__ = ["NOTHING_KNOWN", "NOWHERE", "HopObstruction", "NearPlace", "Obstruction", "obstruction_of_rows"]
 
 
 class NearPlace(NamedTuple):
@@ -103,6 +103,15 @@ class HopObstruction:
     ground: NearPlace = NOWHERE
     grown: NearPlace = NOWHERE
     inside: tuple[str | None, str | None] = (None, None)
+
+
+NOTHING_KNOWN = HopObstruction(
+    diffraction_db=0.0, method="", foliage_low_db=0.0, foliage_high_db=0.0, foliage_depth_m=0.0,
+    wall_low_db=0.0, wall_db=0.0, wall_high_db=0.0, ratio=math.nan, place_m=math.nan, clearance_m=math.nan,
+    side=None, obstacle=None, cut_at_m=math.nan, cut_by=None, ratio_bare=math.nan, ratio_grown=math.nan,
+    ratio_low_k=math.nan, ratio_moving=math.nan, obstacles=(),
+)  # fmt: skip
+"""The way of a hop that nobody has judged yet: its level is that of a free one."""
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
-"""The path of one hop from the side: ground, earth bulge, ray, first Fresnel zone, and what its line crosses.
+"""The path of one hop from the side: ground, earth bulge, ray, first Fresnel zone, what its line crosses and passes.
 
-What is crossed is told with its place and its height; whether it stands in the way is not judged here.
+What is crossed is told with its place and its height; how near it comes to the ray the assessment says.
 """
 
 from __future__ import annotations
@@ -10,60 +10,52 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from survey_app.ground.crossing import area_spans, line_crossings, points_beside
+from survey_app.assess.cuts import Crossed, crossed_by
+from survey_app.ground.crossing import area_spans
 from survey_app.ground.place import Placed
 from survey_app.ground.relief.profiles import Profiles
 from survey_app.ground.relief.surface import LevelGround, Surface
-from survey_app.ground.ring import ring_on_plane
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.fresnel import fresnel_zone_radius_m
 from survey_app.physics.geometry import STANDARD_K, earth_bulge_m
 from survey_app.site.site import Design
-from survey_app.site.structure import Building, Mast, OverheadLine, Pole, Structure, TrafficArea, TreeStand
+from survey_app.site.structure import Mast, OverheadLine, Pole, Structure, TreeStand
 
 if TYPE_CHECKING:
-    from survey_app.assess.record import HopRow, RadioRow
+    from survey_app.assess.record import HopRow, RadioRow, Side
 
-__all__ = ["BESIDE_M", "GROWN_AFTER_YEARS", "Crossed", "SectionProfile", "WaterSpan", "section_profile"]
+__all__ = ["Beside", "Crossed", "SectionProfile", "WaterSpan", "section_profile"]
 
-BESIDE_M = 1.0
-"""Poles and masts so close to the line count as crossed. [m]"""
-GROWN_AFTER_YEARS = 5
-"""Trees are shown as they will be after so many years, too."""
 _COUNT = 161
 _SAME_M = 1e-6
 _GONE = ("removed", "later")
 
 
 @dataclass(frozen=True)
-class Crossed:
-    """A structure on the line of a hop.
+class Beside:
+    """A thing that comes near the ray without standing on its line; distances count from the access point.
 
     Attributes
     ----------
     structure : Structure
         What it is.
-    enter_m, leave_m : float
-        Ground distance from the access point at which the line enters and leaves it; the same for a pole or a wire. [m]
-    base_m : float
-        Its foot over the site datum. [m]
-    top_m : float or None
-        Its highest point over the site datum, without the bulge; None = never measured. [m]
-    grown_top_m : float or None
-        The same after `GROWN_AFTER_YEARS`; None = it does not grow. [m]
+    place_m : float
+        Where it comes nearest. [m]
+    clearance_m, ratio : float, float or None
+        How far the ray passes it: metres, and parts of the first zone there. [m, 1]
+    side : str
+        Where it lies, seen from the access point.
+    base_m, top_m : float, float or None
+        Its foot and its top over the site datum; only a pole or a mast has a top here. [m]
     """
 
     structure: Structure
-    enter_m: float
-    leave_m: float
+    place_m: float
+    clearance_m: float
+    ratio: float | None
+    side: Side
     base_m: float
     top_m: float | None
-    grown_top_m: float | None = None
-
-    @property
-    def middle_m(self) -> float:
-        """Middle of the span. [m]"""
-        return (self.enter_m + self.leave_m) / 2.0
 
 
 @dataclass(frozen=True)
@@ -93,8 +85,14 @@ class SectionProfile:
         The straight line between both antennas. [m]
     zone_radius_m : ndarray of float, shape (n,)
         First Fresnel zone; NaN where the channel is not known. [m]
+    relief : str
+        What the ground comes from: words of the relief; empty = none, the ground is assumed.
     crossed : tuple of Crossed
         By the place where the line enters them, then by id.
+    grown : tuple of Crossed
+        Trees on the line after the site's years of growth.
+    beside : tuple of Beside
+        What comes near the ray beside its line, the nearest first.
     waters : tuple of WaterSpan
         By the place where the line enters them.
     k : float
@@ -106,7 +104,10 @@ class SectionProfile:
     ground_m: FloatArray
     ray_m: FloatArray
     zone_radius_m: FloatArray
+    relief: str
     crossed: tuple[Crossed, ...]
+    grown: tuple[Crossed, ...]
+    beside: tuple[Beside, ...]
     waters: tuple[WaterSpan, ...]
     k: float
 
@@ -146,18 +147,23 @@ def section_profile(
         return None
     start, end = (access_point.x_m, access_point.y_m), (station.x_m, station.y_m)
     present = tuple(one for one in design.structures if one.status not in _GONE)
-    crossed = _crossed(present, placed, start, end, length_m)
-    waters = _waters(design, placed, start, end, length_m)
     heights = access_point.antenna_elevation_m, station.antenna_elevation_m
+    ends = (*start, heights[0]), (*end, heights[1])
+    crossed = crossed_by(present, placed, *ends)
+    years = design.defaults.growth_years
+    trees = tuple(one for one in present if isinstance(one, TreeStand))
+    waters = _waters(design, placed, start, end, length_m)
     feet = (
         access_point.antenna_elevation_m - access_point.height_above_ground_m,
         station.antenna_elevation_m - station.height_above_ground_m,
     )
     spots = [at for one in crossed for at in (one.enter_m, one.middle_m, one.leave_m)]
+    spots += [] if hop.clearance_place_m is None else [hop.clearance_place_m]
     spots += [at for water in waters for at in (water.enter_m, water.leave_m)]
     relief = _relief(placed.ground, start, end)
     breaks = relief.part * length_m if relief is not None else np.empty(0)
-    distance_m = np.unique(np.concatenate((np.linspace(0.0, length_m, _COUNT), spots, breaks)))
+    places = np.concatenate((np.linspace(0.0, length_m, _COUNT), spots, breaks))
+    distance_m = np.unique(np.clip(places, 0.0, length_m))
     ground_m = _ground(distance_m, length_m, feet, crossed, waters)
     if relief is not None:
         ground_m = _on_relief(relief.at(0, distance_m / length_m), ground_m, distance_m, waters)
@@ -169,50 +175,30 @@ def section_profile(
         ground_m=ground_m,
         ray_m=np.interp(distance_m, [0.0, length_m], heights),
         zone_radius_m=fresnel_zone_radius_m(distance_m * slant, (length_m - distance_m) * slant, frequency),
+        relief="" if isinstance(placed.ground, LevelGround) else placed.ground.words,
         crossed=crossed,
+        grown=crossed_by(trees, placed, *ends, years) if years > 0.0 else (),
+        beside=_beside(hop, present, placed, crossed),
         waters=waters,
         k=k,
     )
 
 
-def _crossed(
-    structures: tuple[Structure, ...],
-    placed: Placed,
-    start: tuple[float, float],
-    end: tuple[float, float],
-    length_m: float,
-) -> tuple[Crossed, ...]:
-    areas = [one for one in structures if not isinstance(one, Pole | Mast | OverheadLine)]
-    lines = [one for one in structures if isinstance(one, OverheadLine)]
-    points = [one for one in structures if isinstance(one, Pole | Mast)]
-    rings = [(placed.outlines[one.id], *_holes(one, placed)) for one in areas]
-    spots = np.array([placed.points[one.id][:2] for one in points], np.float64).reshape(-1, 2)
-    found: list[Crossed] = []
-    for things, met in (
-        (areas, area_spans(start, end, rings)),
-        (lines, line_crossings(start, end, [placed.outlines[one.id] for one in lines])),
-        (points, points_beside(start, end, spots, BESIDE_M)),
-    ):
-        for n, enter, leave in zip(met.thing.tolist(), met.enter.tolist(), met.leave.tolist(), strict=True):
-            structure: Structure = things[n]
-            top = _top_m(structure)
-            found.append(
-                Crossed(
-                    structure=structure,
-                    enter_m=enter * length_m,
-                    leave_m=leave * length_m,
-                    base_m=placed.feet_m[structure.id],
-                    top_m=None if top is None else placed.feet_m[structure.id] + top,
-                    grown_top_m=_grown_m(structure, placed.feet_m[structure.id]),
-                )
-            )
-    return tuple(sorted(found, key=lambda one: (one.enter_m, one.structure.id)))
-
-
-def _holes(structure: Structure, placed: Placed) -> tuple[FloatArray, ...]:
-    if not isinstance(structure, Building):
-        return ()
-    return tuple(ring_on_plane(placed.plane, hole) for hole in structure.holes)
+def _beside(
+    hop: HopRow, structures: tuple[Structure, ...], placed: Placed, crossed: tuple[Crossed, ...]
+) -> tuple[Beside, ...]:
+    """Return what the assessment found near the ray and the line does not cross."""
+    by_id = {one.id: one for one in structures}
+    on_line = {one.structure.id for one in crossed}
+    found = []
+    for row in hop.obstacles:
+        structure = by_id.get(row.thing)
+        if structure is None or row.thing in on_line:
+            continue
+        base_m = placed.feet_m[structure.id]
+        top_m = base_m + structure.height_m if isinstance(structure, Pole | Mast) else None
+        found.append(Beside(structure, row.place_m, row.clearance_m, row.ratio, row.side, base_m, top_m))
+    return tuple(found)
 
 
 def _waters(
@@ -225,24 +211,6 @@ def _waters(
         for n, enter, leave in zip(met.thing.tolist(), met.enter.tolist(), met.leave.tolist(), strict=True)
     ]
     return tuple(sorted(found, key=lambda one: (one.enter_m, one.id)))
-
-
-def _top_m(structure: Structure) -> float | None:
-    """Return the height of a structure's highest point over its foot; None where nobody measured it."""
-    if isinstance(structure, Building):
-        roof = structure.roof
-        return max(structure.eaves_height_m + roof.parapet_height_m, roof.ridge_height_m or 0.0)
-    if isinstance(structure, TreeStand):
-        return structure.crown_top_m
-    if isinstance(structure, TrafficArea):
-        return structure.envelope_height_m
-    return structure.height_m
-
-
-def _grown_m(structure: Structure, foot_m: float) -> float | None:
-    if not isinstance(structure, TreeStand) or structure.growth_m_per_year <= 0.0:
-        return None
-    return foot_m + structure.crown_top_m + GROWN_AFTER_YEARS * structure.growth_m_per_year
 
 
 def _relief(ground: Surface, start: tuple[float, float], end: tuple[float, float]) -> Profiles | None:
@@ -274,7 +242,7 @@ def _ground(
     spans += [
         (one.enter_m, one.leave_m, one.base_m)
         for one in crossed
-        if not isinstance(one.structure, Pole | Mast | OverheadLine)
+        if not (one.is_parapet or isinstance(one.structure, Pole | Mast | OverheadLine))
     ]
     # a mast on a roof has its foot up there and a jetty stands in water: the lowest foot at a place is the ground's
     known = {0.0: feet[0], length_m: feet[1]}

@@ -14,14 +14,10 @@ from survey_app.cli.streams import note, say
 from survey_app.errors import UnknownNameError, UsageError
 
 if TYPE_CHECKING:
-    from survey_app.exchange.imported import ImportedRelief, ReliefWishes
+    from survey_app.exchange.imported import ReliefWishes
     from survey_app.session.document import Document
-    from survey_app.site.site import Site
 
 __all__ = ["register"]
-
-_GRIDS = (".tif", ".tiff", ".asc")
-_TABLES = (".csv",)
 
 
 def register(app: typer.Typer) -> None:
@@ -113,13 +109,14 @@ def _import(
 
 def _put(path: Path, file: Path, wishes: ReliefWishes) -> tuple[Path, tuple[str, ...]]:
     """Put what a file holds into a site, and return the site's file and what is to be said."""
+    from survey_app.exchange.relief_file import import_relief
     from survey_app.session.document import Document
     from survey_app.site.edits import set_relief
 
     document = Document.open(path)
     try:
         _check_free(document, path)
-        found = _read(file, document.site, wishes)
+        found = import_relief(file, document.site, wishes)
         if found.data:
             document.shelf.keep(found.data, ".tif")
         document.apply(set_relief(document.site, found.relief))
@@ -135,20 +132,3 @@ def _check_free(document: Document, path: Path) -> None:
         raise UsageError(
             "unsaved work on it waits for an answer", where=str(path), remedy="survey-app open asks for it"
         )
-
-
-def _read(file: Path, site: Site, wishes: ReliefWishes) -> ImportedRelief:
-    kind = file.suffix.lower()
-    if kind in _GRIDS:
-        from survey_app.exchange.relief_grid import import_grid
-
-        return import_grid(file, site, wishes)
-    if kind in _TABLES:
-        from survey_app.exchange.spot_heights import import_spots
-
-        return import_spots(file, site, wishes)
-    raise UsageError(
-        "nothing is known that a file of this type holds",
-        where=str(file),
-        remedy=f"{', '.join((*_GRIDS, *_TABLES))} are read",
-    )

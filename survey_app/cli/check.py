@@ -36,10 +36,12 @@ def _check(
         bool, typer.Option("--json", help="Print the whole assessment as one JSON object with full-precision numbers.")
     ] = False,
 ) -> int:
-    """Check a design: findings, then figures per hop.
+    """Check a design: findings, then figures and clearances per hop.
 
     Findings have the numbers that they have on paper; each says what is wrong, by how much and what cures it. Figures
     are metres, degrees from true north (from plan north without an anchor), dBm, dB, Mbit/s and per cent of the air.
+    A clearance is the smallest of a hop, in metres and in parts of the first zone: in leaf; without leaves, grown, and
+    with what moves in the way.
     The exit status is 1 where a stop stands that nobody has accepted.
     """
     _, assessment = assessed(site)
@@ -75,6 +77,12 @@ def _show(assessment: Assessment) -> None:
         say()
         for line in table(_figures(assessment), align="<<>>>>>>>"):
             say(line)
+        say()
+        for line in table(_clearances(assessment), align="<>>>><>>>"):
+            say(line)
+        for words in _held_against(assessment):
+            for line in _hung("", words):
+                say(line)
 
 
 def _counts(assessment: Assessment) -> str:
@@ -138,6 +146,34 @@ def _hop_figures(hop: HopRow, load: float | None, *, anchored: bool) -> tuple[st
         f"{demand:.1f} of {_number(min(alone) if len(alone) == 2 else None, 0)}",
         _number(None if load is None else 100.0 * load, 0),
     )
+
+
+def _clearances(assessment: Assessment) -> Iterator[tuple[str, ...]]:
+    """Yield the smallest clearance of each hop: metres, part of the zone, where and by what, and what changes it."""
+    yield ("hop", "cut m", "clear m", "of zone", "at m", "nearest", "bare", "grown", "moving")
+    for hop in assessment.hops:
+        side = f", {hop.clearance_side}" if hop.clearance_side in ("left", "right", "over") else ""
+        yield (
+            hop.id,
+            "none" if hop.cut_at_m is None else _number(hop.cut_at_m, 1),
+            _number(hop.clearance_m, 2),
+            _number(hop.fresnel_clearance_ratio, 2),
+            _number(hop.clearance_place_m, 1),
+            "nothing near" if hop.clearance_obstacle is None else f"{hop.clearance_obstacle}{side}",
+            _number(hop.clearance_ratio_bare, 2),
+            _number(hop.clearance_ratio_grown, 2),
+            _number(hop.clearance_ratio_moving, 2),
+        )
+
+
+def _held_against(assessment: Assessment) -> Iterator[str]:
+    """Yield what the hops were held against, each sentence once with its hops where they differ."""
+    hops: dict[str, list[str]] = {}
+    for hop in assessment.hops:
+        hops.setdefault(hop.checked_against, []).append(hop.id)
+    for words, ids in hops.items():
+        about = "All hops" if len(hops) == 1 else ", ".join(ids)
+        yield f"{about}: held against {words}."
 
 
 def _number(value: float | None, places: int) -> str:

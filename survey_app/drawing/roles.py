@@ -61,6 +61,8 @@ class Role(Enum):
     WORDS_WATER = "words of water"
     WATER = "water"
     GRATICULE = "graticule cross"
+    CONTOUR = "contour"
+    SPOT = "spot height"
     WEDGE = "wedge"
     REACH = "end of reach"
     AXIS = "axis of a wedge"
@@ -90,6 +92,7 @@ class Role(Enum):
     GROWN = "crown in years to come"
     EARTH = "earth under the ground line"
     RULE = "rule of a row, grid of a section"
+    CARD = "box of words on a drawing"
     DATUM = "datum"
     SELECTED = "selected"
     HOVER = "under the pointer"
@@ -175,6 +178,8 @@ PENS: dict[Role, Pen] = {
     Role.WORDS_WATER: Pen(0.0, "water"),
     Role.WATER: Pen(0.0, "water", fill="water fill"),
     Role.GRATICULE: Pen(0.18, "ink 3"),
+    Role.CONTOUR: Pen(0.13, "ink 3", (3.0, 0.8)),
+    Role.SPOT: Pen(0.18, "ink 2"),
     Role.WEDGE: Pen(0.0, "radio", fill="radio tint"),
     Role.REACH: Pen(0.18, "radio"),
     Role.AXIS: Pen(0.13, "radio", (10.0, 0.8, 0.5, 0.8)),
@@ -204,6 +209,7 @@ PENS: dict[Role, Pen] = {
     Role.GROWN: Pen(0.25, "trees", (0.3, 0.9), round_ends=True),
     Role.EARTH: Pen(0.0, "ink", fill="building"),
     Role.RULE: Pen(0.18, "hair"),
+    Role.CARD: Pen(0.25, "ink", fill="card"),
     Role.DATUM: Pen(0.18, "ink", _CHAIN),
     Role.SELECTED: Pen(3.2, "selection"),
     Role.HOVER: Pen(0.5, "hover"),

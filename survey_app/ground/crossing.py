@@ -1,4 +1,4 @@
-"""What a straight line on the plan crosses: areas with their holes, lines, and points close beside it."""
+"""Where a straight line on the plan runs inside areas with their holes."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from survey_app.ground._arrays import FloatArray
 
-__all__ = ["Crossings", "area_spans", "line_crossings", "points_beside"]
+__all__ = ["Crossings", "area_spans"]
 
 IntArray = NDArray[np.int64]
 
@@ -24,7 +24,7 @@ class Crossings:
     thing : ndarray of int, shape (n,)
         Place of the thing in what was asked.
     enter, leave : ndarray of float, shape (n,)
-        Parts of the line's length, 0 at its start and 1 at its end; the same for a point. [1]
+        Parts of the line's length, 0 at its start and 1 at its end. [1]
     """
 
     thing: IntArray
@@ -73,61 +73,6 @@ def area_spans(
     enter, leave = np.clip(at[0::2], 0.0, 1.0), np.clip(at[1::2], 0.0, 1.0)
     long = leave > enter
     return _sorted(thing[0::2][long], enter[long], leave[long])
-
-
-def line_crossings(start: tuple[float, float], end: tuple[float, float], lines: Sequence[FloatArray]) -> Crossings:
-    """Return where a line crosses other lines.
-
-    Parameters
-    ----------
-    start, end : (x, y)
-        The line. [m]
-    lines : sequence of ndarray of float, shape (points, 2)
-        Open lines of two points or more. [m]
-
-    Returns
-    -------
-    Crossings
-        Points between both ends; a line that only runs along the asked one is not crossed.
-
-    Examples
-    --------
-    >>> line_crossings((0.0, 0.0), (10.0, 0.0), [np.array([[3.0, -5.0], [3.0, 5.0]])]).enter.tolist()
-    [0.3]
-    """
-    here = [line for line in lines if len(line) > 1]
-    if not here:
-        return _sorted(np.empty(0, np.int64), np.empty(0), np.empty(0))
-    owner = np.asarray([n for n, line in enumerate(lines) for _ in range(len(line) - 1)], np.int64)
-    first, second = np.concatenate([line[:-1] for line in here]), np.concatenate([line[1:] for line in here])
-    crossed, along = _edges_met(start, end, first, second)
-    taken = crossed & (along >= 0.0) & (along <= 1.0)
-    return _sorted(owner[taken], along[taken], along[taken])
-
-
-def points_beside(
-    start: tuple[float, float], end: tuple[float, float], points: FloatArray, within_m: float
-) -> Crossings:
-    """Return the points that lie close to a line, each at its foot on the line.
-
-    Parameters
-    ----------
-    start, end : (x, y)
-        The line. [m]
-    points : ndarray of float, shape (n, 2)
-        [m]
-    within_m : float
-        How far from the line at most; points beyond an end count from that end. [m]
-    """
-    direction = np.subtract(end, start)
-    length_2 = float(direction @ direction)
-    if not len(points) or length_2 == 0.0:
-        return _sorted(np.empty(0, np.int64), np.empty(0), np.empty(0))
-    offset = np.asarray(points, np.float64) - np.asarray(start, np.float64)
-    along = np.clip(offset @ direction / length_2, 0.0, 1.0)
-    away = np.hypot(*(offset - along[:, None] * direction).T)
-    taken = away <= within_m
-    return _sorted(np.flatnonzero(taken).astype(np.int64), along[taken], along[taken])
 
 
 def _edges_met(

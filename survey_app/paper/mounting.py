@@ -11,6 +11,7 @@ from survey_app.drawing.elevation import elevation_sketch
 from survey_app.drawing.letters import cut_line, letters_width_mm, wrapped_to
 from survey_app.drawing.level_scale import level_scale
 from survey_app.drawing.plan import plan_clip
+from survey_app.drawing.section import small_section
 from survey_app.paper.mounting_layout import (
     ELEVATION_WIDTH_MM,
     PLAN_WIDTH_MM,
@@ -97,7 +98,7 @@ def _sheet(view: MountingView, paper: Literal["a4", "letter"]) -> dict[str, Any]
         "level": _level(view),
         "stations": stations[:first],
         "more_stations": [rest[i : i + further] for i in range(0, len(rest), further)],
-        "foot": list(view.foot),
+        "foot": list(bands.foot_lines),
         "facts": [{"head": column.head, "rows": [_fact(*row) for row in column.rows]} for column in view.facts],
         "flags": _flags(view, bands),
         "more_flags": bands.more_flags,
@@ -185,10 +186,12 @@ def _flags(view: MountingView, bands: Bands) -> list[dict[str, Any]]:
 
 
 def _pictures(view: MountingView, bands: Bands) -> dict[str, Any]:
-    pictures: dict[str, Any] = {"plan": None, "elevation": None}
+    pictures: dict[str, Any] = {"plan": None, "section": None, "elevation": None}
     if view.plan is not None:
         clip, _ = plan_clip(view.plan, PLAN_WIDTH_MM, bands.pictures - bands.foot)
         pictures["plan"] = black_picture(clip)
-    if view.elevation is not None and bands.elevation > 0.0:
+    if view.section is not None and bands.shows_section:
+        pictures["section"] = black_picture(small_section(view.section, ELEVATION_WIDTH_MM, bands.elevation))
+    elif view.elevation is not None and bands.elevation > 0.0:
         pictures["elevation"] = black_picture(elevation_sketch(view.elevation, ELEVATION_WIDTH_MM, bands.elevation))
     return pictures

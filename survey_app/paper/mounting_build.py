@@ -7,6 +7,7 @@ from survey_app.paper.mounting_aims import aims_of, sweep_of, tilt_of
 from survey_app.paper.mounting_facts import boxes_of, cautions_of, facts_of, foot_of, height_of
 from survey_app.paper.mounting_level import level_of, sight_of, stations_of
 from survey_app.paper.mounting_scene import Surroundings, elevation_of, plan_of, side_of
+from survey_app.paper.mounting_section import section_of, way_of
 from survey_app.paper.mounting_view import Flag, MountingView, Stop
 from survey_app.paper.rounding import metres, number
 from survey_app.paper.sources import Sources
@@ -59,7 +60,9 @@ def _view(sources: Sources, around: Surroundings, row: RadioRow, number_: int, t
         side=side_of(sources, around, row),
         sweep=sweep_of(row),
         plan=plan_of(sources, around, row, findings),
+        section=section_of(sources, row),
         foot=foot_of(sources, row),
+        way=way_of(sources, row),
         elevation=elevation_of(sources, row),
         level=None if several else level_of(sources, row),
         stations=stations_of(sources, row) if several else (),

@@ -28,6 +28,8 @@ _FLAG_NEXT_MM = 5.8
 _FLAG_LINE_MM = 3.7
 _TEXT_MM = 2.5
 _FLAG_LINES = 3
+_FOOT_LINE_MM = 3.7
+_PLAN_LEAST_MM = 24.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +46,10 @@ class Bands:
         One height a printed flag.
     flag_lines : int
         Lines a flag at most.
+    shows_section : bool
+        Whether the section stands in the place of the sketch from the side.
+    foot_lines : tuple of str
+        Lines under the plan.
     more_flags : str
         Words for the flags that found no room, or empty.
     """
@@ -60,7 +66,9 @@ class Bands:
     beam: float
     pictures: float
     elevation: float
+    shows_section: bool
     foot: float
+    foot_lines: tuple[str, ...]
     facts: float
     pitch: float
     flags: tuple[float, ...]
@@ -96,13 +104,17 @@ def bands_of(view: MountingView, paper: Paper) -> Bands:
     flags, most, more = _flag_rows(view.flags, view.sight, room - _LEVEL_MM)
     flag_band = max(sum(flags) + (_FLAG_LINE_MM + 1.0 if more else 0.0), _FLAG_FIRST_MM)
     pictures = room - flag_band
-    foot = 1.6 + 3.7 * len(view.foot) if view.foot else 0.0
+    foot_lines = _foot_lines(view, pictures)
+    foot = 1.6 + _FOOT_LINE_MM * len(foot_lines) if foot_lines else 0.0
     elevation = 0.0
-    if view.elevation is not None:
+    if view.elevation is not None or view.section is not None:
         listed = STATION_HEAD_MM + STATION_ROW_MM * len(view.stations)
         needed = _LEVEL_MM if view.level is not None else max(min(listed, pictures), 0.0)
         spare = pictures - needed
         elevation = min(spare, _ELEVATION_MOST_MM) if spare >= _ELEVATION_LEAST_MM else 0.0
+    shows_section = view.section is not None and elevation > 0.0
+    if view.elevation is None and not shows_section:
+        elevation = 0.0
     return Bands(
         head=head,
         stop=stop,
@@ -115,8 +127,10 @@ def bands_of(view: MountingView, paper: Paper) -> Bands:
         height=16.6,
         beam=9.4 if a4 else 9.2,
         pictures=pictures,
+        shows_section=shows_section,
         elevation=elevation,
         foot=foot,
+        foot_lines=foot_lines,
         facts=facts,
         pitch=pitch,
         flags=flags,
@@ -127,6 +141,14 @@ def bands_of(view: MountingView, paper: Paper) -> Bands:
         write=write,
         title=title,
     )
+
+
+def _foot_lines(view: MountingView, pictures_mm: float) -> tuple[str, ...]:
+    """Return the lines under the plan: of the way the first always, the rest as far as the plan leaves room."""
+    count = len(view.way)
+    while count > 1 and pictures_mm - 1.6 - _FOOT_LINE_MM * (len(view.foot) + count) < _PLAN_LEAST_MM:
+        count -= 1
+    return (*view.foot, *view.way[:count])
 
 
 def flag_lines(flag: Flag, width_mm: float, most: int) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from typing import Literal
 from survey_app.drawing.elevation import ElevationScene
 from survey_app.drawing.level_scale import LevelWindow
 from survey_app.drawing.plan_scene import PlanScene
+from survey_app.drawing.section import SectionScene
 
 __all__ = [
     "AimFigure",
@@ -195,6 +196,10 @@ class MountingView:
         Order of the climb, and which other radios hang at the same one.
     aims : tuple of three AimFigure
         In the order in which the installer will use them; the first is printed largest.
+    way : tuple of str
+        What comes nearest to the ray, then what it was held against; printed as far as the plan leaves room.
+    section : SectionScene or None
+        In place of `elevation`, where there is room for it.
     stations : tuple of StationRow
         For an access point in place of `level`; the rest overflows to a second page.
     """
@@ -213,7 +218,9 @@ class MountingView:
     side: SideFigure
     sweep: SweepBlock
     plan: PlanScene | None
+    section: SectionScene | None
     foot: tuple[str, ...]
+    way: tuple[str, ...]
     elevation: ElevationScene | None
     level: LevelBlock | None
     stations: tuple[StationRow, ...]

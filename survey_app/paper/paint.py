@@ -18,6 +18,7 @@ __all__ = ["BLACK", "black_picture"]
 BLACK: dict[str, str] = {
     "ink": "#000",
     "paper": "#fff",
+    "card": "#fff",
     "building": "#fff",
     "water": "#000",
     "trees": "#000",

@@ -20,7 +20,9 @@ from survey_app.paper.ledger import (
     Table,
     Words,
     document,
+    held_words,
     table_data,
+    unbroken,
 )
 from survey_app.paper.press import press
 from survey_app.paper.rounding import declination, number, signed_tenths, tenths
@@ -33,6 +35,7 @@ __all__ = ["schedule_csv", "schedule_pdf"]
 
 _FOOT_M = 0.3048
 _NONE = Words("none")
+_CLEAR_MM, _CLEAR_INSETS_MM, _CLEAR_LINES = 29.0, 3.2, 3
 
 
 def schedule_pdf(site: Site, assessment: Assessment, paper: Literal["a4", "letter"] = "a4") -> bytes:
@@ -91,18 +94,18 @@ def _hop_table(sources: Sources, groups: tuple[tuple[CellRow | None, tuple[HopFi
         Column(("HOP",), 12, bold=True),
         Column(("AP",), 14, rule=True),
         Column(("STATION",), 14),
-        Column(("DISTANCE", {"metric": "m", "feet": "ft", "both": "m, ft"}[units]), 17, "right", rule=True),
-        Column((north,), 16, "right", bold=True, rule=True),
-        Column(("MAGNETIC",), 16, "right"),
-        Column(("TILT",), 19, "right"),
-        Column((north,), 16, "right", bold=True, rule=True),
-        Column(("MAGNETIC",), 16, "right"),
-        Column(("TILT",), 19, "right"),
-        Column(("CHANNEL",), 17, "right", rule=True),
-        Column(("CLEAR",), 15, "right", rule=True),
+        Column(("DISTANCE", {"metric": "m", "feet": "ft", "both": "m, ft"}[units]), 15.5, "right", rule=True),
+        Column((north,), 14.5, "right", bold=True, rule=True),
+        Column(("MAGNETIC",), 15, "right"),
+        Column(("TILT",), 17, "right"),
+        Column((north,), 14.5, "right", bold=True, rule=True),
+        Column(("MAGNETIC",), 15, "right"),
+        Column(("TILT",), 17, "right"),
+        Column(("CHANNEL",), 15.5, "right", rule=True),
+        Column(("CLEAR", "nearest thing, m"), _CLEAR_MM, rule=True, wraps=True),
         Column(("AP",), 8.5, "right"),
         Column(("STN.",), 8.5, "right"),
-        Column(("Mbit/s",), 15, "right"),
+        Column(("Mbit/s",), 13, "right"),
         Column(("MARGIN", "dB"), 14, "right"),
         Column(("FLAGS",), 12, "middle", rule=True),
     )
@@ -165,13 +168,24 @@ def _hop_cells(row: HopFigures, units: Literal["metric", "feet", "both"]) -> tup
         *_end_cells(near),
         *_end_cells(far),
         channel,
-        Words(row.clear),
+        _clear(row, units),
         _level(near, row),
         _level(far, row),
         _rate(row.mbps, 0, row),
         _rate(row.margin_db, 1, row),
         _flags(row.flags),
     )
+
+
+def _clear(row: HopFigures, units: Literal["metric", "feet", "both"]) -> Cell:
+    """Return the clearance, and under it what comes nearest and where."""
+    if not row.clear_by:
+        return Words(row.clear)
+    at = ""
+    if row.clear_at_m is not None:
+        at = f" {number(row.clear_at_m / _FOOT_M if units == 'feet' else row.clear_at_m, 0)}"
+    by = held_words(unbroken(row.clear_by), _CLEAR_MM - _CLEAR_INSETS_MM, _CLEAR_LINES)
+    return Lines((row.clear, f"{by}{at}"))
 
 
 def _distance(value_m: float, units: Literal["metric", "feet", "both"]) -> Cell:
@@ -309,10 +323,13 @@ def _level_convention(sources: Sources) -> str:
 
 
 def _clear_convention(groups: tuple[tuple[CellRow | None, tuple[HopFigures, ...]], ...]) -> str:
-    words = {row.clear for _, rows in groups for row in rows}
-    if words & {"seen", "not seen", "not checked"}:
-        return 'Clear: "seen" was looked along; what stands beside the ray is not computed.'
-    return "Clearance drawn and seen where no word says otherwise."
+    rows = [row for _, rows in groups for row in rows]
+    held: dict[str, list[str]] = {}
+    for row in rows:
+        held.setdefault(row.held_against, []).append(row.hop)
+    against = "; ".join(words if len(held) == 1 else f"{', '.join(hops)}: {words}" for words, hops in held.items())
+    said = f" Held against {against}." if against else ""
+    return f"Clear: least part of the first zone, drawn and seen where no word says otherwise.{said}"
 
 
 def schedule_csv(site: Site, assessment: Assessment) -> str:
@@ -354,7 +371,8 @@ def _csv_head(sources: Sources, feet: bool) -> list[str]:
     return [
         "hop", "access point", "station", "distance m", *(["distance ft"] if feet else []), *ends, "channel",
         "width MHz",
-        "clear, part of first Fresnel zone", "clear", "reading at access point dBm", "reading at station dBm", "Mbit/s",
+        "clear, part of first Fresnel zone", "clear", "nearest", "nearest at m",
+        "reading at access point dBm", "reading at station dBm", "Mbit/s",
         "margin dB", "flags", "cell", "antenna to antenna m",
     ]  # fmt: skip
 
@@ -366,6 +384,7 @@ def _csv_row(row: HopFigures, feet: bool) -> list[str | Decimal | int | None]:
         *([_plain(row.plan_m / _FOOT_M, 0)] if feet else []),
         _tenth(near.bearing), _tenth(near.magnetic), _tenth(near.tilt), _tenth(far.bearing), _tenth(far.magnetic),
         _tenth(far.tilt), row.channel, _plain(row.width_mhz, 0), _plain(row.clear_ratio, 2), row.clear,
+        row.clear_by, _plain(row.clear_at_m, 1),
         _plain(near.level, 0), _plain(far.level, 0), _plain(row.mbps, 0), _plain(row.margin_db, 1),
         "; ".join(f"{f.number} {f.severity}" for f in row.flags), row.cell, _plain(row.slant_m, 1),
     ]  # fmt: skip

@@ -48,6 +48,12 @@ class HopFigures:
         Clearance in parts of the first zone, or the words that stand in its place.
     clear_ratio : float or None
         The figure, where there is one.
+    clear_by : str
+        What comes nearest, or cuts the ray; empty where nothing that is drawn does.
+    clear_at_m : float or None
+        Where that is, from the access point along the ground. [m]
+    held_against : str
+        What the way was held against.
     mbps, margin_db : float or None
         Of the weaker direction; None where `carries` is not "known".
     carries : str
@@ -68,6 +74,9 @@ class HopFigures:
     width_mhz: float
     clear: str
     clear_ratio: float | None
+    clear_by: str
+    clear_at_m: float | None
+    held_against: str
     mbps: float | None
     margin_db: float | None
     carries: Known
@@ -123,6 +132,9 @@ def _figures(sources: Sources, hop: HopRow) -> HopFigures:
         width_mhz=hop.width_mhz,
         clear=clear_words(hop),
         clear_ratio=hop.fresnel_clearance_ratio if not _is_cut(hop) else None,
+        clear_by=_clear_by(sources, hop),
+        clear_at_m=hop.cut_at_m if _is_cut(hop) else hop.clearance_place_m,
+        held_against=hop.checked_against,
         mbps=mbps,
         margin_db=margin,
         carries=carries,
@@ -160,19 +172,27 @@ def _is_cut(hop: HopRow) -> bool:
     return hop.cut_at_m is not None or hop.line_of_sight is False
 
 
+def _clear_by(sources: Sources, hop: HopRow) -> str:
+    by = hop.cut_by if _is_cut(hop) else hop.clearance_obstacle
+    return "" if by is None else sources.name(by)
+
+
 def clear_words(hop: HopRow) -> str:
     """Return what stands in the column of clearance.
 
     Only a hop that is drawn clear and was seen clear shows its figure alone: "0.91". Drawn but not yet looked along:
-    "0.91, not seen". Looked along but not drawn: "seen". Neither: "not checked". What is drawn with nothing that bounds
-    it says "open".
+    "0.91, not seen". Looked along with nothing drawn near it: "seen". Neither: "not checked". What is held against
+    relief and has nothing near it says "open".
     """
     if _is_cut(hop):
         return "cut"
     seen = hop.sight_checked in ("seen", "seen_with_lamp")
-    if hop.budget_basis != "checked":
+    if hop.fresnel_clearance_ratio is not None:
+        drawn = _hundredths(hop.fresnel_clearance_ratio)
+    elif hop.budget_basis == "checked":
+        drawn = "open"
+    else:
         return "seen" if seen else "not seen" if hop.sight_checked == "not_seen" else "not checked"
-    drawn = "open" if hop.fresnel_clearance_ratio is None else f"{_hundredths(hop.fresnel_clearance_ratio)}"
     return drawn if seen else f"{drawn}, not seen"
 
 

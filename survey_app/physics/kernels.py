@@ -25,7 +25,7 @@ import numpy as np
 from survey_app.errors import InternalError
 from survey_app.physics import kernel_store
 
-__all__ = ["Kernel", "kernel", "needed", "prepare"]
+__all__ = ["Kernel", "NotCompiledError", "compiled_only", "kernel", "needed", "prepare"]
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -46,6 +46,44 @@ _ASKED: ContextVar[dict[Kernel[..., Any], None] | None] = ContextVar("asked", de
 _MATH = SimpleNamespace(
     sqrt=np.sqrt, copysign=np.copysign, isnan=np.isnan, inf=np.float64(math.inf), nan=np.float64(math.nan)
 )
+
+
+class NotCompiledError(Exception):
+    """A kernel was called under `compiled_only` and has no machine code yet; nobody but who asked for this sees it."""
+
+
+class _Patience(threading.local):
+    """Whether this thread refuses to wait for the compiler."""
+
+    refuses = False
+
+
+_PATIENCE = _Patience()
+
+
+@contextlib.contextmanager
+def compiled_only() -> Iterator[None]:
+    """Let this thread call kernels only where they have machine code; another one raises `NotCompiledError` at once.
+
+    For a thread that must answer within a frame, while another thread has the kernels compiled by using them.
+
+    Examples
+    --------
+    >>> @kernel
+    ... def half(value):
+    ...     return 0.5 * value
+    >>> with compiled_only():
+    ...     half(3.0)
+    Traceback (most recent call last):
+    ...
+    survey_app.physics.kernels.NotCompiledError: half
+    """
+    before = _PATIENCE.refuses
+    _PATIENCE.refuses = True
+    try:
+        yield
+    finally:
+        _PATIENCE.refuses = before
 
 
 class Kernel(Generic[P, R]):
@@ -77,6 +115,8 @@ class Kernel(Generic[P, R]):
         self._steps = 0.0
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> R:
+        if _PATIENCE.refuses and not self._is_loaded():
+            raise NotCompiledError(self._function.__name__)
         if not self._is_loaded() and kernel_store.listened() and not self.is_ready():
             kernel_store.tell()
         compiled = self._compiled or self.compiled()
@@ -95,6 +135,8 @@ class Kernel(Generic[P, R]):
         callable
             Gives the same bits either way.
         """
+        if _PATIENCE.refuses:
+            return self
         asked = _ASKED.get()
         if asked is not None:
             asked[self] = None

@@ -10,9 +10,11 @@ from typing import Any
 
 import pytest
 
+from survey_app.assess.hop_rows import way_of_row
 from survey_app.assess.live import Lift, Live, LiveCell, LiveDirection, LiveEnd, LiveHop, LiveRadio, live
 from survey_app.assess.pipeline import assess
 from survey_app.assess.record import Assessment
+from survey_app.physics.kernels import NotCompiledError
 from survey_app.site import read_site
 from survey_app.site.edits import aim_by_hand, move_by, remove, set_height
 from survey_app.site.site import Site
@@ -137,3 +139,24 @@ def test_thing_without_a_radio_touches_nothing(regions: Regions) -> None:
     site: Site = big_site(1, 1)
     found = live(site, ["recorder"], regions)
     assert (found.radios, found.hops, found.cells) == ({}, {}, {})
+
+
+def test_while_kernels_are_not_compiled_the_way_stays_as_assessed_and_says_so(regions, monkeypatch):
+    site = read_site(DEMO_SITES / "boatyard")
+    whole = assess(site, regions)
+    mount = whole.radio("ST-B").mount
+    higher = set_height(site, mount, 7.0).after
+
+    def refused(*_args: object) -> None:
+        raise NotCompiledError("near")
+
+    with monkeypatch.context() as patched:
+        patched.setattr("survey_app.assess.in_the_way.near", refused)
+        lift = Lift(site, (mount,), regions, whole, may_compile=False)
+        early = lift.at(higher)
+    assert early.hops["S-B"].way == way_of_row(whole.hop("S-B"))
+    assert early.hops["S-B"].station.tilt_deg != whole.hop("S-B").ends.station.tilt_deg
+    assert early.unjudged >= {"S-B"} <= early.stale
+    later = lift.at(higher)
+    assert not later.unjudged
+    assert later.hops["S-B"].way.ratio > whole.hop("S-B").fresnel_clearance_ratio

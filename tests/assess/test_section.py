@@ -45,7 +45,11 @@ def test_avenue_is_crossed_where_it_stands_and_grows():
     _, profile = _profile("college", "H-gate", _through_the_avenue())
     avenue = next(one for one in profile.crossed if one.structure.id == "avenue")
     assert (avenue.enter_m, avenue.leave_m) == (pytest.approx(300.0, abs=1.0), pytest.approx(421.8, abs=0.5))
-    assert (avenue.top_m, avenue.grown_top_m) == (11.0, 13.5)
+    assert (avenue.top_m, avenue.underside_m) == (11.0, 3.0)
+    (grown,) = profile.grown
+    assert grown.top_m == 13.5
+    assert grown.enter_m < avenue.enter_m
+    assert grown.leave_m > avenue.leave_m
 
 
 def test_what_is_removed_or_comes_later_is_not_crossed():

@@ -78,6 +78,31 @@ def test_assessor_lives_on_after_an_error(qtbot: Any) -> None:
     assessor.stop()
 
 
+def test_assessor_does_a_chore_only_when_no_site_waits_and_is_not_busy_with_it(qtbot: Any) -> None:
+    done: list[str] = []
+    gate, at_chore = threading.Event(), threading.Event()
+
+    def judge(site: Site, _memo: Any) -> Any:
+        gate.wait(5)
+        done.append(site.design.name)
+
+    def chore() -> None:
+        done.append("chore")
+        at_chore.set()
+        raise RuntimeError("costs nothing")
+
+    assessor = Assessor(judge)
+    assessor.ask(_site("first"), Memo())
+    assessor.when_idle(chore)
+    gate.set()
+    qtbot.waitUntil(at_chore.is_set)
+    assert done == ["first", "chore"]
+    assert not assessor.is_busy
+    assessor.ask(_site("second"), Memo())
+    qtbot.waitUntil(lambda: done[-1] == "second")
+    assessor.stop()
+
+
 def test_an_error_in_a_handler_shows_one_dialog_and_the_window_lives_on(
     qtbot: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -127,3 +127,85 @@ def test_something_is_painted_at_every_size(strip, desk, size):
     picture = strip.grab().toImage().convertToFormat(QImage.Format.Format_RGB32)
     colours = {picture.pixel(x, y) for x in range(0, size[0], 3) for y in range(0, size[1], 3)}
     assert len(colours) > 4
+
+
+def _mount(desk, radio):
+    mount = next(one.mount for one in desk.site.design.radios if one.id == radio)
+    return desk.things[mount]
+
+
+def _end(strip, end):
+    return dict(strip._end_spots())[end].toPoint()
+
+
+def test_station_dragged_up_shows_its_clearance_at_once_and_is_one_step_with_what_it_adds_up_to(qtbot, strip, desk):
+    desk.select(("S-B",))
+    before = _mount(desk, "ST-B").height_m
+    assert "clear 0.65 m at 40.9 m" in _texts(strip)
+    at = _end(strip, "end")
+    scale = strip._sheet.frame.height_mm_per_m * 4.0
+    qtbot.mousePress(strip, Qt.MouseButton.LeftButton, pos=at)
+    for up_m in (0.2, 0.5, 1.0):
+        qtbot.mouseMove(strip, at - QPoint(0, round(up_m * scale)))
+        assert _mount(desk, "ST-B").height_m == before
+    assert "0.88 of the first zone, 0.60 wanted" in _texts(strip)
+    assert "ST-B 8.5" in _texts(strip)
+    qtbot.mouseRelease(strip, Qt.MouseButton.LeftButton, pos=at - QPoint(0, round(1.0 * scale)))
+    assert _mount(desk, "ST-B").height_m == pytest.approx(before + 1.0)
+    assert desk.document.history.undo_label == f"Raise Mount {_mount(desk, 'ST-B').title} by 1.0 m"
+    desk.undo()
+    assert _mount(desk, "ST-B").height_m == before
+
+
+def test_enter_takes_an_end_in_hand_and_arrows_raise_it_in_one_step(qtbot, strip, desk):
+    desk.select(("S-B",))
+    before = _mount(desk, "A-S").height_m
+    qtbot.keyClick(strip, Qt.Key.Key_Return)
+    assert "over ground: drag, Up and Down, or type a height" in strip.accessibleDescription()
+    for _ in range(3):
+        qtbot.keyClick(strip, Qt.Key.Key_Up)
+    qtbot.keyClick(strip, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
+    assert _mount(desk, "A-S").height_m == pytest.approx(before - 0.7)
+    assert desk.document.history.undo_label.startswith("Lower ")
+    assert desk.document.history.undo_label.endswith(" by 0.7 m")
+    assert "A-S 11.8" in _texts(strip)
+    qtbot.keyClick(strip, Qt.Key.Key_Escape)
+    qtbot.keyClick(strip, Qt.Key.Key_Down)
+    assert strip.hop != "S-B"
+    desk.undo()
+    assert _mount(desk, "A-S").height_m == before
+
+
+def test_typed_height_is_set_with_enter_and_forgotten_with_escape(qtbot, strip, desk):
+    desk.select(("S-B",))
+    for key in (Qt.Key.Key_Return, Qt.Key.Key_Return):
+        qtbot.keyClick(strip, key)
+    for letter in "9x.25":
+        qtbot.keyClicks(strip, letter)
+    assert "9.25 m over ground: Enter sets it" in strip.accessibleDescription()
+    qtbot.keyClick(strip, Qt.Key.Key_Return)
+    assert _mount(desk, "ST-B").height_m == 9.25
+    qtbot.keyClicks(strip, "1")
+    qtbot.keyClick(strip, Qt.Key.Key_Escape)
+    assert _mount(desk, "ST-B").height_m == 9.25
+
+
+def test_drag_given_up_changes_nothing(qtbot, strip, desk):
+    desk.select(("S-B",))
+    site, at = desk.site, _end(strip, "start")
+    qtbot.mousePress(strip, Qt.MouseButton.LeftButton, pos=at)
+    qtbot.mouseMove(strip, at - QPoint(0, 40))
+    assert "A-S 12.5" not in _texts(strip)
+    qtbot.keyClick(strip, Qt.Key.Key_Escape)
+    qtbot.mouseRelease(strip, Qt.MouseButton.LeftButton, pos=at - QPoint(0, 40))
+    assert desk.site is site
+    assert "A-S 12.5" in _texts(strip)
+
+
+def test_point_of_the_plan_over_the_hop_marks_the_section_and_one_beside_it_does_not(strip, desk):
+    desk.select(("S-B",))
+    x, y = strip.scene.spot_m(40.0)
+    strip.show_point((x, y, 1.0))
+    assert strip.spot_words().startswith("40.0 m from A-S")
+    strip.show_point((x + 9.0, y + 9.0, 1.0))
+    assert strip.spot_words() == ""

@@ -330,3 +330,20 @@ def test_the_depth_of_a_rectangle_likes_whole_metres(hand):
     hand.press(10, 0)
     assert hand.hover(3.3, 4.05) == "4.0 m deep, 40 m²"
     assert hand.hover(3.3, 4.05, alt=True) == "4.1 m deep, 41 m²"
+
+
+def test_three_spot_heights_make_a_ground_and_a_fourth_joins_it(hand):
+    hand.take("spot height")
+    for at, height in (((0, 0), "1.5"), ((60, 0), "2,5"), ((0, 60), "3")):
+        hand.press(*at)
+        hand.type(height)
+    relief = hand.design.relief
+    assert [(p.position.x_m, p.position.y_m, p.height_m) for p in relief.points] == [
+        (0.0, 0.0, 1.5), (60.0, 0.0, 2.5), (0.0, 60.0, 3.0),
+    ]  # fmt: skip
+    hand.press(40, 40)
+    hand.type("-0.25")
+    assert hand.design.relief.points[-1].height_m == -0.25
+    hand.desk.undo()
+    hand.desk.undo()
+    assert hand.design.relief is None

@@ -127,11 +127,41 @@ def test_spot_of_a_distance_lies_on_the_hop_of_the_plan():
     assert y == pytest.approx((scene.start_at[1] + scene.end_at[1]) / 2.0)
 
 
-def test_what_stands_on_the_line_is_named_with_its_height_and_not_judged():
+def test_what_stands_on_the_line_is_named_with_its_height_and_judged_where_it_is_nearest():
     words = [one.text for one in _words(section_sheet(_scene("college", "H-gate"), 310.0, 64.5).drawing)]
     assert "LIME AVENUE 11.0 m high, 13.5 in 2031" in words
-    assert any("obstacles drawn, not checked" in text for text in words)
-    assert not any("clear" in text.lower() for text in words)
+    assert "Held against flat ground, what is drawn. Nobody has seen the far end yet." in words
+    assert "clear 1.9 m at 421.9 m" in words
+    assert "0.66 of the first zone, 0.60 wanted" in words
+    assert "−0.24 in 2031, grown" in words
+
+
+def test_what_stands_beside_the_ray_says_its_side_and_has_a_tick_and_no_dimension():
+    scene = _scene("boatyard", "G")
+    sheet = section_sheet(scene, 310.0, 64.5)
+    assert "clear 2.3 m on the right at 62.6 m" in [one.text for one in _words(sheet.drawing)]
+    x, y = sheet.frame.ray_at(scene.clearance.place_m)
+    ticks = [one.points for one in sheet.drawing.shapes if isinstance(one, Path) and one.role is Role.DIMENSION]
+    assert ticks == [((x, y - 1.8), (x, y + 1.8))]
+
+
+def test_dimension_reaches_from_the_ray_to_the_roof_that_is_nearest():
+    scene = _scene("boatyard", "S-B")
+    sheet = section_sheet(scene, 310.0, 120.0)
+    frame = sheet.frame
+    line = next(one.points for one in sheet.drawing.shapes if isinstance(one, Path) and one.role is Role.DIMENSION)
+    assert line[0] == frame.ray_at(scene.clearance.place_m)
+    assert line[1][1] == pytest.approx(frame.y(10.0), abs=0.1)  # the eaves, over the foot at 2.0 m
+
+
+def test_box_of_the_clearance_lies_on_no_other_letters_and_says_less_where_there_is_less_room():
+    said = []
+    for height in (120.0, 64.5, 47.5, 40.0):
+        texts = [one.text for one in _words(section_sheet(_scene("boatyard", "S-A"), 295.0, height).drawing)]
+        said.append(sum(text.startswith(("clear ", "0.85 of", "0.26 past")) for text in texts))
+    assert said[0] == 3
+    assert said == sorted(said, reverse=True)
+    assert said[-1] >= 1
 
 
 def test_hop_that_nobody_saw_is_hollow_and_a_seen_one_solid():
@@ -155,8 +185,8 @@ def test_band_of_figures_stands_there_only_with_room_and_adds_up():
     assert "ray, m" not in low
     for head in ("distance, m", "ground and bulge, m", "top of obstacle, m", "ray, m", "first zone radius, m"):
         assert head in high
-    assert "360.9" in high  # middle of the avenue
-    assert "14.8" in high  # the ray over it: 26 - 20 * 360.9 / 642.8
+    assert "421.9" in high  # the edge of the avenue that comes nearest
+    assert "12.9" in high  # the ray over it: 26 - 20 * 421.9 / 642.8
 
 
 def test_site_in_feet_has_feet_everywhere():

@@ -8,7 +8,7 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from survey_app.ground.crossing import area_spans, line_crossings, points_beside
+from survey_app.ground.crossing import area_spans
 
 numbers = st.floats(-200, 200).map(lambda value: round(value, 3))
 points = st.tuples(numbers, numbers)
@@ -91,29 +91,7 @@ def test_far_from_the_origin_spans_keep_their_millimetres():
     assert (enter * 100.0, leave * 100.0) == pytest.approx((10.25, 30.5), abs=1e-3)
 
 
-def test_wire_is_crossed_where_it_runs_across_and_not_beyond_its_ends():
-    across, short, beyond = (
-        np.array([(30.0, -50.0), (30.0, 50.0), (70.0, 50.0), (70.0, -50.0)]),
-        np.array([(20.0, 1.0), (20.0, 50.0)]),
-        np.array([(120.0, -50.0), (120.0, 50.0)]),
-    )
-    found = line_crossings((0.0, 0.0), (100.0, 0.0), [short, across, beyond])
-    assert _spans(found) == [(1, 0.3, 0.3), (1, 0.7, 0.7)]
-
-
-@given(points, points, st.lists(points, min_size=1, max_size=6))
-@settings(max_examples=100, deadline=None)
-def test_points_are_taken_by_their_distance_from_the_line(start, end, spots):
-    assume(np.hypot(end[0] - start[0], end[1] - start[1]) > 0.01)
-    line = shapely.LineString([start, end])
-    found = points_beside(start, end, np.array(spots), 30.0)
-    away = [line.distance(shapely.Point(spot)) for spot in spots]
-    assert set(found.thing.tolist()) >= {n for n, distance in enumerate(away) if distance < 30.0 - 1e-6}
-    assert set(found.thing.tolist()) <= {n for n, distance in enumerate(away) if distance < 30.0 + 1e-6}
-
-
 def test_nothing_is_crossed_by_a_line_without_a_length():
     square = np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
     assert _spans(area_spans((0.0, 0.0), (0.0, 0.0), [[square]])) == []
-    assert _spans(points_beside((0.0, 0.0), (0.0, 0.0), np.array([(0.0, 0.0)]), 1.0)) == []
     assert _spans(area_spans((0.0, 0.0), (1.0, 0.0), [])) == []

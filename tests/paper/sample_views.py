@@ -159,6 +159,8 @@ STATION = MountingView(
         declination_deg=1.9,
     ),
     foot=("Foot: 4.2 m from the NE corner, 6.1 m from the SE.", "Within 0.4 m of it the aim still holds."),
+    way=("Way: clear 2.6 m at 152.0 m, BOATS ON TRAILERS.", "Held against flat ground; walk of 2026-11-02."),
+    section=None,
     elevation=ElevationScene("S1", "6.0", "A1", "13.0", 2.0, "2.0° up", to_left=True),
     level=LevelBlock(
         power="power fixed 14 dBm, automatic OFF",
@@ -502,6 +504,7 @@ HOSTILE = replace(
         landmark=PlanLandmark(_LONG * 3, "640 m", 284.2, 23.4, "23.4°"),
     ),
     foot=(_LONG * 3, _LONG * 3),
+    way=(_LONG * 3, _LONG * 3, _LONG * 3),
     elevation=replace(STATION.elevation, near="S1-" + "x" * 37, far="A-" + "y" * 38),
     level=replace(STATION.level, power=_LONG, lines=(_LONG, _LONG), rule=_LONG * 3),
     facts=tuple(FactColumn(c.head, tuple((name, _LONG * 3) for name, _ in c.rows)) for c in STATION.facts),

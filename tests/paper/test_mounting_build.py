@@ -7,9 +7,12 @@ import pytest
 from survey_app.assess.record import Acceptance, Finding, NullReason
 from survey_app.paper.mounting import mounting_pdf
 from survey_app.paper.mounting_build import mounting_views
+from survey_app.paper.mounting_section import worst_hop
 from survey_app.paper.mounting_view import MountingView
 from survey_app.paper.rounding import tenths
 from survey_app.site.site import Plane
+from tests.paper.demo_site import demo
+from tests.paper.page_laws import bare, touching_words
 from tests.paper.page_text import page_count, words_of
 from tests.paper.sample_site import AS_OF, TOWER, end_row, hop_row, radio_row, refused, sample_assessment, sample_site
 
@@ -18,6 +21,10 @@ def view_of(radio: str, *, site=None, **changes) -> MountingView:
     site = site or sample_site()
     views = {view.radio: view for view in mounting_views(site, sample_assessment(site, **changes))}
     return views[radio]
+
+
+def demo_views(name: str) -> tuple[MountingView, ...]:
+    return mounting_views(*demo(name, "metric"))
 
 
 def radios(**changes) -> tuple:
@@ -226,3 +233,33 @@ def test_sheets_of_the_sample_print_a_page_a_radio():
     site = sample_site()
     pdf = mounting_pdf(mounting_views(site, sample_assessment(site)), "letter")
     assert page_count(pdf) == 3
+
+
+def test_sheet_says_what_comes_nearest_to_its_ray_and_what_that_was_held_against():
+    views = {view.radio: view for view in demo_views("boatyard")}
+    assert views["ST-B"].way[0] == "Way: clear 0.65 m at 40.9 m, PAINT SHED."
+    assert " ".join(views["ST-B"].way[1:]) == "Held against flat ground, what is drawn; walk of 2026-10-22."
+    assert views["ST-B"].section.clearance.thing == "paint-shed"
+
+
+def test_access_point_of_several_shows_the_hop_that_is_worst_off_and_names_its_far_end():
+    view = next(view for view in demo_views("boatyard") if view.radio == "A-S")
+    assert view.way[0].startswith("Way to ST-B: clear 0.65 m")
+    assert view.section.end.label == "ST-B"
+
+
+def test_cut_hop_is_worse_than_one_with_less_of_its_zone():
+    ends = end_row("A1", 127.6, -2.0), end_row("S1", 307.6, 2.0)
+    cut = hop_row("H9", "S1", *ends, 295.4, cut_at_m=30.0, cut_by="ground", fresnel_clearance_ratio=0.4)
+    low = hop_row("H1", "S1", *ends, 295.4, fresnel_clearance_ratio=-0.2)
+    assert worst_hop((low, cut)) is cut
+    assert worst_hop(()) is None
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_sheets_of_the_boatyard_set_no_words_over_others_and_show_sections(paper):
+    pdf = mounting_pdf(demo_views("boatyard"), paper)
+    assert touching_words(pdf) == []
+    printed = bare(" ".join(word for page in range(page_count(pdf)) for word in words_of(pdf, page)))
+    assert printed.count(bare("SECTION, ")) >= 6
+    assert bare("SECTION, A-S to ST-B") in printed

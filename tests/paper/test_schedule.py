@@ -76,12 +76,29 @@ def test_words_stand_in_the_column_of_clearance_where_nobody_checked():
         == "0.91, not seen"
     )
     assert clear_words(sample_hop(budget_basis="checked", fresnel_clearance_ratio=None)) == "open"
-    assert clear_words(sample_hop(sight_checked="not_tried")) == "not checked"
-    assert clear_words(sample_hop(sight_checked="not_seen")) == "not seen"
-    assert clear_words(sample_hop()) == "seen"
+    assert clear_words(sample_hop(sight_checked="not_tried")) == "1.90, not seen"
+    nothing = {"fresnel_clearance_ratio": None}
+    assert clear_words(sample_hop(**nothing, sight_checked="not_tried")) == "not checked"
+    assert clear_words(sample_hop(**nothing, sight_checked="not_seen")) == "not seen"
+    assert clear_words(sample_hop(**nothing)) == "seen"
     assert clear_words(sample_hop(line_of_sight=False)) == "cut"
+
+
+def test_clearance_has_what_is_nearest_and_where_under_it_and_the_paper_says_what_it_was_held_against():
     site, assessment = demo("boatyard")
-    assert "not checked" in all_words(schedule_pdf(site, assessment))
+    printed = bare(all_words(schedule_pdf(site, assessment)))
+    assert bare("Paint shed 41") in printed
+    assert bare("1.72, not seen") in printed
+    assert bare("U: flat ground, what is drawn; walk of 2026-10-22; G: flat ground, what is drawn.") in printed
+    row = next(row for row in table(schedule_csv(site, assessment)) if row["hop"] == "S-B")
+    assert (row["clear"], row["nearest"], row["nearest at m"]) == ("0.56", "Paint shed", "40.9")
+
+
+def test_hop_that_is_cut_names_what_cuts_it():
+    site = sample_site()
+    hop = sample_hop(line_of_sight=False, cut_at_m=120.0, cut_by="ground")
+    ((_, (row,)),) = hops_by_cell(Sources(site, sample_assessment(site, hops=(hop,))))
+    assert (row.clear, row.clear_by, row.clear_at_m) == ("cut", "ground", 120.0)
 
 
 def test_weaker_direction_counts_for_rate_and_margin():

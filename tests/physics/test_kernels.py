@@ -12,7 +12,7 @@ import pytest
 
 from survey_app.errors import InternalError
 from survey_app.physics.kernel_store import before_compiling
-from survey_app.physics.kernels import Kernel, kernel, needed, prepare
+from survey_app.physics.kernels import Kernel, NotCompiledError, compiled_only, kernel, needed, prepare
 
 ROOT = Path(__file__).resolve().parents[2]
 SCALE = 0.1
@@ -221,3 +221,15 @@ def test_compiler_is_loaded_only_by_the_first_call():
         assert "numba" in sys.modules
     """
     subprocess.run([sys.executable, "-c", textwrap.dedent(script)], check=True, cwd=ROOT)
+
+
+def test_thread_that_must_not_wait_is_refused_until_another_call_has_compiled(cache):
+    with compiled_only(), pytest.raises(NotCompiledError):
+        total(VALUES)
+    assert not total.is_ready()
+    expected = total(VALUES)
+    assert total.is_ready()
+    with compiled_only():
+        assert total(VALUES) == expected
+    forget()
+    assert total(VALUES) == expected  # outside of it a kernel compiles as ever

@@ -62,6 +62,8 @@ class PlatCanvas(PlaneView):
     """A tool asks that another be taken up in its place."""
     menu_wanted = Signal(object)
     """The right button was pressed over a thing: its id, or None."""
+    pointed_m = Signal(object)
+    """The point of the plane under the pointer and how much of it its tip covers (x, y, near), or None. [m]"""
     scale_changed = Signal(object)
     """The plan is drawn at 1 : this number."""
 
@@ -351,6 +353,8 @@ class PlatCanvas(PlaneView):
         if self._idle.isActive():
             self._idle.start()
         self._hand.move(event)
+        at = event.position()
+        self.pointed_m.emit((*self.frame.m(at.x(), at.y()), 2.0 * _TOLERANCE_PX / self.frame.px_per_m))
         event.accept()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
@@ -371,6 +375,7 @@ class PlatCanvas(PlaneView):
     def leaveEvent(self, event: QEvent) -> None:
         """The mouse leaves."""
         self._hand.leave()
+        self.pointed_m.emit(None)
         super().leaveEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -39,6 +39,7 @@ def hop_columns(sources: Sources) -> tuple[Column, ...]:
         *ends,
         Column("channel\n/ MHz", figures=True),
         Column("clear\nfirst zone", figures=True),
+        Column("nearest thing\nat ft" if sources.design.units == "feet" else "nearest thing\nat m"),
         Column("reading\nat AP dBm", figures=True),
         Column("reading at\nstation dBm", figures=True),
         Column("alone\nMbit/s", figures=True),
@@ -65,6 +66,7 @@ def _hop_row(row: HopFigures, sources: Sources) -> Row:
         *_end(row.from_station),
         channel,
         Cell(row.clear, row.clear_ratio if row.clear_ratio is not None else row.clear),
+        _nearest(row, sources.design.units),
         _figure(row.from_access_point.level, 0),
         _figure(row.from_station.level, 0),
         _rate(row.mbps, 0, row),
@@ -73,6 +75,13 @@ def _hop_row(row: HopFigures, sources: Sources) -> Row:
         Cell(row.cell, row.cell),
     )
     return Row(cells, (row.hop, hop.access_point, hop.station))
+
+
+def _nearest(row: HopFigures, units: str) -> Cell:
+    at = row.clear_at_m
+    if not row.clear_by or at is None:
+        return _NONE
+    return Cell(f"{row.clear_by} {number(at / _FOOT_M if units == 'feet' else at, 0)}", row.clear_by)
 
 
 def _distance(value_m: float, units: str) -> Cell:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 __all__ = ["load_before_qt", "run_desktop"]
 
 _COLLECT_MS = 40
+_REHEARSE_MS, _REHEARSED = 1500, "boatyard"
 _WITHOUT_QT = (
     "survey_app.assess.section",
     "survey_app.drawing.plat.hits",
@@ -83,14 +84,26 @@ def run_desktop(path: Path | None) -> int:
     application.setStyle("Fusion")
     load_fonts()
     application.setFont(font(13))
-    window = Window(document, Judge(), Preferences(), start=path is None)
+    judge = Judge()
+    window = Window(document, judge, Preferences(), start=path is None)
     lasting = Lasting(window.desk)
     window.desk.assessed.connect(lasting.leave_out)
     window.trouble.install()
     window.show()
     window.opening.ask_what_waits()
     QTimer.singleShot(_COLLECT_MS, _collect)
+    QTimer.singleShot(_REHEARSE_MS, lambda: window.assessor.when_idle(judge.rehearse))
+    QTimer.singleShot(_REHEARSE_MS, _prepare_geometry)
     return application.exec()
+
+
+def _prepare_geometry() -> None:
+    """Have the loops over rays compiled, or read back, beside the window: a drag asks them within a frame."""
+    from threading import Thread
+
+    from survey_app.ground.first_use import prepare_geometry
+
+    Thread(target=prepare_geometry, name="geometry", daemon=True).start()
 
 
 def load_before_qt() -> None:
@@ -148,3 +161,11 @@ class Judge:
         if self._regions is None:
             self._regions = load_regions(user_regions_folder())
         return assess(site, self._regions, memo=memo)
+
+    def rehearse(self) -> None:
+        """Assess a site that travels with the program, so that all kernels are compiled before the first own hop."""
+        from survey_app.assess.memo import Memo
+        from survey_app.data import demo_sites_folder
+        from survey_app.site.file import read_site
+
+        self(read_site(demo_sites_folder() / _REHEARSED), Memo())

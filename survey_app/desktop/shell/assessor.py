@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import sys
 import threading
 from collections.abc import Callable
@@ -39,7 +40,9 @@ class Assessor(QObject):
         super().__init__(parent)
         self._assess = assess
         self._wanted: tuple[Site, Memo] | None = None
+        self._chore: Callable[[], None] | None = None
         self._busy = False
+        self._at_chore = False
         self._stopped = False
         self._changed = threading.Condition()
         sys.setswitchinterval(_SWITCH_S)
@@ -60,6 +63,18 @@ class Assessor(QObject):
             self._wanted = (site, memo)
             self._changed.notify_all()
 
+    def when_idle(self, chore: Callable[[], None]) -> None:
+        """Do something once on the thread when no site waits, so that a later one finds it done.
+
+        Parameters
+        ----------
+        chore : callable
+            What it raises costs nothing: the site that needs it will say it.
+        """
+        with self._changed:
+            self._chore = chore
+            self._changed.notify_all()
+
     @property
     def is_busy(self) -> bool:
         """Whether a site is being assessed or waits for it."""
@@ -67,23 +82,33 @@ class Assessor(QObject):
             return self._busy or self._wanted is not None
 
     def stop(self) -> None:
-        """Take no more sites and wait until the thread has ended."""
+        """Take no more sites and wait until the thread has ended; a chore that is half done is left behind."""
         with self._changed:
             self._stopped = True
-            self._wanted = None
+            self._wanted = self._chore = None
             self._changed.notify_all()
-        self._thread.join()
+            left_behind = self._at_chore
+        if not left_behind:
+            self._thread.join()
 
     def _run(self) -> None:
         while True:
             with self._changed:
-                self._busy = False
-                while self._wanted is None and not self._stopped:
+                self._busy = self._at_chore = False
+                while self._wanted is None and self._chore is None and not self._stopped:
                     self._changed.wait()
                 if self._stopped:
                     return
-                wanted, self._wanted, self._busy = self._wanted, None, True
-            assert wanted is not None
+                wanted, self._wanted = self._wanted, None
+                self._busy = wanted is not None
+                chore: Callable[[], None] | None = None
+                if wanted is None:
+                    chore, self._chore, self._at_chore = self._chore, None, True
+            if wanted is None:
+                if chore is not None:
+                    with contextlib.suppress(Exception):
+                        chore()
+                continue
             site, memo = wanted
             try:
                 answer = self._assess(site, memo)

@@ -15,7 +15,7 @@ from survey_app.desktop.strips.section_strip import SectionStrip
 
 __all__ = ["BAND_PAGES", "Band"]
 
-BAND_PAGES = ("section", "register", "hops", "routes", "tally", "plan pictures", "alternatives")
+BAND_PAGES = ("section", "register", "hops", "routes", "tally", "plan pictures", "alternatives", "ground heights")
 """What the band can show, in the order of its words."""
 
 
@@ -41,6 +41,12 @@ def _tally(desk: Desk) -> QWidget:
     from survey_app.desktop.panels.tally_table import TallyTable
 
     return TallyTable(desk)
+
+
+def _heights(desk: Desk) -> QWidget:
+    from survey_app.desktop.strips.ground_heights import GroundHeightsPanel
+
+    return GroundHeightsPanel(desk)
 
 
 def _pictures(desk: Desk) -> QWidget:
@@ -71,6 +77,7 @@ class Band(QWidget):
             "routes": _routes,
             "tally": _tally,
             "plan pictures": _pictures,
+            "ground heights": _heights,
             "alternatives": self._alternatives,
         }
         self._made: dict[str, QWidget] = {}
@@ -105,6 +112,12 @@ class Band(QWidget):
         section = SectionStrip(desk, self._scale)
         section.spot_m.connect(self.spot_m)
         return section
+
+    def show_point(self, point: object) -> None:
+        """Show in the section what the pointer is over on the plan; None = nothing."""
+        section = self._made.get("section")
+        if isinstance(section, SectionStrip) and section.isVisible():
+            section.show_point(point)  # type: ignore[arg-type]  # a signal carries an object
 
     def _alternatives(self, desk: Desk) -> QWidget:
         from survey_app.desktop.strips.alternatives import AlternativesPanel

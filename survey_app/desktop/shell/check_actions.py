@@ -21,6 +21,7 @@ _BAND_WORDS = {
     "tally": "Tally of the equipment",
     "plan pictures": "Plan pictures",
     "alternatives": "Alternatives",
+    "ground heights": "Ground heights",
 }
 _SHEETS = (
     ("mounting", "Mounting sheets"),

@@ -44,6 +44,9 @@ SITE_ACTIONS: tuple[ActionEntry, ...] = (
     ),
     ActionEntry("site.pictures", "Site", "Plan pictures", lambda w: _show_band(w, "plan pictures")),
     ActionEntry(
+        "site.ground", "Site", "Bring in ground heights…", lambda w: _show_band(w, "ground heights"), enabled=_can_edit
+    ),
+    ActionEntry(
         "site.particulars", "Site", "Particulars of the site", lambda w: w.show_site_particulars(), ("Ctrl+I",)
     ),
     ActionEntry("site.quit", "Site", "Leave", lambda w: w.close(), ("Ctrl+Q",), rule_above=True),

@@ -134,6 +134,7 @@ class Window(QMainWindow):
         self.assessor.failed.connect(self.trouble.tell)
         self.instruments.chosen.connect(self.take_up)
         self.band.spot_m.connect(self.canvas.show_spot)
+        self.canvas.pointed_m.connect(self.band.show_point)
         self.band.opened.connect(self.opening.open)
         self.canvas.scale_changed.connect(self.title.set_scale)
         self.notes.laid_over.connect(self.canvas.cover_right)

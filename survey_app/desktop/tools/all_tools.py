@@ -64,6 +64,7 @@ TOOLS: tuple[ToolEntry, ...] = (
     ToolEntry("zone", "zone", "Z", _of("areas", "ZoneTool"), "ground", "trees"),
     ToolEntry("served area", "served", "Shift+V", _of("served", "ServedAreaTool"), "video", "camera"),
     ToolEntry("note", "note", "K", _of("points", "NoteTool"), "ground", "landmark"),
+    ToolEntry("spot height", "spot height", "Shift+K", _of("spot_height", "SpotHeightTool"), "ground", "landmark"),
 )
 """The first thirteen stand in the instruments, in this order; the Place menu has them all."""
 

@@ -16,7 +16,7 @@ from survey_app.site.site import Site
 if TYPE_CHECKING:
     from survey_app.desktop.desk import Rows
 
-__all__ = ["fresh_rows"]
+__all__ = ["fresh_rows", "live_rows"]
 
 Row = RadioRow | HopRow | CameraRow
 
@@ -42,8 +42,14 @@ def fresh_rows(part: Site, placed: Placed, rows: Rows | None, live: Live | None)
     found: dict[str, Row] = {}
     if part.design.cameras:
         found.update((row.id, row) for row in camera_rows(Job(part), placed, {}))
-    if rows is None or live is None:
-        return found
+    if rows is not None and live is not None:
+        found.update(live_rows(rows, live))
+    return found
+
+
+def live_rows(rows: Rows, live: Live) -> dict[str, RadioRow | HopRow]:
+    """Return by id the rows of radios and hops as a gesture makes them."""
+    found: dict[str, RadioRow | HopRow] = {}
     for key, radio in live.radios.items():
         if key in rows.radios:
             found[key] = with_fields(rows.radios[key], **{name: getattr(radio, name) for name in _RADIO})

@@ -69,7 +69,7 @@ class Preview:
         self._part = part_ids(site, ids)
         radios = {radio.id for radio in site.design.radios} & self.lifted
         known = desk.assessment if desk.is_fresh else None
-        self._lift = Lift(site, radios, radio_rules(), known) if radios else None
+        self._lift = Lift(site, radios, radio_rules(), known, may_compile=False) if radios else None
         self.ghost = self._old_places(desk.placed)
 
     def _old_places(self, placed: Placed) -> tuple[Shape, ...]:

@@ -11,6 +11,7 @@ from survey_app.drawing.plat.labelling import Flagged, Labelling, WordsBox
 from survey_app.drawing.plat.layout import Layout
 from survey_app.drawing.plat.lines import Stack
 from survey_app.drawing.plat.marks import Mark, box_places, draw_marks, draw_wires, marks
+from survey_app.drawing.plat.relief import draw_relief, name_relief
 from survey_app.drawing.plat.scene import PlatScene
 from survey_app.drawing.plat.view import PlatView, Wish
 from survey_app.drawing.plat.wedges import draw_wedges
@@ -64,6 +65,7 @@ def _lines(
     stack: Stack, scene: PlatScene, view: PlatView, wish: Wish, ids: frozenset[str] | None
 ) -> tuple[Layout, HopLines, list[Mark]]:
     layout = scene.layout(view.mm_per_m, view.tier)
+    draw_relief(stack, scene, view, wish, ids)
     draw_areas(stack, scene, view, wish, shown_areas(scene, view, wish, ids))
     draw_wedges(stack, scene, layout, view, wish, ids)
     hops = shown_hops(scene, layout, view, wish, ids)
@@ -85,5 +87,6 @@ def _drawn(scene: PlatScene, view: PlatView, wish: Wish, ids: frozenset[str] | N
     labels.take(drawn, hops, shown_cameras(layout, view, wish, ids), shown_areas(scene, view, wish, ids))
     labels.place(ids)
     if whole:
+        name_relief(labels)
         scene.store.keep_placer(view, labels.placer)
     return Plat(stack.done(), tuple(labels.boxes), tuple(labels.flags))

@@ -5,8 +5,8 @@ from __future__ import annotations
 __all__ = ["LAYERS", "tier_of"]
 
 LAYERS = (
-    "picture", "water", "graticule", "wedges", "shadows", "views", "trees", "buildings", "obstacles", "overhead",
-    "hops", "wires", "cameras", "radios", "landmarks", "notes", "names", "flags",
+    "picture", "ground heights", "water", "graticule", "wedges", "shadows", "views", "trees", "buildings", "obstacles",
+    "overhead", "hops", "wires", "cameras", "radios", "landmarks", "notes", "names", "flags",
 )  # fmt: skip
 """Layers that can be switched off, low to high."""
 

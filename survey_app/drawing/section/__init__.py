@@ -2,7 +2,7 @@
 
 from survey_app.drawing.section.route import RouteScene, route_drawing, route_scene
 from survey_app.drawing.section.scene import SectionScene, section_scene
-from survey_app.drawing.section.section import SectionSheet, section_sheet
+from survey_app.drawing.section.section import SectionSheet, section_sheet, small_section
 
 __all__ = [
     "RouteScene",
@@ -12,4 +12,5 @@ __all__ = [
     "route_scene",
     "section_scene",
     "section_sheet",
+    "small_section",
 ]

@@ -10,11 +10,12 @@ from survey_app.drawing.roles import Role
 from survey_app.drawing.section.frame import DATA, HEAD, NAME, NOTE, SectionFrame
 from survey_app.drawing.shapes import Path, Words
 
-__all__ = ["draw_axes", "draw_head"]
+__all__ = ["draw_axes", "draw_head", "draw_small_head"]
 
 _LEFT_MM, _GAP_MM = 4.0, 4.0
 _HEIGHT_STEP_MM, _LENGTH_STEP_MM = 6.0, 24.0
 _TICK_MM, _SMALL_TICK_MM = 1.4, 0.8
+_SMALL_LEFT_MM, _SMALL_HEAD = 3.0, 1.8
 
 
 def draw_head(frame: SectionFrame) -> None:
@@ -36,15 +37,23 @@ def draw_head(frame: SectionFrame) -> None:
             return
 
 
+def draw_small_head(frame: SectionFrame) -> None:
+    """Write over a small section between what it runs and how heights are drawn."""
+    scene, room = frame.scene, frame.width_mm - 2.0 * _SMALL_LEFT_MM
+    length = scene.lengths.words(scene.profile.length_m)
+    head = f"SECTION, {scene.start.label} to {scene.end.label}, {length}, {frame.exaggeration_words}"
+    at = (_SMALL_LEFT_MM, frame.height_mm - 2.2)
+    frame.high.append(Words(Role.WORDS, at, cut_line(head, _SMALL_HEAD, room), _SMALL_HEAD, bold=True))
+    frame.placer.take(Box(frame.width_mm / 2.0, at[1], frame.width_mm / 2.0, 1.6))
+
+
 def _assumed(frame: SectionFrame) -> tuple[str, ...]:
-    """Say what nobody has measured or checked, at length and shorter."""
-    seen = "" if frame.scene.seen else " Nobody has seen the far end yet."
-    return (
-        f"Ground assumed straight between the feet; obstacles drawn, not checked.{seen}",
-        "Ground assumed straight between the feet; obstacles drawn, not checked.",
-        "Ground assumed; obstacles drawn, not checked.",
-        "Drawn, not checked.",
-    )
+    """Say what the way was held against, what is assumed and what nobody looked at, at length and shorter."""
+    scene = frame.scene
+    seen = "" if scene.seen else " Nobody has seen the far end yet."
+    held = f"Held against {scene.checked_against}."
+    ground = "Ground from the relief." if scene.profile.relief else "Ground assumed flat."
+    return f"{held}{seen}", held, f"{ground}{seen}", ground
 
 
 def draw_axes(frame: SectionFrame) -> None:
@@ -63,12 +72,14 @@ def _heights(frame: SectionFrame) -> None:
             continue
         frame.low.append(Path(Role.RULE, ((frame.left_mm, y), (frame.right_mm, y))))
         words = lengths.figure(n * step, places)
-        frame.high.append(Words(Role.WORDS_SOFT, (frame.left_mm - 3.4, y), words, NOTE, align="end"))
-        frame.high.append(Words(Role.WORDS_SOFT, (frame.right_mm + 3.4, y), words, NOTE))
+        out_mm = 2.0 if frame.is_small else 3.4
+        frame.high.append(Words(Role.WORDS_SOFT, (frame.left_mm - out_mm, y), words, NOTE, align="end"))
+        frame.high.append(Words(Role.WORDS_SOFT, (frame.right_mm + out_mm, y), words, NOTE))
         for x, out in ((frame.left_mm, -1.0), (frame.right_mm, 1.0)):
             frame.low.append(Path(Role.THIN, ((x, y), (x + out * _TICK_MM, y))))
     unit = f"{lengths.unit}"
-    for x, align in ((frame.left_mm - 3.4, "end"), (frame.right_mm + 3.4, "start")):
+    units = () if frame.is_small else ((frame.left_mm - 3.4, "end"), (frame.right_mm + 3.4, "start"))
+    for x, align in units:
         frame.high.append(Words(Role.WORDS_SOFT, (x, frame.top_mm + 2.6), unit, NOTE, align=align))
     for x in (frame.left_mm, frame.right_mm):
         frame.low.append(Path(Role.THIN, ((x, frame.bottom_mm), (x, frame.top_mm))))
@@ -90,15 +101,21 @@ def _distances(frame: SectionFrame) -> None:
         x = frame.x(n * minor)
         tick = _TICK_MM if n % 5 == 0 else _SMALL_TICK_MM
         frame.low.append(Path(Role.THIN, ((x, y), (x, y - tick))))
+    if frame.letters_distances:
+        _distance_words(frame, step)
+    frame.low.append(Path(Role.THIN, ((frame.right_mm, y), (frame.right_mm, y - _TICK_MM))))
+    frame.placer.take(Box(frame.width_mm / 2.0, frame.bottom_mm / 2.0, frame.width_mm, frame.bottom_mm / 2.0))
+
+
+def _distance_words(frame: SectionFrame, step: float) -> None:
+    lengths, length_m, y = frame.scene.lengths, frame.scene.profile.length_m, frame.bottom_mm
     end = lengths.words(length_m)
     taken = frame.right_mm - letters_width_mm(end, DATA) / 2.0 - 2.0
     places = lengths.places(step)
-    row = y - 3.9
+    row = y - (3.0 if frame.is_small else 3.9)
     for n in range(math.floor(length_m / step) + 1):
         words = lengths.figure(n * step, places)
         x = frame.x(n * step)
         if x + letters_width_mm(words, DATA) / 2.0 < taken:
             frame.high.append(Words(Role.WORDS_SOFT, (x, row), words, NOTE, align="middle"))
-    frame.low.append(Path(Role.THIN, ((frame.right_mm, y), (frame.right_mm, y - _TICK_MM))))
     frame.high.append(Words(Role.WORDS_SOFT, (frame.right_mm, row), end, NOTE, align="middle"))
-    frame.placer.take(Box(frame.width_mm / 2.0, frame.bottom_mm / 2.0, frame.width_mm, frame.bottom_mm / 2.0))

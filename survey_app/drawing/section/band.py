@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from survey_app.drawing.letters import letters_width_mm
 from survey_app.drawing.roles import Role
 from survey_app.drawing.section.frame import BAND_ROW_MM, DATA, NOTE, SectionFrame
 from survey_app.drawing.section.obstacles import obstacles_of
 from survey_app.drawing.shapes import Path, Words
+
+if TYPE_CHECKING:
+    from survey_app.assess.cuts import Crossed
 
 __all__ = ["draw_band"]
 
@@ -30,25 +34,44 @@ def draw_band(frame: SectionFrame) -> None:
     for n, head in enumerate(heads):
         y = top - (n + 0.5) * BAND_ROW_MM
         frame.high.append(Words(Role.WORDS_SOFT, (_LEFT_MM, y), f"{head}, {unit}", NOTE))
+    worst_m = None if frame.scene.clearance is None else frame.scene.clearance.place_m
     for distance_m, top_m in _columns(frame):
-        x = frame.x(distance_m)
+        x, is_worst = frame.x(distance_m), distance_m == worst_m
         if 0.0 < distance_m < frame.scene.profile.length_m:
             frame.low.append(Path(Role.RULE, ((x, frame.bottom_mm), (x, top))))
+        if is_worst:
+            half = _half_mm(frame, distance_m) + 1.4
+            corners = ((x - half, 1.0), (x + half, 1.0), (x + half, top), (x - half, top))
+            frame.low.append(Path(Role.FINE, corners, closed=True))
         for n, words in enumerate(_column(frame, distance_m, top_m)):
             at = (x, top - (n + 0.5) * BAND_ROW_MM)
-            frame.high.append(Words(Role.WORDS, at, words, DATA, align="middle", halo=n == 0))
+            frame.high.append(Words(Role.WORDS, at, words, DATA, bold=is_worst, align="middle", halo=n == 0))
 
 
 def _columns(frame: SectionFrame) -> list[tuple[float, float | None]]:
     """Return the spots that get a column, left to right: the ends always, obstacles where there is room."""
     length_m = frame.scene.profile.length_m
     columns: list[tuple[float, float | None]] = [(0.0, None), (length_m, None)]
-    # the tallest first, for they matter most
-    for one in sorted(obstacles_of(frame), key=lambda one: (-(one.top_m or math.inf), one.enter_m)):
-        x, half = frame.x(one.middle_m), _half_mm(frame, one.middle_m)
+    worst = frame.scene.clearance
+    obstacles = obstacles_of(frame)
+    # what comes nearest first, then the tallest, for they matter most
+    wanted = [] if worst is None else [(worst.place_m, _top_at(obstacles, worst.thing, worst.place_m))]
+    wanted += [
+        (one.middle_m, one.top_m)
+        for one in sorted(obstacles, key=lambda one: (-(one.top_m or math.inf), one.enter_m))
+        if worst is None or one.structure.id != worst.thing
+    ]
+    for distance_m, top_m in wanted:
+        x, half = frame.x(distance_m), _half_mm(frame, distance_m)
         if all(abs(x - frame.x(d)) > half + _half_mm(frame, d) + _AIR_MM for d, _ in columns):
-            columns.append((one.middle_m, one.top_m))
+            columns.append((distance_m, top_m))
     return sorted(columns, key=lambda row: row[0])
+
+
+def _top_at(obstacles: tuple[Crossed, ...], thing: str, distance_m: float) -> float | None:
+    """Return the top of a thing at a place of the line; None where it does not stand on the line. [m]"""
+    tops = [one.top_at(distance_m) for one in obstacles if one.structure.id == thing and one.top_line]
+    return max(tops, default=None)
 
 
 def _half_mm(frame: SectionFrame, distance_m: float) -> float:

@@ -24,6 +24,8 @@ _BAND_FROM_MM = 88.0
 _HEAD_MM, _AXIS_MM = 13.0, 7.5
 _SIDE_MM, _BAND_SIDE_MM = 17.0, 44.0
 _LEAST_PLOT_MM = 12.0
+_SMALL_MM = (10.0, 4.8, 5.0, 8.0)
+_LETTERED_FROM_MM, _BARE_AXIS_MM = 19.0, 1.8
 _STEPS = tuple(step * 10.0**power for power in range(-2, 5) for step in (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0))
 
 
@@ -36,6 +38,8 @@ class SectionFrame:
         What is shown.
     width_mm, height_mm : float
         Size of the sheet. [mm]
+    small : bool, default False
+        Whether it is a picture on another sheet: one line of words over it, narrow sides, nothing said twice.
 
     Attributes
     ----------
@@ -45,6 +49,8 @@ class SectionFrame:
         Heights at its lower and upper edge, over the site datum. [m]
     exaggeration : float
         Heights are drawn so many times as large as lengths.
+    letters_distances : bool
+        Whether there is room for distances under the plot.
     has_band : bool
         Whether there is room for the band of figures under the plot.
     placer : Placer
@@ -53,15 +59,19 @@ class SectionFrame:
         What is drawn so far: lines, and the letters over them.
     """
 
-    def __init__(self, scene: SectionScene, width_mm: float, height_mm: float) -> None:
+    def __init__(self, scene: SectionScene, width_mm: float, height_mm: float, *, small: bool = False) -> None:
         self.scene = scene
+        self.is_small = small
         self.width_mm, self.height_mm = width_mm, height_mm
         self.has_band = height_mm >= _BAND_FROM_MM
-        side = _BAND_SIDE_MM if self.has_band else _SIDE_MM
+        plain_side, axis, head, least = _SMALL_MM if small else (_SIDE_MM, _AXIS_MM, _HEAD_MM, _LEAST_PLOT_MM)
+        self.letters_distances = not small or height_mm >= _LETTERED_FROM_MM
+        axis = axis if self.letters_distances else _BARE_AXIS_MM
+        side = _BAND_SIDE_MM if self.has_band else plain_side
         band = _BAND_ROWS * BAND_ROW_MM + 3.0 if self.has_band else 0.0
-        self.left_mm, self.right_mm = side, max(width_mm - _SIDE_MM, side + _LEAST_PLOT_MM)
-        self.bottom_mm = _AXIS_MM + band
-        self.top_mm = max(height_mm - _HEAD_MM, self.bottom_mm + _LEAST_PLOT_MM)
+        self.left_mm, self.right_mm = side, max(width_mm - plain_side, side + least)
+        self.bottom_mm = axis + band
+        self.top_mm = max(height_mm - head, self.bottom_mm + least)
         self.mm_per_m = (self.right_mm - self.left_mm) / scene.profile.length_m
         self.low_m, self.high_m = _heights(scene)
         self.exaggeration = self._fitted()
@@ -95,6 +105,10 @@ class SectionFrame:
         """Return which distance lies at a place of the sheet, never beyond an end. [m]"""
         return min(max((x_mm - self.left_mm) / self.mm_per_m, 0.0), self.scene.profile.length_m)
 
+    def ray_at(self, distance_m: float) -> Point:
+        """Return where the ray is at a distance. [mm]"""
+        return self.at(distance_m, self.scene.profile.at(self.scene.profile.ray_m, distance_m))
+
     def bulge_m(self, distance_m: float) -> float:
         """Return by how much the earth's curve raises what stands at a distance. [m]"""
         return self.scene.profile.at(self.scene.profile.bulge_m, distance_m)
@@ -118,12 +132,19 @@ def _heights(scene: SectionScene) -> tuple[float, float]:
     radius = np.nan_to_num(profile.zone_radius_m)
     low = [float((profile.ground_m + profile.bulge_m).min())]
     high = [float((profile.ray_m + radius).max())]
-    for one in profile.crossed:
+    for one in (*profile.crossed, *profile.grown):
         bulge = profile.at(profile.bulge_m, one.middle_m)
         low.append(one.base_m + bulge)
-        high += [top + bulge for top in (one.top_m, one.grown_top_m) if top is not None]
+        high += [] if one.top_m is None else [one.top_m + bulge]
+    for passed in profile.beside:
+        if passed.top_m is not None:
+            bulge = profile.at(profile.bulge_m, passed.place_m)
+            low.append(passed.base_m + bulge)
+            high.append(passed.top_m + bulge)
+    low = [one for one in low if math.isfinite(one)]
+    high = [one for one in high if math.isfinite(one)]
+    if not (low and high):
+        return 0.0, 10.0
     lowest, highest = min(low), max(high)
     air = 0.06 * max(highest - lowest, 1.0)
-    if not math.isfinite(highest - lowest):
-        return 0.0, 10.0
     return lowest - air, highest + air

@@ -25,6 +25,7 @@ _LINING_MM = (1.1, 2.2, 3.3)
 _ZONE_FROM_MM = 1.6
 _WIDE_MM = 8.0
 _EVERY = 8
+_BAR_MM = 1.6
 _FREE_WORDS = "must be free down to here"
 _FREE_ROOM_MM = 5.5
 _PLACES = (0.2, 0.28, 0.36, 0.5)
@@ -83,20 +84,27 @@ def _bulge(frame: SectionFrame) -> None:
 
 
 def draw_path(frame: SectionFrame) -> None:
-    """Draw the first zone, its 60 % line below, and the ray; hollow where nobody has seen the far end."""
+    """Draw the first zone, the line down to which it must be free, and the ray.
+
+    The ray is hollow where nobody has seen the far end, and dashed behind the place where something cuts it.
+    """
     profile = frame.scene.profile
     if bool(np.isfinite(profile.zone_radius_m).all()):
         upper = frame.line(profile.ray_m + profile.zone_radius_m)
         lower = frame.line(profile.ray_m - profile.zone_radius_m)
         frame.low.append(Path(Role.FRESNEL, (*upper, *reversed(lower)), closed=True))
         frame.low += [Path(Role.FRESNEL_EDGE, upper), Path(Role.FRESNEL_EDGE, lower)]
-        sixty = frame.line(profile.ray_m - 0.6 * profile.zone_radius_m)
+        sixty = frame.line(profile.ray_m - frame.scene.free_fraction * profile.zone_radius_m)
         frame.low.append(Path(Role.SIXTY, sixty))
         for line in (upper, lower, sixty):
             for first, second in pairwise(line[::_EVERY] + line[-1:]):
                 frame.placer.avoid_line(first, second)
     a, b = _ends(frame)
-    if frame.scene.seen:
+    if frame.scene.cut_at_m is not None:
+        cut = frame.ray_at(frame.scene.cut_at_m)
+        frame.low += [Path(Role.RAY, (a, cut)), Path(Role.HOP_REST, (cut, b))]
+        frame.low.append(Path(Role.POLE, ((cut[0], cut[1] - _BAR_MM), (cut[0], cut[1] + _BAR_MM))))
+    elif frame.scene.seen:
         frame.low.append(Path(Role.RAY, (a, b)))
     else:
         turn = math.atan2(b[1] - a[1], b[0] - a[0])
@@ -133,13 +141,13 @@ def draw_path_words(frame: SectionFrame) -> None:
             placer.take(box)
             frame.high.append(Words(Role.WORDS_RADIO, (x, y), words, NOTE, align="middle", halo=True))
             break
-    if 0.6 * widest * frame.height_mm_per_m > _ZONE_FROM_MM:
-        lower = frame.line(profile.ray_m - 0.6 * profile.zone_radius_m)
+    if scene.free_fraction * widest * frame.height_mm_per_m > _ZONE_FROM_MM:
+        lower = frame.line(profile.ray_m - scene.free_fraction * profile.zone_radius_m)
         middle, half = lower[int(0.35 * count)][0], letters_width_mm(_FREE_WORDS, NOTE) / 2.0
         under = [point for point in lower if abs(point[0] - middle) <= half]
         if len(under) > 1:
             # between the line and the ray, or where that is too narrow below the line, which sags
-            wide = 0.6 * widest * frame.height_mm_per_m > _FREE_ROOM_MM
+            wide = scene.free_fraction * widest * frame.height_mm_per_m > _FREE_ROOM_MM
             off = 0.9 if wide else -0.6 - NOTE - _sag(under)
             _write(frame, placer.along_line(under[0], under[-1], _FREE_WORDS, NOTE, off, (0.5,)), _FREE_WORDS, NOTE)
 

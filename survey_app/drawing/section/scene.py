@@ -6,13 +6,14 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from survey_app.assess.section import GROWN_AFTER_YEARS, SectionProfile, section_profile
+from survey_app.assess.section import SectionProfile, section_profile
+from survey_app.drawing.section.clearance import SectionClearance, clearance_of
 from survey_app.drawing.section.lengths import FEET, METRES, Lengths
 from survey_app.ground.place import Placed
 from survey_app.site.site import Design
 
 if TYPE_CHECKING:
-    from survey_app.assess.record import HopEndRow, HopRow, RadioRow
+    from survey_app.assess.record import Finding, HopEndRow, HopRow, RadioRow
 
 __all__ = ["SectionEnd", "SectionScene", "section_scene"]
 
@@ -67,6 +68,14 @@ class SectionScene:
         The year for which grown trees are drawn.
     lengths : Lengths
         Unit of all words.
+    clearance : SectionClearance or None
+        Where something comes nearest to the ray; None = nothing does.
+    cut_at_m : float or None
+        Where the ray first enters something that stands there for good. [m]
+    checked_against : str
+        What the way was held against.
+    free_fraction : float
+        Part of the first zone that is to be free. [1]
     is_stale : bool
         Whether the numbers are of an earlier state of the site: they stand in brackets.
     """
@@ -82,11 +91,26 @@ class SectionScene:
     end_at: tuple[float, float]
     grown_year: int
     lengths: Lengths
+    clearance: SectionClearance | None
+    cut_at_m: float | None
+    checked_against: str
+    free_fraction: float
     is_stale: bool = False
 
     def said(self, words: str) -> str:
         """Return words with numbers as they are shown: in brackets while they are not yet true."""
         return f"({words})" if self.is_stale else words
+
+    def along(self, x_m: float, y_m: float) -> tuple[float, float]:
+        """Return the distance from the access point of the place of the hop next to a point, and how far off it is.
+
+        [m, m]
+        """
+        dx, dy = self.end_at[0] - self.start_at[0], self.end_at[1] - self.start_at[1]
+        part = ((x_m - self.start_at[0]) * dx + (y_m - self.start_at[1]) * dy) / (dx * dx + dy * dy)
+        part = min(max(part, 0.0), 1.0)
+        away = math.hypot(x_m - self.start_at[0] - part * dx, y_m - self.start_at[1] - part * dy)
+        return part * self.profile.length_m, away
 
     def spot_m(self, distance_m: float) -> tuple[float, float]:
         """Return the point of the plane under a distance from the access point. [m]"""
@@ -98,7 +122,12 @@ class SectionScene:
 
 
 def section_scene(
-    design: Design, placed: Placed, hop: HopRow, access_point: RadioRow, station: RadioRow
+    design: Design,
+    placed: Placed,
+    hop: HopRow,
+    access_point: RadioRow,
+    station: RadioRow,
+    findings: tuple[Finding, ...] = (),
 ) -> SectionScene | None:
     """Return what a section of a hop shows, or None where its ends stand above each other.
 
@@ -110,6 +139,8 @@ def section_scene(
         Where everything of it is.
     hop, access_point, station : HopRow, RadioRow, RadioRow
         The hop and its ends as assessed.
+    findings : tuple of Finding
+        Those about the hop.
     """
     profile = section_profile(design, placed, hop, access_point, station)
     if profile is None:
@@ -127,8 +158,12 @@ def section_scene(
         seen=hop.sight_checked in _SEEN,
         start_at=(access_point.x_m, access_point.y_m),
         end_at=(station.x_m, station.y_m),
-        grown_year=design.as_of.year + GROWN_AFTER_YEARS,
+        grown_year=design.as_of.year + round(design.defaults.growth_years),
         lengths=lengths,
+        clearance=clearance_of(design, hop, findings, lengths),
+        cut_at_m=hop.cut_at_m,
+        checked_against=hop.checked_against,
+        free_fraction=design.defaults.free_zone_fraction,
     )
 
 

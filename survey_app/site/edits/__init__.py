@@ -42,6 +42,7 @@ from survey_app.site.edits.named import NAMED_EDITS, perform
 from survey_app.site.edits.naming import evidence_ids, fresh_id
 from survey_app.site.edits.pasting import copy_things, paste
 from survey_app.site.edits.radio import aim_by_hand, aim_computed, hang, set_channel, set_power
+from survey_app.site.edits.raising import raise_mount
 from survey_app.site.edits.removing import hanging_on, remove
 from survey_app.site.edits.site_wide import (
     change_design,
@@ -52,6 +53,7 @@ from survey_app.site.edits.site_wide import (
     set_relief,
     set_revision,
 )
+from survey_app.site.edits.spots import add_spot_heights
 from survey_app.site.edits.state import accept_finding, set_locked, set_status, withdraw_acceptance
 from survey_app.site.edits.things import add, change, rename, replace
 from survey_app.site.edits.together import add_with, change_all, hang_radio
@@ -79,6 +81,7 @@ __all__ = [
     "add_radio",
     "add_room",
     "add_served_area",
+    "add_spot_heights",
     "add_structure",
     "add_supply",
     "add_wall",
@@ -113,6 +116,7 @@ __all__ = [
     "move_to",
     "paste",
     "perform",
+    "raise_mount",
     "remove",
     "remove_corner",
     "remove_gear",

@@ -11,6 +11,7 @@ compile again.
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import hashlib
 import math

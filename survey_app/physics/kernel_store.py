@@ -43,7 +43,9 @@ def compiled(function: FunctionType, fingerprint: str) -> Any:
 def compiled_within(function: FunctionType) -> Any:
     """Return what the compiler makes of a function that only other kernels call: nothing that Python can call."""
     import numba
-    from numba.core import types
+    from numba.core import types as kinds
+
+    plain: Any = kinds.unliteral
 
     compile_: Any = numba.njit
     dispatcher = compile_(no_cpython_wrapper=True, **_OPTIONS)(function)
@@ -51,7 +53,7 @@ def compiled_within(function: FunctionType) -> Any:
 
     def of_one_kind(args: Any, kws: Any) -> Any:
         # a count that begins at 0 is tried as the number 0 first, and all would be compiled twice
-        return template(tuple(map(types.unliteral, args)), {name: types.unliteral(one) for name, one in kws.items()})
+        return template(tuple(map(plain, args)), {name: plain(one) for name, one in kws.items()})
 
     dispatcher.get_call_template = of_one_kind
     return dispatcher

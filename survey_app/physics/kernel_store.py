@@ -14,7 +14,7 @@ from typing import Any
 __all__ = ["before_compiling", "compiled", "is_kept", "listened", "tell"]
 
 _MARK = "kept"
-_OPTIONS: dict[str, Any] = {"nogil": True, "error_model": "numpy"}
+_OPTIONS: dict[str, Any] = {"nogil": True, "error_model": "numpy", "no_cfunc_wrapper": True}
 _LISTENERS: list[Callable[[], None]] = []
 
 
@@ -22,13 +22,14 @@ def compiled(function: FunctionType, fingerprint: str) -> Any:
     """Return what the compiler makes of a function, read back later from the folder of its fingerprint."""
     import numba
 
+    compile_: Any = numba.njit
     settings: Any = numba.config  # which the compiler fills while it is imported
     folder = _folder(fingerprint)
     if _can_be_written(folder):
         before = settings.CACHE_DIR
         settings.CACHE_DIR = str(folder)
         try:
-            dispatcher = numba.njit(cache=True, no_cfunc_wrapper=True, **_OPTIONS)(function)
+            dispatcher = compile_(cache=True, **_OPTIONS)(function)
         except RuntimeError:
             pass  # the compiler finds no source file to follow: nothing can be kept
         else:
@@ -36,20 +37,23 @@ def compiled(function: FunctionType, fingerprint: str) -> Any:
             return dispatcher
         finally:
             settings.CACHE_DIR = before
-    return numba.njit(no_cfunc_wrapper=True, **_OPTIONS)(function)
+    return compile_(**_OPTIONS)(function)
 
 
 def compiled_within(function: FunctionType) -> Any:
     """Return what the compiler makes of a function that only other kernels call: nothing that Python can call."""
     import numba
-    from numba.core import types
+    from numba.core import types as kinds
 
-    dispatcher: Any = numba.njit(no_cpython_wrapper=True, no_cfunc_wrapper=True, **_OPTIONS)(function)
+    plain: Any = kinds.unliteral
+
+    compile_: Any = numba.njit
+    dispatcher = compile_(no_cpython_wrapper=True, **_OPTIONS)(function)
     template = dispatcher.get_call_template
 
     def of_one_kind(args: Any, kws: Any) -> Any:
         # a count that begins at 0 is tried as the number 0 first, and all would be compiled twice
-        return template(tuple(map(types.unliteral, args)), {name: types.unliteral(one) for name, one in kws.items()})
+        return template(tuple(map(plain, args)), {name: plain(one) for name, one in kws.items()})
 
     dispatcher.get_call_template = of_one_kind
     return dispatcher

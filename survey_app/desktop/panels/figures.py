@@ -201,7 +201,10 @@ def _hop_end(row: HopRow, slot: str, end: HopEndRow, anchored: bool) -> Iterator
 
 def _clear(row: HopRow) -> str:
     words = clear_words(row)
-    return f"{words} × first zone" if row.fresnel_clearance_ratio is not None and words[:1].isdigit() else words
+    figure, _, rest = words.partition(", ")
+    if row.fresnel_clearance_ratio is None or not figure[-1:].isdigit():
+        return words
+    return f"{figure} × first zone{f', {rest}' if rest else ''}"
 
 
 def _reading(row: HopRow, slot: str, end: HopEndRow) -> Figure:

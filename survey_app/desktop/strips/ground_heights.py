@@ -75,6 +75,7 @@ class GroundHeightsPanel(Columns):
             self.voids.addItem(words, value)
         self.take_button = word_button("Bring in", "Bring in the heights of the file")
         self.reason = sentence_label(part="reason")
+        self.remarks = sentence_label(part="soft")
         self._lay_out()
         self.file_button.clicked.connect(self.choose)
         self.take_button.clicked.connect(self.bring_in)
@@ -103,7 +104,7 @@ class GroundHeightsPanel(Columns):
         remove_row.addWidget(self.remove_button)
         remove_row.addStretch(1)
         now = group(head_label("THE GROUND NOW"), self.now, remove_row)
-        taken = group(head_label("BRING IN HEIGHTS"), file_row, self.file_name, take_row, self.reason)
+        taken = group(head_label("BRING IN HEIGHTS"), file_row, self.file_name, take_row, self.reason, self.remarks)
         said = group(head_label("WHAT THE FILE DOES NOT SAY"), halves[0])
         more = group(head_label(""), halves[1])
         self.set_groups(((now, 3), (taken, 3), (said, 4), (more, 4)))
@@ -134,6 +135,7 @@ class GroundHeightsPanel(Columns):
     def bring_in(self) -> None:
         """Give the site the heights of the file, or say why not."""
         self.reason.setText("")
+        self.remarks.setText("")
         try:
             if self._file is None:
                 raise UsageError("no file of heights is chosen", remedy="choose one first")
@@ -144,7 +146,7 @@ class GroundHeightsPanel(Columns):
             self.reason.setText(error.sentence())
             return
         if self._desk.perform(lambda site: set_relief(site, found.relief)):
-            self.reason.setText(" ".join(found.remarks))
+            self.remarks.setText(" ".join(found.remarks))
 
     def assume_flat(self) -> None:
         """Take the heights away; a step back brings them again."""

@@ -106,6 +106,7 @@ class Numbers:
     down: Direction
     air: Air
     at_full_power: AtFullPower
+    around: Surroundings
 
 
 def _polarisation_loss_db(job: Job, hops: HopArrays) -> FloatArray:
@@ -345,7 +346,7 @@ def moved(
     best = cell_air(hops, need, wanted_up, wanted_down, best_up, best_down)
     return Numbers(
         placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, way, powers,
-        up, down, air, AtFullPower(best_up, best),
+        up, down, air, AtFullPower(best_up, best), around,
     )  # fmt: skip
 
 

@@ -22,6 +22,7 @@ from survey_app.assess.north import North, north_at
 from survey_app.assess.numbers import Numbers, numbers
 from survey_app.assess.pointing import marks_of, sightings
 from survey_app.assess.radio_rows import RadioStage, feeds_of, radio_rows
+from survey_app.assess.raising import raisings
 from survey_app.assess.reach import radio_reach
 from survey_app.assess.record import Assessment, FromLandmark
 from survey_app.assess.routes import route_rows
@@ -134,6 +135,7 @@ def assess(
         supplies={row.id: row for row in supplies},
         routes={row.camera: row for row in routes},
         head_ends={row.id: row for row in head_ends},
+        raisings=raisings(job, found.around, found.radios, found.hops, found.obstruction, work),
     )
     findings, stale = finish(all_drafts(view, work), site.design.accepted, work)
     return Assessment(

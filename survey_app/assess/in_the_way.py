@@ -15,7 +15,7 @@ from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh
 from survey_app.assess.obstruction import HopObstruction, Obstruction, obstruction_of_rows
 from survey_app.assess.record import ObstacleKind, ObstacleRow, Side
-from survey_app.ground.clearance import Bodies, Clearances, Pairs, Rays, clearances
+from survey_app.ground.clearance import BRACKET_M, Bodies, Clearances, Pairs, Rays, clearances
 from survey_app.ground.clearance_ground import GroundClearances, ground_clearances
 from survey_app.ground.ray.crossings import crossings
 from survey_app.ground.ray.index import RayIndex, ray_index
@@ -429,13 +429,16 @@ class _Judgement:
         return total * math.dist(one.start_m, one.end_m)
 
     def _crossed(self, m: int, wanted: Callable[[int], bool]) -> list[int]:
-        """Return the rows of what the ray runs through, of some kinds."""
-        found, kind = self.crossed, self.around.now.kind
+        """Return the rows of what the ray runs through beyond its own brackets, of some kinds."""
+        found, kind, one = self.crossed, self.around.now.kind, self.asked[self.stale[m]]
+        bracket = BRACKET_M / math.dist(one.start_m, one.end_m)
         rows = range(int(found.start[m]), int(found.start[m + 1]))
         return [
             row
             for row in rows
-            if math.isfinite(found.inside_from[row]) and wanted(int(kind[found.family[row]][found.body[row]]))
+            if found.inside_to[row] > bracket
+            and found.inside_from[row] < 1.0 - bracket
+            and wanted(int(kind[found.family[row]][found.body[row]]))
         ]
 
     def _nearest(self, rows: _Rows, m: int, leave_out: Callable[[int, str], bool]) -> _Nearest:

@@ -44,10 +44,10 @@ def antenna(design: Design, mount_id: str) -> Point:
         spot = structure.position if isinstance(place, PolePlace) else place.position
         assert isinstance(spot, PlanePoint)
         x, y = spot.x_m, spot.y_m
-    above = {"ground": 0.0, "datum": -structure.base_m}
+    above = {"ground": 0.0, "datum": -(structure.base_m or 0.0)}
     if isinstance(structure, Building):
         above |= {"eaves": structure.eaves_height_m, "roof": structure.eaves_height_m}
-    return x, y, structure.base_m + above[mount.height_reference] + mount.height_m
+    return x, y, (structure.base_m or 0.0) + above[mount.height_reference] + mount.height_m
 
 
 def ends(design: Design, hop_id: str) -> tuple[Point, Point]:

@@ -8,6 +8,7 @@ import survey_app
 from survey_app.assess.assumptions import assumptions
 from survey_app.assess.beams import beams_of
 from survey_app.assess.cells import cell_rows
+from survey_app.assess.chances import HopChance, chances, level_in_hand
 from survey_app.assess.clamp import clamp_of
 from survey_app.assess.climbs import climb_rows, sheet_order
 from survey_app.assess.demand import camera_rows
@@ -77,7 +78,10 @@ def assess(
     weather = fresnel_and_rain(job, found.hops, found.where, found.up, found.down)
     marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims, work)
     allowed = tuple(next((mark for mark in row if mark.allowed), None) for row in marks)
-    hops = hop_rows(_hop_stage(job, found, north, weather, allowed), work)
+    likely = chances(
+        job, found.around, found.radios, found.hops, found.obstruction, level_in_hand(job, found), work
+    )  # fmt: skip
+    hops = hop_rows(_hop_stage(job, found, north, weather, allowed, likely), work)
     network = network_stage(job, found.placed)
     cameras = camera_rows(job, found.placed, network.volts_v(), work)
     wires = wire_rows(job, network.runs, network.earths, arriving_by_wire(network.supplied), work)
@@ -181,6 +185,7 @@ def _hop_stage(
     north: North,
     weather: tuple[FloatArray, FloatArray, FloatArray],
     marks: tuple[FromLandmark | None, ...],
+    likely: tuple[HopChance, ...],
 ) -> HopStage:
     fresnel, rain, availability = weather
     return HopStage(
@@ -205,4 +210,5 @@ def _hop_stage(
         obstruction=found.obstruction,
         anchored=found.placed.plane is not None,
         marks=marks,
+        chances=likely,
     )

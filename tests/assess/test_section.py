@@ -9,8 +9,13 @@ from survey_app.assess.pipeline import assess
 from survey_app.assess.section import section_profile
 from survey_app.data import demo_sites_folder
 from survey_app.ground.place import place
-from survey_app.site.edits import change
+from survey_app.site.edits import change, move_by
 from survey_app.site.file import read_site
+
+
+def _through_the_avenue():
+    """Return the college with its avenue across the hop to the gate."""
+    return move_by(read_site(demo_sites_folder() / "college"), "avenue", dx_m=20.0, dy_m=0.0).after
 
 
 def _profile(name, hop_id, site=None):
@@ -37,14 +42,14 @@ def test_zone_in_the_middle_is_that_of_the_record():
 
 
 def test_avenue_is_crossed_where_it_stands_and_grows():
-    _, profile = _profile("college", "H-gate")
+    _, profile = _profile("college", "H-gate", _through_the_avenue())
     avenue = next(one for one in profile.crossed if one.structure.id == "avenue")
     assert (avenue.enter_m, avenue.leave_m) == (pytest.approx(300.0, abs=1.0), pytest.approx(421.8, abs=0.5))
     assert (avenue.top_m, avenue.grown_top_m) == (11.0, 13.5)
 
 
 def test_what_is_removed_or_comes_later_is_not_crossed():
-    site = read_site(demo_sites_folder() / "college")
+    site = _through_the_avenue()
     for status in ("removed", "later"):
         changed = change(site, "avenue", status=status).after
         _, profile = _profile("college", "H-gate", changed)

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey_app.ground.clearance import Bodies, Pairs, Rays, clearances
+from survey_app.ground.solids import IntArray
 from survey_app.physics.arrays import FloatArray
-from survey_app.physics.diffraction_method import obstacle_loss_db
+from survey_app.physics.diffraction_method import CLEAR_PARAMETER, obstacle_loss_db
 from survey_app.physics.foliage_range import foliage_loss_range_db
 from survey_app.physics.geometry import EARTH_RADIUS_M, STANDARD_K
 
@@ -27,13 +28,13 @@ class Course:
     ----------
     start_m, end_m : ndarray of float, shape (draws, 3)
         Both ends. [m]
-    wavelength_m : float
+    wavelength_m : float, or ndarray of float, shape (draws,)
         [m]
     """
 
     start_m: FloatArray
     end_m: FloatArray
-    wavelength_m: float
+    wavelength_m: float | FloatArray
 
     def __len__(self) -> int:
         return len(self.start_m)
@@ -97,7 +98,7 @@ def drawn_prisms(course: Course, lifts_m: Sequence[FloatArray], bodies: Bodies, 
     down = np.zeros((count, draws, 3))
     down[:, :, 2] = np.array(lifts_m)
     start, end = (course.start_m[None] - down).reshape(-1, 3), (course.end_m[None] - down).reshape(-1, 3)
-    rays = Rays(start, end, np.full(count * draws, course.wavelength_m))
+    rays = Rays(start, end, np.full(count * draws, float(course.wavelength_m)))
     each = Pairs(np.arange(count * draws), np.repeat(pairs.family, draws), np.repeat(pairs.solid, draws))
     found = clearances(bodies, rays, each, k=STANDARD_K)
     columns = (found.v_top, found.v_left, found.v_right, found.from_start_m, found.from_end_m)
@@ -106,7 +107,7 @@ def drawn_prisms(course: Course, lifts_m: Sequence[FloatArray], bodies: Bodies, 
     return [Thing(ratio[n], Screens(*(part[n] for part in parts))) for n in range(count)]
 
 
-def drawn_upright(course: Course, lift_m: FloatArray, bodies: Bodies, solid: int, bracket_m: float) -> Thing:
+def drawn_upright(course: Course, lift_m: FloatArray, bodies: Bodies, solid: int | IntArray, bracket_m: float) -> Thing:
     """Return what a pole or mast does to a ray in every draw, taken where the ray passes its axis.
 
     Parameters
@@ -117,8 +118,8 @@ def drawn_upright(course: Course, lift_m: FloatArray, bodies: Bodies, solid: int
         How much higher than drawn it stands. [m]
     bodies : Bodies
         The solids.
-    solid : int
-        Place of the upright.
+    solid : int, or ndarray of int, shape (draws,)
+        Place of the upright; in every draw another one, if need be.
     bracket_m : float
         What lies nearer than this to an antenna, along the ray, is not judged. [m]
     """
@@ -173,11 +174,14 @@ def loss_db(screens: Sequence[Screens], depth_m: FloatArray, frequency_mhz: floa
     lost = np.zeros(draws)
     if screens:
         table = np.array([(one.top, one.left, one.right, one.from_start_m, one.from_end_m) for one in screens])
-        there = np.isfinite(table[:, 0])
-        offsets = np.concatenate(([0], np.cumsum(there.sum(axis=0))))
+        # what leaves 0.55 of the zone free costs nothing, see `diffraction_method`
+        there = np.isfinite(table[:, 0]) & (table[:, :3].min(axis=1) > CLEAR_PARAMETER)
+        count = there.sum(axis=0)
+        some = np.flatnonzero(count)
         rows = table.transpose(2, 0, 1)[there.T]
-        if len(rows):
-            lost = obstacle_loss_db(
+        if len(some):
+            offsets = np.concatenate(([0], np.cumsum(count[some])))
+            lost[some] = obstacle_loss_db(
                 rows[:, 0], rows[:, 1], rows[:, 2], 0.0, rows[:, 3], rows[:, 4], offsets, frequency_mhz
             )[0]
     if depth_m.any():

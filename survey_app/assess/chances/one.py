@@ -47,8 +47,8 @@ class Solid:
         Which of them it is.
     crown : bool
         It is of leaves: no screen, but a loss by depth.
-    nearest : Nearest or None
-        As drawn; None for an upright, which is always drawn.
+    nearest : Nearest
+        As drawn.
     screen : tuple of float
         Diffraction parameter over its top, past its left and right, as drawn; NaN where it is out of the zone. [1]
     """
@@ -58,7 +58,7 @@ class Solid:
     family: int
     place: int
     crown: bool
-    nearest: Nearest | None
+    nearest: Nearest
     screen: tuple[float, float, float]
 
 
@@ -122,18 +122,12 @@ def chance_of(hop: OneHop, draws: FloatArray | None = None) -> tuple[float, floa
     best_measurement : str
         What to measure first; empty where nothing could be gained.
     """
-    ground_sd, sds = _sd_ratio(hop, hop.ground, _ground_lifts(hop)), {}
-    for n, solid in enumerate(hop.solids):
-        if solid.nearest is not None:
-            sds[n] = _sd_ratio(hop, solid.nearest, hop.unknowns.lifts(solid.thing))
-    known = [(hop.ground, ground_sd), *((hop.solids[n].nearest, sd) for n, sd in sds.items())]
-    if any(one is not None and one.ratio + _SIGMAS * sd < hop.free for one, sd in known):
+    ground_sd = _sd_ratio(hop, hop.ground, _ground_lifts(hop))
+    sds = [_sd_ratio(hop, solid.nearest, hop.unknowns.lifts(solid.thing)) for solid in hop.solids]
+    known = [(hop.ground, ground_sd), *((solid.nearest, sd) for solid, sd in zip(hop.solids, sds, strict=True))]
+    if any(one.ratio + _SIGMAS * sd < hop.free for one, sd in known):
         return 0.0, _level_percent(hop, np.zeros(1)), ""
-    drawn = [
-        n
-        for n, solid in enumerate(hop.solids)
-        if solid.nearest is None or solid.nearest.ratio - _SIGMAS * sds[n] < hop.free
-    ]
+    drawn = [n for n, solid in enumerate(hop.solids) if solid.nearest.ratio - _SIGMAS * sds[n] < hop.free]
     ground_counts = hop.ground.ratio - _SIGMAS * ground_sd < hop.free
     if not drawn and not ground_counts:
         return 100.0, _level_percent(hop, np.zeros(1)), ""
@@ -250,7 +244,7 @@ def _loss_more_db(hop: OneHop, things: dict[int, Thing], ground: FloatArray) -> 
 def _still(solid: Solid, draws: int) -> Screens:
     """Return a solid that is not drawn as the screen that it is."""
     at = solid.nearest
-    values = (*solid.screen, *((at.from_start_m, at.from_end_m) if at is not None else (math.nan, math.nan)))
+    values = (*solid.screen, at.from_start_m, at.from_end_m)
     return Screens(*(np.full(draws, value) for value in values))
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from survey_app.assess.raising.breaks import breaks_m
 from survey_app.assess.raising.moves import Move
 from survey_app.ground.clearance import Bodies, Pairs, Rays, clearances
+from survey_app.ground.clearance_given import BoolArray
 from survey_app.ground.clearance_ground import ground_clearances
 from survey_app.ground.relief.surface import Surface
 from survey_app.physics.arrays import FloatArray
@@ -19,7 +20,7 @@ from survey_app.physics.geometry import STANDARD_K
 __all__ = ["Sight", "least_move_m"]
 
 _CLOSE_M = 1e-5
-_PARTS = 24
+_PARTS = 8
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ class Sight:
     sets: tuple[tuple[Bodies, Pairs], ...]
     ground_for: Callable[[FloatArray, FloatArray], Surface]
 
-    def ratios(self, move: Move, by_m: FloatArray) -> FloatArray:
+    def ratios(self, move: Move, by_m: FloatArray, which: BoolArray | None = None) -> FloatArray:
         """Return the clearance over the first zone of everything near, along a move.
 
         Parameters
@@ -53,6 +54,8 @@ class Sight:
             The move.
         by_m : ndarray of float, shape (n,)
             How far. [m]
+        which : ndarray of bool, shape (things + 1,), optional
+            Things that are asked for, where not all are.
 
         Returns
         -------
@@ -63,7 +66,14 @@ class Sight:
         places = np.concatenate(([0.0], by_m))
         start, end = move.at(self.start_m, self.end_m, places)
         rays = Rays(start, end, np.full(len(places), self.wavelength_m))
-        columns = [_ratios_of(bodies, pairs, rays) for bodies, pairs in self.sets]
+        columns, first = [], 0
+        for bodies, pairs in self.sets:
+            chosen = slice(None) if which is None else which[first : first + len(pairs)]
+            mine = Pairs(pairs.ray[chosen], pairs.family[chosen], pairs.solid[chosen])
+            columns.append(_ratios_of(bodies, mine, rays))
+            first += len(pairs)
+        if which is not None and not which[-1]:
+            return np.concatenate(columns, axis=1)[1:]
         ground = ground_clearances(self.ground_for(start, end), rays, k=STANDARD_K).ratio
         columns.append(np.where(np.isnan(ground), np.inf, ground)[:, None])
         return np.concatenate(columns, axis=1)[1:]
@@ -125,16 +135,14 @@ def least_move_m(sight: Sight, move: Move, free: float) -> float:
     return math.nan
 
 
-def _turn(
-    sight: Sight, move: Move, free: float, which: np.ndarray, span: tuple[float, float], *, rising: bool
-) -> float:
+def _turn(sight: Sight, move: Move, free: float, which: BoolArray, span: tuple[float, float], *, rising: bool) -> float:
     """Return where things become clear, or cease to be: the clear side of the root."""
     if not which.any():
         return span[0] if rising else span[1]
     low, high = span
     while high - low > _CLOSE_M:
         places = np.linspace(low, high, _PARTS + 1)
-        good = (sight.ratios(move, places[1:-1])[:, which] >= free).all(axis=1)
+        good = (sight.ratios(move, places[1:-1], which) >= free).all(axis=1)
         # clear from the first good place on when it rises; up to the last one when it falls
         edge = int(np.argmax(good)) if rising and good.any() else (_PARTS - 1 if rising else 0)
         if not rising and good.any():

@@ -162,7 +162,7 @@ class AskedChances:
                 near[ray][ids[thing]] = None
         self.near = [tuple(self.around.structures[key] for key in sorted(row)) for row in near]
         feet_m, placed = self.job.placed.feet_m, self.job.placed.mounts
-        found = []
+        found: list[tuple[object, ...]] = []
         for n in range(len(self.hops.ids)):
             mounts, carriers = self._ends(n)
             found.append(

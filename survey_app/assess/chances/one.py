@@ -264,11 +264,12 @@ def _level_percent(hop: OneHop, more_db: FloatArray) -> float:
     """Return the probability that the level holds, over all draws."""
     if math.isnan(hop.margin_db) or math.isnan(hop.sigma_db):
         return math.nan
-    left = (hop.margin_db - more_db).tolist()
+    left: list[float] = (hop.margin_db - more_db).tolist()
     if hop.sigma_db == 0.0:
         return 100.0 * sum(value >= 0.0 for value in left) / len(left)
     scale = hop.sigma_db * _ROOT_2
-    return 50.0 * math.fsum(math.erfc(-value / scale) for value in left) / len(left)
+    total: float = math.fsum(math.erfc(-value / scale) for value in left)
+    return 50.0 * total / len(left)
 
 
 def _best(hop: OneHop, ratio: FloatArray, errors_m: FloatArray) -> str:

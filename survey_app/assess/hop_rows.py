@@ -11,6 +11,7 @@ import numpy as np
 
 from survey_app.assess.budget import Aims, Direction, Path
 from survey_app.assess.cells import Air
+from survey_app.assess.chances import HopChance
 from survey_app.assess.gain import OMNI, off_axis_of_beam_deg
 from survey_app.assess.gather import HopArrays, IntArray, RadioArrays
 from survey_app.assess.geometry import HopGeometry
@@ -35,6 +36,7 @@ from survey_app.assess.record import (
     ReadingWindow,
 )
 from survey_app.assess.routes import HopDemand
+from survey_app.assess.through_walls import ThroughWalls
 from survey_app.ground.bearings import to_magnetic, turn
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.window import lights_expected
@@ -69,6 +71,7 @@ class HopStage:
     obstruction: Obstruction
     anchored: bool
     marks: tuple[FromLandmark | None, ...]
+    chances: tuple[HopChance, ...]
 
 
 def latest_sights(job: Job) -> dict[str, Sight]:
@@ -126,7 +129,8 @@ def hop_rows(stage: HopStage, memo: Fresh) -> tuple[HopRow, ...]:
 def _row(written: _Written, n: int, hop: Hop) -> HopRow:
     stage, sight = written.stage, written.sights.get(hop.id)
     way = stage.obstruction.hops[n]
-    reasons: list[NullReason] = _way_reasons(way)
+    likely = stage.chances[n]
+    reasons: list[NullReason] = [*_way_reasons(way), *_chance_reasons(likely)]
     centre = number(stage.hops.centre_mhz[n])
     if centre is None:
         names = ["centre_mhz", "free_space_loss_db"]
@@ -158,6 +162,9 @@ def _row(written: _Written, n: int, hop: Hop) -> HopRow:
         ground_distance_m=float(stage.where.ground_distance_m[n]),
         free_space_loss_db=number(stage.path.free_space_loss_db[n]),
         **fields_of_way(way),
+        clear_probability_percent=number(likely.clear_percent),
+        level_probability_percent=number(likely.level_percent),
+        best_measurement=likely.best_measurement or None,
         gas_loss_db=number(stage.path.gas_loss_db[n]),
         rain_loss_db=number(stage.rain_db[n]),
         fresnel_radius_m=number(stage.fresnel_radius_m[n]),
@@ -224,9 +231,15 @@ def way_of_row(row: HopRow) -> HopObstruction:
         foliage_low_db=figure(row.foliage_loss_low_db),
         foliage_high_db=figure(row.foliage_loss_db),
         foliage_depth_m=figure(row.foliage_depth_m),
-        wall_low_db=figure(row.wall_loss_low_db),
-        wall_db=figure(row.wall_loss_db),
-        wall_high_db=figure(row.wall_loss_high_db),
+        through=ThroughWalls(
+            low_db=figure(row.wall_loss_low_db),
+            likely_db=figure(row.wall_loss_db),
+            high_db=figure(row.wall_loss_high_db),
+            method=row.wall_method or "",
+            walls=row.walls,
+            entry_low_db=figure(row.entry_loss_low_db),
+            entry_high_db=figure(row.entry_loss_high_db),
+        ),
         ratio=figure(row.fresnel_clearance_ratio),
         place_m=figure(row.clearance_place_m),
         clearance_m=figure(row.clearance_m),
@@ -261,6 +274,19 @@ def _way_reasons(way: HopObstruction) -> list[NullReason]:
         reasons += without(["entry_loss_low_db", "entry_loss_high_db"], "It goes into no building.")
     if not way.method:
         reasons += without(["diffraction_method"], "Nothing stands in the zone, so nothing is lost.")
+    return reasons
+
+
+def _chance_reasons(likely: HopChance) -> list[NullReason]:
+    """Say why chances are null."""
+    reasons: list[NullReason] = []
+    if np.isnan(likely.clear_percent):
+        reasons += unknown(["clear_probability_percent"], "Give the access point a channel.")
+    if np.isnan(likely.level_percent):
+        reasons += unknown(["level_probability_percent"], "The margin at the needed rate is not known.")
+    if not likely.best_measurement:
+        sentence = "Nothing that a tape could tell changes whether the zone is free."
+        reasons += without(["best_measurement"], sentence)
     return reasons
 
 

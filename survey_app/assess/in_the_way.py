@@ -34,7 +34,18 @@ from survey_app.physics.foliage_range import foliage_loss_range_db
 from survey_app.physics.free_space import SPEED_OF_LIGHT_M_PER_S, wavelength_m
 from survey_app.site.structure import Building, Obstacle, Structure, TreeStand
 
-__all__ = ["Surroundings", "obstructions", "surroundings_of", "things_near"]
+__all__ = [
+    "PASSING",
+    "FootToFoot",
+    "Stand",
+    "Surroundings",
+    "ground_at_ends",
+    "obstructions",
+    "of_solids",
+    "pairs_near",
+    "surroundings_of",
+    "things_near",
+]
 
 STANDARD_K = 4.0 / 3.0
 _LOOKED_AT_ZONES = 3.0  # what stays farther off than this many zone radii is not worth a line
@@ -54,7 +65,7 @@ _SIDES: tuple[Side, ...] = ("over", "right", "under", "left")
 
 
 @dataclass(frozen=True)
-class _Stand:
+class Stand:
     """What stands in one season, ready to be held against rays."""
 
     standing: Standing
@@ -62,7 +73,7 @@ class _Stand:
     index: RayIndex
 
     @classmethod
-    def of(cls, standing: Standing) -> _Stand:
+    def of(cls, standing: Standing) -> Stand:
         """Return a season's solids."""
         return cls(standing, Bodies.of(standing.solids), ray_index(standing.solids))
 
@@ -91,7 +102,7 @@ class Surroundings:
     ----------
     structures : mapping of str to Structure
         Those that are there, by id.
-    now, grown : _Stand
+    now, grown : Stand
         All of them in leaf; the trees alone after the site's years of growth.
     ground : Surface
         The relief, or flat ground.
@@ -100,8 +111,8 @@ class Surroundings:
     """
 
     structures: Mapping[str, Structure]
-    now: _Stand
-    grown: _Stand
+    now: Stand
+    grown: Stand
     ground: Surface
     inside: Mapping[str, Inside]
 
@@ -122,8 +133,8 @@ def surroundings_of(job: Job, memo: Fresh) -> Surroundings:
     )
     return Surroundings(
         structures=job.structures,
-        now=_Stand.of(now),
-        grown=_Stand.of(grown),
+        now=Stand.of(now),
+        grown=Stand.of(grown),
         ground=surface_of(design),
         inside=inside_by_building(design.rooms, design.walls, design.openings, job.placed.outlines),
     )
@@ -188,7 +199,7 @@ def obstructions(job: Job, around: Surroundings, radios: RadioArrays, hops: HopA
     spots = np.column_stack((radios.x_m, radios.y_m, radios.elevation_m))
     start, end = spots[hops.access_point], spots[hops.station]
     rays = Rays(start, end, wavelength_m(np.where(np.isfinite(hops.centre_mhz), hops.centre_mhz, _NOMINAL_MHZ)))
-    now, grown = _pairs_near(around.now, rays), _pairs_near(around.grown, rays)
+    now, grown = pairs_near(around.now, rays), pairs_near(around.grown, rays)
     asked = _asked(job, around, radios, hops, rays, now, grown)
 
     def make(stale: list[int]) -> Sequence[HopObstruction]:
@@ -211,14 +222,14 @@ def things_near(around: Surroundings, start_m: FloatArray, end_m: FloatArray) ->
     found: set[str] = set()
     for stand in (around.now, around.grown):
         ids = stand.standing.solids.ids
-        found |= {ids[thing] for thing in np.unique(_of(stand.thing, _pairs_near(stand, rays))).tolist()}
+        found |= {ids[thing] for thing in np.unique(of_solids(stand.thing, pairs_near(stand, rays))).tolist()}
     return found
 
 
-def _pairs_near(stand: _Stand, rays: Rays) -> Pairs:
-    """Return what stands so near to each ray that it may count."""
+def pairs_near(stand: Stand, rays: Rays, farther_m: float = 0.0) -> Pairs:
+    """Return what stands so near to each ray that it may count, or that much farther off on the plan."""
     length_m = np.sqrt(np.sum((rays.end_m[:, :2] - rays.start_m[:, :2]) ** 2, axis=1))
-    reach_m = _LOOKED_AT_ZONES * 0.5 * np.sqrt(rays.wavelength_m * length_m)
+    reach_m = _LOOKED_AT_ZONES * 0.5 * np.sqrt(rays.wavelength_m * length_m) + farther_m
     found = near(stand.index, rays.start_m, rays.end_m, reach_m)
     return Pairs(found.ray, found.family.astype(np.int64), found.body)
 
@@ -234,12 +245,12 @@ def _asked(
 ) -> list[_Asked]:
     near: list[dict[str, None]] = [{} for _ in range(len(rays))]
     for stand, pairs in ((around.now, now), (around.grown, grown)):
-        ids, things = stand.standing.solids.ids, _of(stand.thing, pairs)
+        ids, things = stand.standing.solids.ids, of_solids(stand.thing, pairs)
         for ray, thing in zip(pairs.ray.tolist(), things.tolist(), strict=True):
             near[ray][ids[thing]] = None
     feet_m = job.placed.feet_m
     carrier = [job.mounts[job.radios[key].mount].structure for key in radios.ids]
-    low = _ground_at_ends(job, around, radios) if isinstance(around.ground, LevelGround) else None
+    low = ground_at_ends(job, around, radios) if isinstance(around.ground, LevelGround) else None
     known = np.isfinite(hops.centre_mhz)
     found = []
     for n, ends in enumerate(zip(hops.access_point.tolist(), hops.station.tolist(), strict=True)):
@@ -263,7 +274,7 @@ def _asked(
     return found
 
 
-def _of(values: tuple[np.ndarray, ...], pairs: Pairs) -> np.ndarray:
+def of_solids(values: tuple[np.ndarray, ...], pairs: Pairs) -> np.ndarray:
     """Return what belongs to the solid of each pair."""
     found = np.zeros(len(pairs), np.int64)
     for family, row in enumerate(values):
@@ -272,14 +283,14 @@ def _of(values: tuple[np.ndarray, ...], pairs: Pairs) -> np.ndarray:
     return found
 
 
-def _ground_at_ends(job: Job, around: Surroundings, radios: RadioArrays) -> list[float]:
+def ground_at_ends(job: Job, around: Surroundings, radios: RadioArrays) -> list[float]:
     """Return the flat ground under every radio: the foot of what carries it, or of what that stands on."""
     spots = np.column_stack((radios.x_m, radios.y_m, radios.elevation_m))
     under = near(around.now.index, spots, spots, 0.0)
     feet_m = job.placed.feet_m
     ids, things = (
         around.now.standing.solids.ids,
-        _of(around.now.thing, Pairs(under.ray, under.family.astype(np.int64), under.body)),
+        of_solids(around.now.thing, Pairs(under.ray, under.family.astype(np.int64), under.body)),
     )
     low = [feet_m[job.mounts[job.radios[key].mount].structure] for key in radios.ids]
     for radio, thing in zip(under.ray.tolist(), things.tolist(), strict=True):
@@ -291,12 +302,12 @@ def _ground_at_ends(job: Job, around: Surroundings, radios: RadioArrays) -> list
 class _Rows:
     """Pairs of some rays with what was found of them, sorted by ray and then by ratio."""
 
-    def __init__(self, stand: _Stand, rays: Rays, pairs: Pairs, wanted: np.ndarray, k: float) -> None:
+    def __init__(self, stand: Stand, rays: Rays, pairs: Pairs, wanted: np.ndarray, k: float) -> None:
         mine = np.flatnonzero(wanted[pairs.ray])
         self.pairs = Pairs(pairs.ray[mine], pairs.family[mine], pairs.solid[mine])
         self.found: Clearances = clearances(stand.bodies, rays, self.pairs, k=k)
-        self.kind = _of(stand.kind, self.pairs)
-        self.thing = _of(stand.thing, self.pairs)
+        self.kind = of_solids(stand.kind, self.pairs)
+        self.thing = of_solids(stand.thing, self.pairs)
         self.ids = stand.standing.solids.ids
         # an antenna inside a building looks through its walls, one on a pole's axis past it: neither is in the way
         held = self.found.holds_start | self.found.holds_end
@@ -311,13 +322,13 @@ class _Rows:
 
 
 _CLOSED = (int(SolidKind.BUILDING), int(SolidKind.PARAPET), int(SolidKind.OBSTACLE))
-_PASSING = (int(SolidKind.TRAFFIC), int(SolidKind.WIRE))
-_NO_SCREEN = (int(SolidKind.TREES), *_PASSING)
+PASSING = (int(SolidKind.TRAFFIC), int(SolidKind.WIRE))
+_NO_SCREEN = (int(SolidKind.TREES), *PASSING)
 _GROUND = "ground"
 
 
 @dataclass(frozen=True)
-class _FootToFoot(LevelGround):
+class FootToFoot(LevelGround):
     """Ground that nobody measured: straight from the foot of one end to that of the other.
 
     Attributes
@@ -327,6 +338,11 @@ class _FootToFoot(LevelGround):
     """
 
     feet_m: Mapping[tuple[float, float], float] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, feet_m: Mapping[tuple[float, float], float]) -> FootToFoot:
+        """Return the ground between such feet."""
+        return cls(math.nan, "straight between the feet", feet_m)
 
     def profiles(self, start_m: FloatArray, end_m: FloatArray) -> Profiles:
         """Return the ground under lines."""
@@ -365,7 +381,7 @@ class _Judgement:
         ends = np.stack((chosen.start_m[:, :2], chosen.end_m[:, :2]), axis=1).reshape(-1, 2)
         feet_m = [foot for n in self.stale for foot in self.asked[n].feet_m]
         known = {(x, y): foot for (x, y), foot in zip(ends.tolist(), feet_m, strict=True)}
-        return _FootToFoot(math.nan, "straight between the feet", known)
+        return FootToFoot.of(known)
 
     def rows(self) -> list[HopObstruction]:
         """Return one answer per hop, in the order asked."""
@@ -463,15 +479,13 @@ class _Judgement:
         one = self.asked[self.stale[m]]
         bare_trees = {s.id for s, _ in one.near if isinstance(s, TreeStand) and s.leaf == "deciduous"}
         ground = self._over_ground(self.ground, m)
-        now = _worse(self._nearest(self.now, m, lambda kind, _: kind in _PASSING), ground)
-        bare = _worse(self._nearest(self.now, m, lambda kind, key: kind in _PASSING or key in bare_trees), ground)
+        now = _worse(self._nearest(self.now, m, lambda kind, _: kind in PASSING), ground)
+        bare = _worse(self._nearest(self.now, m, lambda kind, key: kind in PASSING or key in bare_trees), ground)
         moving = _worse(self._nearest(self.now, m, lambda kind, _: kind == SolidKind.WIRE), ground)
         still = _worse(self._nearest(self.now, m, lambda kind, _: kind in _NO_SCREEN), ground)
         trees = self._nearest(self.grown, m, lambda _kind, _key: False)
         grown = _worse(trees, still)
-        low = _worse(
-            self._nearest(self.low, m, lambda kind, _: kind in _PASSING), self._over_ground(self.ground_low, m)
-        )
+        low = _worse(self._nearest(self.low, m, lambda kind, _: kind in PASSING), self._over_ground(self.ground_low, m))
         through = self._through(m)
         cut_at_m, cut_by = self._cut(m, through)
         known = math.isfinite(one.wavelength_m)
@@ -522,7 +536,7 @@ class _Judgement:
         held = self._held(m)
         rows = [
             row
-            for row in self._crossed(m, lambda kind: kind not in _PASSING)
+            for row in self._crossed(m, lambda kind: kind not in PASSING)
             if self.now.ids[self.crossed.thing[row]] not in held
         ]
         at = [(float(self.crossed.inside_from[row]), self.now.ids[self.crossed.thing[row]]) for row in rows]

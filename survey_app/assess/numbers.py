@@ -86,7 +86,7 @@ class Steady:
 
 @dataclass(frozen=True)
 class Numbers:
-    """The array half of an assessment: everything that needs no record."""
+    """The array half of an assessment: everything that needs no record; `stands` is None where the way was given."""
 
     placed: Placed
     radios: RadioArrays
@@ -100,13 +100,19 @@ class Numbers:
     needed: IntArray
     aims: Aims
     path: Path
-    around: Surroundings
+    stands: Surroundings | None
     obstruction: Obstruction
     powers: Powers
     up: Direction
     down: Direction
     air: Air
     at_full_power: AtFullPower
+
+    @property
+    def around(self) -> Surroundings:
+        """What stands round the hops; only of numbers that were made from it."""
+        assert self.stands is not None
+        return self.stands
 
 
 def polarisation_losses_db(job: Job, hops: HopArrays) -> FloatArray:
@@ -322,6 +328,7 @@ def moved(
     where = hop_geometry(radios, steady.hops, placed, job.design.plane.datum_elevation_m)
     hops = with_margins(steady.hops, job, where.distance_m)
     rise = job.defaults.interference_rise_db
+    stands = None if isinstance(around, Obstruction) else around
     way = around if isinstance(around, Obstruction) else obstructions(job, around, radios, hops, memo or Fresh())
     losses = path_losses(radios, hops, where, steady.gas_db_per_km, steady.polarisation_loss_db, way.loss_db)
 
@@ -350,7 +357,7 @@ def moved(
     best_down = best_rate_mbps(gain, full[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates, rise, wanted, chosen)
     best = cell_air(hops, need, wanted_up, wanted_down, best_up, best_down)
     return Numbers(
-        placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, around, way,
+        placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, stands, way,
         powers, up, down, air, AtFullPower(best_up, best),
     )  # fmt: skip
 

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from survey_app.assess.record import ObstacleRow, Side
-from survey_app.assess.through_walls import ThroughWalls
+from survey_app.assess.through_walls import NO_WALLS, ThroughWalls
 from survey_app.physics.arrays import FloatArray
 
 __all__ = ["NOTHING_KNOWN", "NOWHERE", "HopObstruction", "NearPlace", "Obstruction", "obstruction_of_rows"]
@@ -107,7 +107,7 @@ class HopObstruction:
 
 NOTHING_KNOWN = HopObstruction(
     diffraction_db=0.0, method="", foliage_low_db=0.0, foliage_high_db=0.0, foliage_depth_m=0.0,
-    wall_low_db=0.0, wall_db=0.0, wall_high_db=0.0, ratio=math.nan, place_m=math.nan, clearance_m=math.nan,
+    through=NO_WALLS, ratio=math.nan, place_m=math.nan, clearance_m=math.nan,
     side=None, obstacle=None, cut_at_m=math.nan, cut_by=None, ratio_bare=math.nan, ratio_grown=math.nan,
     ratio_low_k=math.nan, ratio_moving=math.nan, obstacles=(),
 )  # fmt: skip

@@ -9,6 +9,7 @@ from survey_app.assess.assumptions import assumptions
 from survey_app.assess.beams import beams_of
 from survey_app.assess.camera_sight import hidden_targets
 from survey_app.assess.cells import cell_rows
+from survey_app.assess.chances import HopChance, chances, level_in_hand
 from survey_app.assess.clamp import clamp_of
 from survey_app.assess.climbs import climb_rows, sheet_order
 from survey_app.assess.demand import camera_rows
@@ -23,6 +24,7 @@ from survey_app.assess.north import North, north_at
 from survey_app.assess.numbers import Numbers, numbers
 from survey_app.assess.pointing import marks_of, sightings
 from survey_app.assess.radio_rows import RadioStage, feeds_of, radio_rows
+from survey_app.assess.raising import raisings
 from survey_app.assess.reach import radio_reach
 from survey_app.assess.record import Assessment, FromLandmark
 from survey_app.assess.ripples import ripples
@@ -71,6 +73,7 @@ def assess(
     work.start()
     job = Job(site, with_later)
     found = numbers(job, rules, work)
+    around = found.around
     north = north_at(job, found.radios.lat_deg, found.radios.lon_deg)
     north = North(work.settle("north", ["site"], [north.row])[0], north.declination_deg)
     clamps = _clamps(job, found)
@@ -79,7 +82,10 @@ def assess(
     weather = fresnel_and_rain(job, found.hops, found.where, found.up, found.down)
     marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims, work)
     allowed = tuple(next((mark for mark in row if mark.allowed), None) for row in marks)
-    hops = hop_rows(_hop_stage(job, found, north, weather, allowed), work)
+    likely = chances(
+        job, around, found.radios, found.hops, found.obstruction, level_in_hand(job, found), work
+    )  # fmt: skip
+    hops = hop_rows(_hop_stage(job, found, north, weather, allowed, likely), work)
     network = network_stage(job, found.placed)
     cameras = camera_rows(job, found.placed, network.volts_v(), work)
     wires = wire_rows(job, network.runs, network.earths, arriving_by_wire(network.supplied), work)
@@ -139,9 +145,10 @@ def assess(
         supplies={row.id: row for row in supplies},
         routes={row.camera: row for row in routes},
         head_ends={row.id: row for row in head_ends},
-        faults=found.around.faults,
-        hidden=hidden_targets(job, found.placed, found.around),
+        faults=around.faults,
+        hidden=hidden_targets(job, found.placed, around),
         ripples=ripples(job, found.placed, found.radios, found.hops, found.where, found.aims, work),
+        raisings=raisings(job, around, found.radios, found.hops, found.obstruction, work),
     )
     findings, stale = finish(all_drafts(view, work), site.design.accepted, work)
     return Assessment(
@@ -188,6 +195,7 @@ def _hop_stage(
     north: North,
     weather: tuple[FloatArray, FloatArray, FloatArray],
     marks: tuple[FromLandmark | None, ...],
+    likely: tuple[HopChance, ...],
 ) -> HopStage:
     fresnel, rain, availability = weather
     return HopStage(
@@ -212,4 +220,5 @@ def _hop_stage(
         obstruction=found.obstruction,
         anchored=found.placed.plane is not None,
         marks=marks,
+        chances=likely,
     )

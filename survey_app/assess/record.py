@@ -403,6 +403,9 @@ class HopRow(Record):
     clearance_ratio_low_k: float | None
     clearance_ratio_moving: float | None
     obstacles: tuple[ObstacleRow, ...]
+    clear_probability_percent: float | None
+    level_probability_percent: float | None
+    best_measurement: str | None
     checked_against: str
     sight_checked: Literal["seen", "seen_with_lamp", "not_seen", "not_tried"]
     sight_by: str | None

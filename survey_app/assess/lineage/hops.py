@@ -15,6 +15,12 @@ _AROUND = f"site:structures {_ENDS} centre_mhz"
 _BUILDINGS = "site:structures centre_mhz access_point.antenna_elevation_m station.antenna_elevation_m"
 _MADE = "site:walls site:openings site:rooms site:structures"
 
+_ERRORS = (
+    "site:mounts site:defaults.free_zone_fraction site:defaults.growth_years site:defaults.tape_sigma_m "
+    "site:defaults.rangefinder_sigma_m site:defaults.counted_sigma_m site:defaults.guessed_sigma_m "
+    "site:defaults.drawing_sigma_m site:defaults.survey_sigma_m"
+)
+
 HOP: Mapping[str, Rule] = {
     "channel": rule("That of its access point.", "site:radios[{access_point}].channel"),
     "centre_mhz": rule("5000 + 5 times the channel number.", "channel", "IEEE80211"),
@@ -59,6 +65,15 @@ HOP: Mapping[str, Rule] = {
     "clearance_ratio_grown": rule("The same with crowns as they will be.", f"{_AROUND} site:defaults.growth_years", "P530", "2.2"),
     "clearance_ratio_low_k": rule("The same over the rounder earth of bad weather.", f"{_AROUND} site:defaults.low_k", "P530", "2.2"),
     "clearance_ratio_moving": rule("The same with traffic at its tallest.", _AROUND, "P530", "2.2"),
+    "clear_probability_percent": rule(
+        "Part of 257 evenly spread draws of all errors of heights, feet, places and growth in which enough of the zone is free.",
+        f"{_AROUND} clearance_ratio_grown {_ERRORS}", "NIEDERREITER1992", "5",
+    ),
+    "level_probability_percent": rule(
+        "Probability that the level, at full legal power, is above what the needed rate asks, over the same draws.",
+        f"{_AROUND} directions.to_access_point.margin_at_needed_rate_db directions.to_station.margin_at_needed_rate_db {_ERRORS} "
+        "site:defaults.pointing_sigma_db site:defaults.multipath_sigma_db", "NIEDERREITER1992", "5",
+    ),
     "fresnel_radius_m": rule("Half the root of wavelength times distance: at the middle.", "distance_m centre_mhz", "P530", "2.2"),
     "clearance_place_m": rule("Where that smallest ratio is, from the access point along the ground.", _AROUND),
     "clearance_m": rule("Metres between the ray and the obstacle there; negative inside it.", _AROUND),

@@ -13,6 +13,7 @@ from survey_app.assess.near import NearPairs, near_pairs
 from survey_app.assess.network import NetworkStage
 from survey_app.assess.north import North
 from survey_app.assess.numbers import Numbers
+from survey_app.assess.raising import Raising
 from survey_app.assess.record import (
     AreaRow,
     CameraRow,
@@ -62,7 +63,10 @@ class _Permitted:
 
 @dataclass(frozen=True)
 class View:
-    """Everything that is known when findings are made; a rule takes a view and yields drafts."""
+    """Everything that is known when findings are made; a rule takes a view and yields drafts.
+
+    `raisings` has the least moves of the hops that are not clear, or are clear but for what passes.
+    """
 
     job: Job
     numbers: Numbers
@@ -83,6 +87,7 @@ class View:
     faults: tuple[OutlineFault, ...]
     hidden: Mapping[str, Hidden]
     ripples: Mapping[str, WaterRipple]
+    raisings: Mapping[str, tuple[Raising, ...]]
 
     @cached_property
     def _permitted(self) -> _Permitted:

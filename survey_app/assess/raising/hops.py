@@ -1,0 +1,286 @@
+"""The least moves that clear the hops which are not clear."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from survey_app.assess.gather import HopArrays, RadioArrays, gather_hops, gather_radios, radios_at
+from survey_app.assess.in_the_way import (
+    PASSING,
+    FootToFoot,
+    Stand,
+    Surroundings,
+    ground_at_ends,
+    of_solids,
+    pairs_near,
+    surroundings_of,
+)
+from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
+from survey_app.assess.obstruction import Obstruction
+from survey_app.assess.raising.moves import UNDER_TOP_M, Move, moves_of
+from survey_app.assess.raising.raising import Raising
+from survey_app.assess.raising.search import Sight, least_move_m
+from survey_app.errors import UnknownNameError
+from survey_app.ground.clearance import Bodies, Pairs, Rays
+from survey_app.ground.relief.surface import LevelGround, Surface
+from survey_app.physics.arrays import FloatArray
+from survey_app.physics.free_space import wavelength_m
+from survey_app.site.place import EdgePlace
+from survey_app.site.site import Site
+from survey_app.site.structure import Mast, Pole, Structure
+
+__all__ = ["RaisedHops", "how_high", "raisings"]
+
+_NOMINAL_MHZ = 5500.0
+_STEP_M = 0.001
+_WIDE_ZONES = 1.5
+_POLE_STEP_M = 0.5
+
+
+def how_high(site: Site, hop_id: str, *, over_traffic: bool = False) -> tuple[Raising, ...]:
+    """Return how far each end of a hop must be moved for the hop to be clear.
+
+    Parameters
+    ----------
+    site : Site
+        The document.
+    hop_id : str
+        Id of the hop.
+    over_traffic : bool, default False
+        Count lanes and yards as high as what passes there.
+
+    Returns
+    -------
+    tuple of Raising
+        One for each way in which an end can be moved, see `moves_of`; 0 m where the hop is clear.
+
+    Raises
+    ------
+    UnknownNameError
+        The site has no such hop, or one of its radios is not there.
+
+    Notes
+    -----
+    Clear is a hop whose ray and whose part of the first Fresnel zone, the site's `free_zone_fraction`, are free of
+    everything that stands there for good, trees in leaf and after the site's years of growth.
+    """
+    job = Job(site)
+    if hop_id not in job.hops:
+        raise UnknownNameError(f"the site has no hop '{hop_id}' between two radios that are there", where="how high")
+    radios = radios_at(gather_radios(job, job.placed), job, job.placed)
+    hops = gather_hops(job, radios)
+    around = surroundings_of(job, Fresh())
+    return RaisedHops(job, around, radios, hops).of(hops.row[hop_id], over_traffic=over_traffic)
+
+
+def raisings(
+    job: Job, around: Surroundings, radios: RadioArrays, hops: HopArrays, way: Obstruction, memo: Fresh
+) -> dict[str, tuple[Raising, ...]]:
+    """Return the least moves for every hop that is not clear, or clear but for what passes.
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    around : Surroundings
+        What stands round the hops.
+    radios, hops : RadioArrays, HopArrays
+        The site as arrays.
+    way : Obstruction
+        What stands in the way of every hop.
+    memo : Fresh
+        What is known from an earlier value of the site.
+
+    Returns
+    -------
+    dict of str to tuple of Raising
+        By the hop's id; hops that are clear are left out. Where traffic alone is in the way, lanes count.
+    """
+    free = job.defaults.free_zone_fraction
+    blocked: list[tuple[int, bool]] = []
+    for n, row in enumerate(way.hops):
+        if row.cut_by is not None or min(_or_free(row.ratio), _or_free(row.ratio_grown)) < free:
+            blocked.append((n, False))
+        elif row.ratio_moving < free:
+            blocked.append((n, True))
+    if not blocked:
+        return {}
+    asked = RaisedHops(job, around, radios, hops)
+    names = [hops.ids[n] for n, _ in blocked]
+    given = [asked.given(n, over_traffic=over) for n, over in blocked]
+
+    def make(stale: list[int]) -> Sequence[tuple[Raising, ...]]:
+        return [asked.of(blocked[m][0], over_traffic=blocked[m][1]) for m in stale]
+
+    return dict(zip(names, memo.each("raisings", names, given, make), strict=True))
+
+
+def _or_free(ratio: float) -> float:
+    return math.inf if math.isnan(ratio) else ratio
+
+
+class RaisedHops:
+    """Hops whose least moves are wanted."""
+
+    def __init__(self, job: Job, around: Surroundings, radios: RadioArrays, hops: HopArrays) -> None:
+        self.job, self.around, self.hops = job, around, hops
+        spots = np.column_stack((radios.x_m, radios.y_m, radios.elevation_m))
+        self.start_m, self.end_m = spots[hops.access_point], spots[hops.station]
+        known = np.where(np.isfinite(hops.centre_mhz), hops.centre_mhz, _NOMINAL_MHZ)
+        self.wavelength_m = wavelength_m(known)
+        level = isinstance(around.ground, LevelGround)
+        self.feet_m = ground_at_ends(job, around, radios) if level else [math.nan] * len(spots)
+
+    def _moves(self, n: int) -> tuple[Move, ...]:
+        return moves_of(self.job, self.job.hops[self.hops.ids[n]])
+
+    def _near(self, stand: Stand, n: int, moves: Sequence[Move]) -> Pairs:
+        """Return what may come near the ray wherever it is moved."""
+        ray = Rays(self.start_m[n : n + 1], self.end_m[n : n + 1], self.wavelength_m[n : n + 1])
+        along = max((move.most_m for move in moves if move.way == "along"), default=0.0)
+        return pairs_near(stand, ray, along + _WIDE_ZONES)
+
+    def _structures(self, n: int, moves: Sequence[Move]) -> tuple[tuple[Structure, float], ...]:
+        found = set()
+        for stand in (self.around.now, self.around.grown):
+            things = of_solids(stand.thing, self._near(stand, n, moves))
+            found |= {stand.standing.solids.ids[thing] for thing in things.tolist()}
+        feet_m = self.job.placed.feet_m
+        return tuple((self.around.structures[key], feet_m[key]) for key in sorted(found))
+
+    def given(self, n: int, *, over_traffic: bool) -> tuple[object, ...]:
+        """Return everything that the answer for a hop depends on."""
+        moves, hop = self._moves(n), self.job.hops[self.hops.ids[n]]
+        mounts = [self.job.mounts[self.job.radios[key].mount] for key in (hop.access_point, hop.station)]
+        carriers = tuple(self.job.structures[mount.structure] for mount in mounts)
+        return (
+            tuple(self.start_m[n].tolist()), tuple(self.end_m[n].tolist()), float(self.wavelength_m[n]), moves,
+            tuple(mounts), carriers, self._structures(n, moves), self.around.ground, self._feet(n),
+            self.job.defaults, over_traffic,
+        )  # fmt: skip
+
+    def _feet(self, n: int) -> tuple[float, float]:
+        return self.feet_m[self.hops.access_point[n]], self.feet_m[self.hops.station[n]]
+
+    def _ground(self, n: int, start_m: FloatArray, end_m: FloatArray) -> Surface:
+        if not isinstance(self.around.ground, LevelGround):
+            return self.around.ground
+        feet = self._feet(n)
+        known = dict.fromkeys(map(tuple, start_m[:, :2].tolist()), feet[0])
+        known.update(dict.fromkeys(map(tuple, end_m[:, :2].tolist()), feet[1]))
+        return FootToFoot.of(known)
+
+    def of(self, n: int, *, over_traffic: bool) -> tuple[Raising, ...]:
+        """Return the least moves of one hop."""
+        moves, sight = self._moves(n), self.sight(n, over_traffic=over_traffic)
+        return _shorter_along(tuple(self._raising(n, sight, move, over_traffic=over_traffic) for move in moves))
+
+    def sight(self, n: int, *, over_traffic: bool = False) -> Sight:
+        """Return one hop's ray and everything that it is held against."""
+        moves = self._moves(n)
+        sets = (
+            self._counted(self.around.now, n, moves, over_traffic=over_traffic),
+            self._counted(self.around.grown, n, moves, over_traffic=over_traffic),
+        )
+        return Sight(
+            self.start_m[n], self.end_m[n], float(self.wavelength_m[n]), sets, lambda a, b: self._ground(n, a, b)
+        )
+
+    def _counted(self, stand: Stand, n: int, moves: Sequence[Move], *, over_traffic: bool) -> tuple[Bodies, Pairs]:
+        pairs = self._near(stand, n, moves)
+        left_out = PASSING[1:] if over_traffic else PASSING
+        keep = ~np.isin(of_solids(stand.kind, pairs), left_out)
+        return stand.bodies, Pairs(pairs.ray[keep], pairs.family[keep], pairs.solid[keep])
+
+    def _raising(self, n: int, sight: Sight, move: Move, *, over_traffic: bool) -> Raising:
+        free = self.job.defaults.free_zone_fraction
+        by_m = least_move_m(sight, move, free)
+        found = not math.isnan(by_m)
+        ratio = math.inf
+        if found:
+            by_m = self._rounded(sight, move, by_m, free)
+            ratio = float(sight.ratios(move, np.array([by_m])).min())
+        return Raising(
+            hop=self.hops.ids[n],
+            end=move.end,
+            way=move.way,
+            mounts=move.mounts,
+            by_m=_tidy(by_m) if found else None,
+            to_m=tuple(self._to(key, move, by_m) for key in move.mounts) if found else (),
+            ratio=ratio if ratio < math.inf else None,
+            within_m=move.within_m,
+            pole_m=self._pole_m(move, by_m) if found else None,
+            over_traffic=over_traffic,
+            reason="" if found else _no_way(move),
+        )
+
+    def _rounded(self, sight: Sight, move: Move, by_m: float, free: float) -> float:
+        """Return the move to the next whole millimetre of what is written, where that is as clear."""
+        if by_m == 0.0:
+            return 0.0
+        old = self._to(move.mounts[0], move, 0.0)
+        new = self._to(move.mounts[0], move, by_m)
+        whole = (math.ceil(new / _STEP_M - 1e-6) if new > old else math.floor(new / _STEP_M + 1e-6)) * _STEP_M
+        fits = abs(round(whole, 3) - old)
+        clear = fits <= move.most_m and bool((sight.ratios(move, np.array([fits])) >= free).all())
+        return fits if clear else by_m
+
+    def _to(self, mount_id: str, move: Move, by_m: float) -> float:
+        """Return what is written of a mount after a move."""
+        mount = self.job.mounts[mount_id]
+        if move.way == "up":
+            return _tidy(mount.height_m + by_m)
+        assert isinstance(mount.place, EdgePlace)
+        return _tidy(mount.place.along_m + (by_m if self._is_forth(mount_id, move) else -by_m))
+
+    def _is_forth(self, mount_id: str, move: Move) -> bool:
+        mount = self.job.mounts[mount_id]
+        assert isinstance(mount.place, EdgePlace)
+        corners = self.job.placed.outlines[mount.structure]
+        ahead = corners[(mount.place.edge + 1) % len(corners)] - corners[mount.place.edge]
+        x, y, _ = move.direction_m[0] if move.end == "access_point" else move.direction_m[1]
+        return bool(x * ahead[0] + y * ahead[1] > 0.0)
+
+    def _pole_m(self, move: Move, by_m: float) -> float | None:
+        """Return the longer pole that a move takes, to half a metre."""
+        longest = 0.0
+        for mount_id in move.mounts:
+            mount = self.job.mounts[mount_id]
+            structure, spot = self.job.structures.get(mount.structure), self.job.placed.mounts[mount_id]
+            if move.way != "up" or not isinstance(structure, Pole | Mast):
+                continue
+            need_m = spot.elevation_m - spot.foot_m + by_m + UNDER_TOP_M
+            beyond_already = spot.elevation_m - spot.foot_m + UNDER_TOP_M > structure.height_m + 1e-9
+            if by_m > 0.0 and need_m > structure.height_m + 1e-9 and not (beyond_already and by_m <= move.within_m):
+                longest = max(longest, math.ceil(need_m / _POLE_STEP_M - 1e-9) * _POLE_STEP_M)
+        return longest or None
+
+
+def _tidy(value: float) -> float:
+    """Return a length without the dust of the last digits where it is a whole millimetre."""
+    whole = round(value, 3)
+    return whole if abs(whole - value) < 1e-9 else value
+
+
+def _no_way(move: Move) -> str:
+    if move.most_m <= 0.0:
+        return "It is as high as what carries it allows." if move.way == "up" else "There is no more edge."
+    where = "up to" if move.way == "up" else "along its edge up to"
+    return f"No move {where} {move.most_m:.1f} m clears it."
+
+
+def _shorter_along(found: tuple[Raising, ...]) -> tuple[Raising, ...]:
+    """Keep of both ways along an edge the shorter one that clears, or the first where none does."""
+    kept: list[Raising] = []
+    for one in found:
+        if kept and kept[-1].way == "along" and one.way == "along" and kept[-1].end == one.end:
+            before = kept[-1]
+            if one.by_m is not None and (before.by_m is None or one.by_m < before.by_m):
+                kept[-1] = one
+        else:
+            kept.append(one)
+    return tuple(kept)

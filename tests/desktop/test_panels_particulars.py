@@ -13,9 +13,10 @@ from survey_app.desktop.panels.form import FigureRow
 from survey_app.desktop.panels.particulars import Particulars
 from survey_app.paper.rounding import bearing, number
 from survey_app.session.document import Document
-from survey_app.site.edits import change, change_design
+from survey_app.site.edits import add_spot_heights, change, change_design
 from survey_app.site.network import CameraTarget
 from survey_app.site.place import GeoPoint, PlanePoint
+from survey_app.site.relief import SpotHeight
 from tests.desktop.panel_desks import catalogue, choose, demo, desk_of, open_folds, reassess, shown_in, tick, type_into
 from tests.site.full_site import full_site
 
@@ -318,3 +319,12 @@ def test_rows_are_never_squeezed_where_the_form_is_low(qtbot):
     desk.select(["P-C"])
     qtbot.waitUntil(lambda: all(row.height() >= 16 for row in panel.form.figures if not row.figure.folded))
     assert panel.inside.height() > panel.view.height()
+
+
+def test_particulars_of_the_site_say_what_the_ground_is(panel, desk):
+    desk.select(())
+    assert panel.listed_words == "ground: assumed flat"
+    corners = ((-300, -300, 1.0), (300, -300, 2.0), (300, 300, 3.0), (-300, 300, 2.0))
+    spots = [SpotHeight(position=PlanePoint(x_m=x, y_m=y), height_m=h) for x, y, h in corners]
+    desk.perform(lambda site: add_spot_heights(site, spots))
+    assert panel.listed_words == "ground: 4 spot heights, heights over site datum, sigma 0.02 m"

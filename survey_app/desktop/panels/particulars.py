@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSize, Qt, QTimer, Signal
@@ -295,12 +296,18 @@ class Particulars(QWidget):
         kinds: dict[str, list[str]] = {}
         for thing in things if len(things) > 1 else ():
             kinds.setdefault(kind_words(thing), []).append(thing.id)
-        lines = []
+        lines = [] if things else [self._ground_words()]
         for kind, ids in kinds.items():
             rest = f" and {len(ids) - _MOST_LISTED} more" if len(ids) > _MOST_LISTED else ""
             lines.append(f"{kind}: {', '.join(ids[:_MOST_LISTED])}{rest}")
         self._listed.setText("\n".join(lines))
         self._listed.setVisible(bool(lines))
+
+    def _ground_words(self) -> str:
+        """Say what the heights of the ground come from, and how well they are known."""
+        ground = self._desk.placed.ground
+        sigma = "" if math.isnan(ground.sigma_m) else f", sigma {ground.sigma_m:g} m"
+        return f"ground: {ground.words}{sigma}"
 
     def _show_figures(self) -> None:
         self._figures_are_old = False

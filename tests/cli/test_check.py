@@ -55,3 +55,12 @@ def test_site_may_be_folder_file_or_alternative(cli: Cli, boatyard: Path) -> Non
     cured = cli("check", boatyard / "alternatives" / "cured.json")
     assert cured.status == 0
     assert cured.out != cli("check", boatyard).out
+
+
+def test_every_hop_has_its_clearance_and_what_it_was_held_against(cli: Cli, boatyard: Path) -> None:
+    out = cli("check", boatyard).out
+    for hop in assess(read_site(boatyard)).hops:
+        assert hop.clearance_obstacle is not None
+        line = rf"^{re.escape(hop.id)} +none +{hop.clearance_m:.2f} +{hop.fresnel_clearance_ratio:.2f} +"
+        assert re.search(rf"{line}{hop.clearance_place_m:.1f} +{hop.clearance_obstacle}", out, re.MULTILINE)
+    assert "G: held against flat ground, what is drawn." in out.splitlines()

@@ -321,8 +321,9 @@ def test_rows_are_never_squeezed_where_the_form_is_low(qtbot):
     assert panel.inside.height() > panel.view.height()
 
 
-def test_particulars_of_the_site_say_what_the_ground_is(panel, desk):
-    desk.select(())
+def test_particulars_of_the_site_say_what_the_ground_is(qtbot):
+    desk = desk_of("boatyard")
+    panel = panel_on(qtbot, desk)
     assert panel.listed_words == "ground: assumed flat"
     corners = ((-300, -300, 1.0), (300, -300, 2.0), (300, 300, 3.0), (-300, 300, 2.0))
     spots = [SpotHeight(position=PlanePoint(x_m=x, y_m=y), height_m=h) for x, y, h in corners]

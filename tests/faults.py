@@ -409,7 +409,8 @@ def _walled_in(draw: random.Random, drawn: Drawn) -> bool:
     pole = next(row for row in drawn.plot.rows["structures"] if row.id == f"pole-{middle.station}")
     at = _Middle(middle.station, pole.position.x_m, pole.position.y_m, 0.0, 0.0)
     drawn.plot.add(
-        "structures", Building(id="kiosk", kind="building", outline=at.square(), eaves_height_m=9.0, height_known=TAPE)
+        "structures",
+        Building(id="kiosk", kind="building", outline=at.square(), eaves_height_m=9.0, height_known=TAPE, wall="brick"),
     )
     return True
 

@@ -16,10 +16,16 @@ __all__ = ["draw_flags", "draw_furniture"]
 _AIM_WORDS_MM = 2.5
 _NAME_MM = 1.8
 
+_LOW_MM = 24.0
+
 
 def draw_furniture(view: PlanView) -> None:
     """Title, north arrow, scale bar and the landmark's name, each in the first free corner."""
     width, height = view.width_mm, view.height_mm
+    low = height < _LOW_MM
+    if low:
+        # on a low strip the arrow is the one that finds no second place
+        _north(view)
     title = f"PLAN 1 : {view.n:,}".replace(",", "\N{THIN SPACE}")
     half = letters_width_mm(title, _NAME_MM) * 1.08 / 2.0
     corners = [(half + 3.0, height - 3.4), (width - half - 3.0, height - 3.4)]
@@ -31,7 +37,8 @@ def draw_furniture(view: PlanView) -> None:
         view.placer.take(Box(*place, half + 0.5, 1.6))
     view.high.append(Words(Role.WORDS, view.m(*place), title, _NAME_MM, bold=True, align="middle", halo=True))
     _scale_bar(view)
-    _north(view)
+    if not low:
+        _north(view)
     mark = view.scene.landmark
     if mark is not None:
         words = f"{mark.name}, {mark.distance_words}"

@@ -38,7 +38,7 @@ def test_field_of_both_ends_is_answered_for_both(cli: Cli, boatyard: Path) -> No
 
 
 def test_null_says_why(cli: Cli, boatyard: Path) -> None:
-    assert "not known" in cli("explain", boatyard, "G", "fresnel_clearance_ratio").out
+    assert "Nothing that is drawn cuts the ray" in cli("explain", boatyard, "G", "cut_at_m").out
 
 
 def test_words_are_answered_too(cli: Cli, boatyard: Path) -> None:

@@ -18,11 +18,14 @@ CASES = {
     "aim": (["aim", "--from", "43.55,-69.6,16", "--to", "43.551,-69.598,8"], ()),
     "gear": (["gear"], ()),
     "reach": (["reach", "bowline-p18", "--region", "US", "--mbps", "20"], ()),
-    "check": (["check", YARD], ("shapely",)),
-    "explain": (["explain", YARD, "A-S", "bearing_true_deg"], ("shapely",)),
-    "schedule": (["schedule", YARD, "-o", "{folder}/a.pdf"], ("shapely", "typst", "pypdfium2")),
-    "sheets": (["sheets", YARD, "-o", "{folder}/a.pdf"], ("shapely", "typst", "pypdfium2")),
-    "workbook": (["tally", YARD, "-o", "{folder}/a.xlsx"], ("shapely", "xlsxwriter", "typst", "pypdfium2")),
+    "check": (["check", YARD], ("numba", "scipy", "shapely")),
+    "explain": (["explain", YARD, "A-S", "bearing_true_deg"], ("numba", "scipy", "shapely")),
+    "schedule": (["schedule", YARD, "-o", "{folder}/a.pdf"], ("numba", "scipy", "shapely", "typst", "pypdfium2")),
+    "sheets": (["sheets", YARD, "-o", "{folder}/a.pdf"], ("numba", "scipy", "shapely", "typst", "pypdfium2")),
+    "workbook": (
+        ["tally", YARD, "-o", "{folder}/a.xlsx"],
+        ("numba", "scipy", "shapely", "xlsxwriter", "typst", "pypdfium2"),
+    ),
 }
 PROGRAM = """
 import json, sys

@@ -121,15 +121,16 @@ def test_relief_gives_the_same_bits_interpreted(ends, seed, gap):
     same(job)
 
 
-def test_small_site_is_assessed_without_the_compiler(tmp_path):
+def test_way_of_the_hops_of_a_small_site_needs_no_compiler(tmp_path):
     script = """
         import sys
         from pathlib import Path
-        from survey_app.assess.pipeline import assess
+        from survey_app.assess.job import Job
+        from survey_app.assess.numbers import numbers
         from survey_app.site.file import read_site
         from survey_app.spectrum.regions import load_regions
-        found = assess(read_site(Path("demo_sites/boatyard")), load_regions())
-        assert any(row.clearance_obstacle for row in found.hops), "nothing was held against what stands there"
+        found = numbers(Job(read_site(Path("demo_sites/boatyard"))), load_regions())
+        assert any(row.obstacle for row in found.obstruction.hops), "nothing was held against what stands there"
         assert "numba" not in sys.modules
     """
     surroundings = {"NUMBA_CACHE_DIR": str(tmp_path), "PYTHONPATH": str(ROOT)}

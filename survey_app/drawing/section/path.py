@@ -79,7 +79,9 @@ def _bulge(frame: SectionFrame) -> None:
     if frame.low_m < 0.0 < lowest:
         frame.low.append(Path(Role.DATUM, frame.line(profile.bulge_m)))
     words = f"earth bulge {frame.scene.lengths.figure(highest, 2)} {frame.scene.lengths.unit} at mid path, k = 4/3"
+    half = letters_width_mm(words, NOTE) / 2.0
     at = ((frame.left_mm + frame.right_mm) / 2.0, max(frame.y(lowest) - 4.0, frame.bottom_mm + 2.0))
+    frame.placer.take(Box(*at, half, NOTE / 2.0 + 0.3))
     frame.high.append(Words(Role.WORDS_SOFT, at, words, NOTE, align="middle", halo=True))
 
 

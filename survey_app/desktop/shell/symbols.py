@@ -136,6 +136,19 @@ def _zone() -> tuple[Shape, ...]:
     return _sketch(Path(Role.ZONE, ((-2.4, -1.6), (2.4, -1.9), (2.6, 1.5), (-2.2, 1.9)), closed=True))
 
 
+def _served_area() -> tuple[Shape, ...]:
+    area = Path(Role.VIEW, ((-2.6, -1.6), (2.6, -1.6), (2.6, 1.6), (-2.6, 1.6)), closed=True)
+    return _sketch(area, Disc(Role.SOLID, (0.0, 0.0), 0.5))
+
+
+def _spot_height() -> tuple[Shape, ...]:
+    return _sketch(
+        Path(Role.FINE, ((-1.4, 0.0), (1.4, 0.0))),
+        Path(Role.FINE, ((0.0, -1.4), (0.0, 1.4))),
+        Path(Role.FINE, ((1.0, 1.0), (1.8, 1.9), (2.8, 1.9))),
+    )
+
+
 _SYMBOLS = {
     "select": _select(),
     "building": _building(),
@@ -160,6 +173,8 @@ _SYMBOLS = {
     "water": _water(),
     "zone": _zone(),
     "note": (survey_note(_AT),),
+    "served area": _served_area(),
+    "spot height": _spot_height(),
 }
 _HINTS = {
     "select": "Pick, move and turn what stands on the plan.",

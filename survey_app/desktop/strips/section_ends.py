@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
-from survey_app.assess.live import Lift
 from survey_app.desktop.desk import Desk, Rows
-from survey_app.desktop.tools.fresh_rows import live_rows
-from survey_app.desktop.tools.preview import radio_rules
 from survey_app.drawing.section.lengths import Lengths
 from survey_app.site.edits import raise_mount
 from survey_app.site.edits.edit import Edit
@@ -15,6 +12,7 @@ from survey_app.site.mount import Mount
 from survey_app.site.site import Site
 
 if TYPE_CHECKING:
+    from survey_app.assess.live import Lift
     from survey_app.assess.record import HopRow, RadioRow
 
 __all__ = ["STEP_M", "End", "EndInHand", "LiveSection"]
@@ -129,6 +127,8 @@ class EndInHand:
 
     def live(self, rows: Rows) -> LiveSection | None:
         """Return the hop as it would be, or None where the assessment does not know it."""
+        from survey_app.desktop.tools.fresh_rows import live_rows
+
         if self.mount is None or self._hop not in rows.hops:
             return None
         site = self._edit(self._desk.site, self.by_m).after if self.by_m else self._desk.site
@@ -146,6 +146,9 @@ class EndInHand:
         if self._lift is None:
             desk = self._desk
             known = desk.assessment if desk.is_fresh else None
+            from survey_app.assess.live import Lift
+            from survey_app.desktop.tools.preview import radio_rules
+
             self._lift = Lift(desk.site, (self._mount,), radio_rules(), known, may_compile=False)
         return self._lift
 

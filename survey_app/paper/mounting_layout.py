@@ -144,11 +144,9 @@ def bands_of(view: MountingView, paper: Paper) -> Bands:
 
 
 def _foot_lines(view: MountingView, pictures_mm: float) -> tuple[str, ...]:
-    """Return the lines under the plan: of the way the first always, the rest as far as the plan leaves room."""
-    count = len(view.way)
-    while count > 1 and pictures_mm - 1.6 - _FOOT_LINE_MM * (len(view.foot) + count) < _PLAN_LEAST_MM:
-        count -= 1
-    return (*view.foot, *view.way[:count])
+    """Return the lines under the plan: of the way the first always, the rest whole or not at all."""
+    room_mm = pictures_mm - 1.6 - _FOOT_LINE_MM * (len(view.foot) + len(view.way))
+    return (*view.foot, *(view.way if room_mm >= _PLAN_LEAST_MM else view.way[:1]))
 
 
 def flag_lines(flag: Flag, width_mm: float, most: int) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from survey_app.assess.memo import Fresh
 from survey_app.assess.obstruction import NOWHERE, HopObstruction, NearPlace, Obstruction, obstruction_of_rows
 from survey_app.assess.record import ObstacleKind, ObstacleRow, Side
 from survey_app.assess.through_walls import Ray, ThroughWalls, through_walls
+from survey_app.ground import clearance_pairs
 from survey_app.ground.clearance import BRACKET_M, Bodies, Clearances, Pairs, Rays, clearances
 from survey_app.ground.clearance_ground import GroundClearances, ground_clearances
 from survey_app.ground.ray.crossings import crossings
@@ -29,6 +30,7 @@ from survey_app.ground.shell import shell_of
 from survey_app.ground.solids import SolidKind
 from survey_app.ground.standing import OutlineFault, PieceMemo, Season, Standing, standing
 from survey_app.physics.arrays import FloatArray
+from survey_app.physics.diffraction import clearance_parameter
 from survey_app.physics.diffraction_method import METHODS, NONE, UNKNOWN, obstacle_loss_db
 from survey_app.physics.foliage_range import foliage_loss_range_db
 from survey_app.physics.free_space import SPEED_OF_LIGHT_M_PER_S, wavelength_m
@@ -228,10 +230,7 @@ def things_near(around: Surroundings, start_m: FloatArray, end_m: FloatArray) ->
 
 def pairs_near(stand: Stand, rays: Rays, farther_m: float = 0.0) -> Pairs:
     """Return what stands so near to each ray that it may count, or that much farther off on the plan."""
-    length_m = np.sqrt(np.sum((rays.end_m[:, :2] - rays.start_m[:, :2]) ** 2, axis=1))
-    reach_m = _LOOKED_AT_ZONES * 0.5 * np.sqrt(rays.wavelength_m * length_m) + farther_m
-    found = near(stand.index, rays.start_m, rays.end_m, reach_m)
-    return Pairs(found.ray, found.family.astype(np.int64), found.body)
+    return clearance_pairs.pairs_near(stand.index, rays, zones=_LOOKED_AT_ZONES, farther_m=farther_m)
 
 
 def _asked(
@@ -414,7 +413,7 @@ class _Judgement:
         if math.isfinite(ratio):
             length = float(self.ground.from_start_m[m] + self.ground.from_end_m[m])
             at = min(max(float(self.ground.from_start_m[m]), 1.0), length - 1.0)
-            screens[_GROUND] = (-math.sqrt(2.0) * ratio, math.inf, math.inf, at, length - at)
+            screens[_GROUND] = (float(clearance_parameter(ratio)), math.inf, math.inf, at, length - at)
         return screens
 
     def _diffraction(

@@ -10,7 +10,7 @@ from survey_app.ground.ray import RayIndex, near
 __all__ = ["pairs_near"]
 
 
-def pairs_near(index: RayIndex, rays: Rays, *, zones: float = 2.0) -> Pairs:
+def pairs_near(index: RayIndex, rays: Rays, *, zones: float = 2.0, farther_m: float = 0.0) -> Pairs:
     r"""Return the pairs whose ratio can be below a number of zone radii.
 
     Parameters
@@ -21,6 +21,8 @@ def pairs_near(index: RayIndex, rays: Rays, *, zones: float = 2.0) -> Pairs:
         A ray with NaN has no pairs.
     zones : float, default 2
         >= 0. [1]
+    farther_m : float, default 0
+        How much farther off on the plan a solid may stand and be taken all the same, >= 0. [m]
 
     Returns
     -------
@@ -34,6 +36,6 @@ def pairs_near(index: RayIndex, rays: Rays, *, zones: float = 2.0) -> Pairs:
     """
     length_m = np.sqrt(np.sum((rays.end_m - rays.start_m) ** 2, axis=1))
     with np.errstate(invalid="ignore"):
-        reach_m = zones * np.sqrt(rays.wavelength_m * length_m) / 2.0
+        reach_m = zones * np.sqrt(rays.wavelength_m * length_m) / 2.0 + farther_m
     found = near(index, rays.start_m, rays.end_m, reach_m)
     return Pairs(found.ray.astype(np.int64), found.family.astype(np.int64), found.body.astype(np.int64))

@@ -14,6 +14,7 @@ from survey_app.assess.hop_rows import way_of_row
 from survey_app.assess.live import Lift, Live, LiveCell, LiveDirection, LiveEnd, LiveHop, LiveRadio, live
 from survey_app.assess.pipeline import assess
 from survey_app.assess.record import Assessment
+from survey_app.ground.first_use import prepare_geometry
 from survey_app.physics.kernels import NotCompiledError
 from survey_app.site import read_site
 from survey_app.site.edits import aim_by_hand, move_by, remove, set_height
@@ -151,12 +152,13 @@ def test_while_kernels_are_not_compiled_the_way_stays_as_assessed_and_says_so(re
         raise NotCompiledError("near")
 
     with monkeypatch.context() as patched:
-        patched.setattr("survey_app.assess.in_the_way.near", refused)
+        patched.setattr("survey_app.ground.clearance_pairs.near", refused)
         lift = Lift(site, (mount,), regions, whole, may_compile=False)
         early = lift.at(higher)
     assert early.hops["S-B"].way == way_of_row(whole.hop("S-B"))
     assert early.hops["S-B"].station.tilt_deg != whole.hop("S-B").ends.station.tilt_deg
     assert early.unjudged >= {"S-B"} <= early.stale
+    prepare_geometry()  # as the window's own thread does
     later = lift.at(higher)
     assert not later.unjudged
     assert later.hops["S-B"].way.ratio > whole.hop("S-B").fresnel_clearance_ratio

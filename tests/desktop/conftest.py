@@ -13,6 +13,14 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 pytest.importorskip("PySide6.QtWidgets")
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _prepared() -> None:
+    """Have the loops over rays ready, as the window's own thread does: a drag asks them within a frame."""
+    from survey_app.ground.first_use import prepare_geometry
+
+    prepare_geometry()
+
+
 @pytest.fixture(autouse=True)
 def fresh_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Settings and state lie in a folder of this test alone."""

@@ -9,16 +9,9 @@ from PySide6.QtGui import QImage
 from survey_app.desktop.strips.section_strip import SectionStrip
 from survey_app.drawing.section import RouteScene, SectionScene
 from survey_app.drawing.shapes import Words
-from survey_app.ground.first_use import prepare_geometry
 from survey_app.session.document import Document
 from survey_app.site.edits import set_revision
 from tests.desktop.desks import demo, demo_desk
-
-
-@pytest.fixture(scope="module", autouse=True)
-def _prepared() -> None:
-    """Have the loops over rays ready, as the window's own thread does: a held end asks them within a frame."""
-    prepare_geometry()
 
 
 @pytest.fixture

@@ -47,9 +47,10 @@ _LONE = np.array(["v", "h", "v+v"])
 
 @dataclass(frozen=True)
 class AtFullPower:
-    """What automatic control could reach if more traffic asked for it: rate to the access point, and the air then."""
+    """What automatic control could reach if more traffic asked for it: rates both ways, and the air then."""
 
     up_rate_mbps: FloatArray
+    down_rate_mbps: FloatArray
     air: Air
 
 
@@ -358,7 +359,7 @@ def moved(
     best = cell_air(hops, need, wanted_up, wanted_down, best_up, best_down)
     return Numbers(
         placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, stands, way,
-        powers, up, down, air, AtFullPower(best_up, best),
+        powers, up, down, air, AtFullPower(best_up, best_down, best),
     )  # fmt: skip
 
 

@@ -87,7 +87,9 @@ class Leg(Record):
     kind: Literal["hop", "wire"]
     id: str
     direction: Literal["to_access_point", "to_station", "a_to_b", "b_to_a"]
+    demand_mbps: float
     carries_mbps: float | None
+    left_mbps: float | None
     latency_ms: float | None
 
 

@@ -307,6 +307,12 @@ def _no_recorder(draw: random.Random, drawn: Drawn) -> bool:
     return True
 
 
+def _wired_twice(draw: random.Random, drawn: Drawn) -> bool:
+    camera = draw.choice([row.id for row in drawn.plot.rows["cameras"]])
+    drawn.plot.wire("second-wire", "core", camera, length=50.0)
+    return True
+
+
 def _long_keep(draw: random.Random, drawn: Drawn) -> bool:
     drawn.plot.set("head_ends", "home", days_wanted_days=3000.0)
     return True
@@ -469,6 +475,8 @@ FAULTS: tuple[Fault, ...] = (
     Fault("no-volts", "warn", _long_wire),
     Fault("no-way-home", "stop", _no_recorder),
     Fault("days-short", "warn", _long_keep),
+    Fault("no-free-port", "stop", _wired_twice),
+    Fault("no-sign-in", "stop", _set_station(protection="wpa2_enterprise")),
     Fault("not-clear", "warn", _in_the_middle(_shed)),
     Fault("leaf-and-growth", "warn", _in_the_middle(_tree)),
     Fault("moving-blocker", "warn", _in_the_middle(_lane(0.0))),

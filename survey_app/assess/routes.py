@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from survey_app.assess.demand import CameraRate, camera_rates, camera_type
-from survey_app.assess.graph import Edge, Graph, build_graph, device_type, things_joined
+from survey_app.assess.graph import Edge, Graph, Reached, build_graph, device_type, things_joined
 from survey_app.assess.job import Job
+from survey_app.assess.loops import rings
 from survey_app.assess.nulls import number
 from survey_app.assess.record import CellRow, HopRow, Leg, RouteRow
 from survey_app.assess.wires import cable_type
@@ -229,6 +230,30 @@ class _Carriers:
         )
 
 
+class _SecondWays:
+    """Other ways home, worked out once for all cameras whose way crosses the same legs of a ring."""
+
+    def __init__(self, job: Job, graph: Graph) -> None:
+        self._graph = graph
+        self._ringed = {leg for ring in rings(job, graph, without_guards=False) for leg in ring.legs}
+        self._instead: dict[frozenset[str], dict[str, Reached | None]] = {}
+
+    def of(self, camera_id: str) -> tuple[str, ...]:
+        """Return the legs of a camera's second way: one that shares no leg of a ring, else one that spares a leg."""
+        if not self._ringed:
+            return ()
+        spared = [edge.id for edge, _, _ in self._graph.way_home(camera_id) if edge.id in self._ringed]
+        for legs in (frozenset(spared), *(frozenset({leg}) for leg in spared)):
+            if not legs:
+                continue
+            if legs not in self._instead:
+                self._instead[legs] = self._graph.without(frozenset(), legs)
+            instead = self._instead[legs]
+            if instead.get(camera_id) is not None:
+                return tuple(edge.id for edge, _, _ in self._graph.way_home(camera_id, instead))
+        return ()
+
+
 def route_rows(
     job: Job, hops: Iterable[HopRow], cells: Iterable[CellRow], graph: Graph | None = None
 ) -> tuple[RouteRow, ...]:
@@ -252,6 +277,7 @@ def route_rows(
     known, rates = graph or build_graph(job), camera_rates(job)
     by_cell = {row.access_point: row for row in cells}
     carriers = _Carriers(job, {row.id: row for row in hops}, by_cell, leg_loads(job, known))
+    others = _SecondWays(job, known)
     rows = []
     for camera_id in sorted(job.cameras):
         reached = known.reached.get(camera_id)
@@ -269,6 +295,7 @@ def route_rows(
                 camera=camera_id,
                 head_end=reached.head_end if reached else None,
                 legs=legs,
+                second_way=others.of(camera_id),
                 demand_mbps=rates[camera_id].network_day_mbps,
                 night_demand_mbps=rates[camera_id].network_night_mbps,
                 bottleneck_leg=narrow.id if narrow else None,

@@ -94,11 +94,16 @@ class Leg(Record):
 
 
 class RouteRow(Record):
-    """The way of a camera's video to its head end."""
+    """The way of a camera's video to its head end.
+
+    `second_way` names the legs of the way that it takes when the part of the first fails that another can stand in for;
+    none where there is but one way.
+    """
 
     camera: str
     head_end: str | None
     legs: tuple[Leg, ...]
+    second_way: tuple[str, ...] = ()
     demand_mbps: float
     night_demand_mbps: float
     bottleneck_leg: str | None

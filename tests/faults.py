@@ -160,7 +160,7 @@ def _too_strong(draw: random.Random, drawn: Drawn) -> bool:
     gains = {"bowline-p16": 16.0, "bowline-p18": 18.0, "bowline-p19": 19.0}
     found = assess(drawn.plot.site(), _regions())
     for cell in drawn.cells:
-        if len(cell.stations) == 1 and cell.gear in gains and drawn.plot.fields["region"] in ("US", "CA"):
+        if len(cell.stations) == 1 and cell.gear in gains and drawn.plot.fields["region"] == "US":
             loss = found.hop(f"H-{cell.stations[0]}").free_space_loss_db
             if loss is not None and 25.0 + 2.0 * gains[cell.gear] - loss > -34.0:
                 drawn.plot.set("radios", cell.stations[0], power_ceiling_dbm=None)

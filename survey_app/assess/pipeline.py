@@ -47,7 +47,12 @@ __all__ = ["assess"]
 
 
 def assess(
-    site: Site, regions: Regions | None = None, *, with_later: bool = False, memo: Memo | None = None
+    site: Site,
+    regions: Regions | None = None,
+    *,
+    with_later: bool = False,
+    memo: Memo | None = None,
+    rain_mm_per_hour: float = 0.0,
 ) -> Assessment:
     """Assess a site.
 
@@ -61,6 +66,8 @@ def assess(
         Count things with status `later` as present.
     memo : Memo or None
         What is known from an earlier value of the site, and learns this one; the answer is the same with it or without.
+    rain_mm_per_hour : float, default 0
+        Rain on all hops at once, which `gas_loss_db` then holds too: for what-if questions. [mm/h]
 
     Returns
     -------
@@ -73,7 +80,7 @@ def assess(
     work = memo if memo is not None else Fresh()
     work.start()
     job = Job(site, with_later)
-    found = numbers(job, rules, work)
+    found = numbers(job, rules, work, rain_mm_per_hour)
     around = found.around
     north = north_at(job, found.radios.lat_deg, found.radios.lon_deg)
     north = North(work.settle("north", ["site"], [north.row])[0], north.declination_deg)

@@ -10,7 +10,6 @@ from survey_app.assess.record import Cure, HopRow
 from survey_app.assess.rules.blockers import (
     Blocker,
     blockers,
-    higher,
     level_is_lost,
     near_end_m,
     spot_of,
@@ -18,6 +17,7 @@ from survey_app.assess.rules.blockers import (
     too_near,
     words_of,
 )
+from survey_app.assess.rules.clearing import clearing
 from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 from survey_app.physics.fresnel import fresnel_zone_radius_m
@@ -78,7 +78,7 @@ def not_clear(view: View, hop_id: str) -> Iterator[Draft]:
         f"Move an end sideways, or to another place, until {_lower(title_of(view, worst.thing))} is clear of the ray."
     )
     stop = level_is_lost(hop)
-    yield _draft(view, hop, worst, "not-clear", stop=stop, cures=(*higher(view, hop_id), beside))
+    yield _draft(view, hop, worst, "not-clear", stop=stop, cures=(*clearing(view, hop_id), beside))
 
 
 def _lower(title: str) -> str:
@@ -96,7 +96,7 @@ def own_edge(view: View, hop_id: str) -> Iterator[Draft]:
     edges = [one for one in blockers(view, hop) if too_near(view, one) and _is_edge(view, hop, one)]
     out = work_on_site("Bring the antenna out to the edge.")
     for one in edges[:1]:
-        yield _draft(view, hop, one, "own-edge", stop=False, cures=(*higher(view, hop_id), out))
+        yield _draft(view, hop, one, "own-edge", stop=False, cures=(*clearing(view, hop_id), out))
     for end, other in ((hop.access_point, hop.station), (hop.station, hop.access_point)):
         yield from _next_unit(view, hop, end, other)
 
@@ -136,7 +136,7 @@ def _next_unit(view: View, hop: HopRow, end: str, other: str) -> Iterator[Draft]
             hop=hop.id,
             radio=end,
             place=view.at_radio(unit.id),
-            cures=(work_on_site("Hang one of the two higher, or the other way round."),),
+            cures=(work_on_site("Hang one of the two or the other way round."),),
         )
 
 
@@ -148,7 +148,7 @@ def own_wall(view: View, hop_id: str) -> Iterator[Draft]:
         if not (_is_wall(one) and one.kind in _LASTING):
             continue
         other_side = work_on_site(f"Hang it on the side of {title_of(view, one.thing)} that looks to the far end.")
-        cures = (*higher(view, hop_id), other_side)
+        cures = (*clearing(view, hop_id), other_side)
         yield _draft(view, hop, one, "own-wall", stop=level_is_lost(hop), cures=cures)
         return
 

@@ -33,7 +33,7 @@ CODES = {
 
 _LASTING = frozenset({"building", "parapet", "upright", "obstacle", "ground"})
 _OWN_EDGE_M = 20.0
-_UNIT_M = 0.15  # half a unit of the common size; common practice
+_UNIT_M = 0.15  # half a unit of the common size, where its sheet is silent; common practice
 _IN_FRONT_M = 0.3
 _SEEN = frozenset({"seen", "seen_with_lamp"})
 
@@ -120,7 +120,7 @@ def _next_unit(view: View, hop: HopRow, end: str, other: str) -> Iterator[Draft]
             continue
         beside_m = math.sqrt(max(0.0, sum(p * p for p in off) - along_m * along_m))
         zone_m = float(fresnel_zone_radius_m(along_m, length_m - along_m, hop.centre_mhz))
-        ratio = (beside_m - _UNIT_M) / zone_m
+        ratio = (beside_m - _half_m(view, unit.id)) / zone_m
         if ratio >= view.job.defaults.free_zone_fraction:
             continue
         yield Draft(
@@ -138,6 +138,14 @@ def _next_unit(view: View, hop: HopRow, end: str, other: str) -> Iterator[Draft]
             place=view.at_radio(unit.id),
             cures=(work_on_site("Hang one of the two or the other way round."),),
         )
+
+
+def _half_m(view: View, radio_id: str) -> float:
+    """Return how far what hangs there reaches to each side: half a square of its wind area, which is no smaller."""
+    radio = view.job.radios[radio_id]
+    gear = view.job.antenna_type(radio) or view.job.radio_type(radio)
+    area_m2 = gear.body.wind_area_m2 if gear is not None else None
+    return _UNIT_M if area_m2 is None else math.sqrt(area_m2) / 2.0
 
 
 @about_each("hops")

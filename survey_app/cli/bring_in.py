@@ -39,7 +39,7 @@ def _import(
     site: SiteArgument,
     file: Annotated[
         Path,
-        typer.Argument(metavar="FILE", help="Grid of heights: .tif, .tiff, .asc; table of heights or prices: .csv."),
+        typer.Argument(metavar="FILE", help="Heights: .tif, .tiff, .asc, .csv; prices: .csv."),
     ],
     datum: Annotated[
         str, typer.Option("--datum", metavar="NAME", help="What the heights count from. [default: as the file says]")

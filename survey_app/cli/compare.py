@@ -47,7 +47,7 @@ def _compare(
     For each: what reaches a recorder, how full the air is, how many more
     cameras fit, the worst margin, findings, what goes dark by one failure,
     parts, hours and, with a list of prices, cost; then the lines of the tally
-    that differ. A * marks what is best of a row. The exit status is 1 where
+    that differ. Margins are dB, rates Mbit/s, cable metres. A * marks the best. The exit status is 1 where
     SITE itself has a stop that nobody has accepted.
     """
     from survey_app.assess.comparison import compare
@@ -131,4 +131,5 @@ def _notes(found: Comparison) -> Iterator[str]:
     for option in found.options:
         if option.money is not None and option.money.unpriced:
             count = len(option.money.unpriced)
-            yield f"{option.name}: {count} line{'' if count == 1 else 's'} of the tally without a price are not in its cost."
+            lines = "line of the tally has" if count == 1 else "lines of the tally have"
+            yield f"{option.name}: {count} {lines} no price and is not in its cost."

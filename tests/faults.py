@@ -190,6 +190,12 @@ def _same_address(draw: random.Random, drawn: Drawn) -> bool:
     return True
 
 
+def _same_serial(draw: random.Random, drawn: Drawn) -> bool:
+    for key in drawn.radios[:2]:
+        drawn.plot.set("radios", key, serial="0042-A")
+    return True
+
+
 def _rainy(draw: random.Random, drawn: Drawn) -> bool:
     key = _station(drawn, draw)
     found = catalogue().find(_radio(drawn, key).gear)
@@ -533,7 +539,8 @@ FAULTS: tuple[Fault, ...] = (
     Fault("datum-mixed", "stop", _too_high),
     Fault("weather-unfit", "stop", _rainy),
     Fault("overhead-line-near", "warn", _set_mount(overhead_line_m=4.0)),
-    Fault("label-clash", "warn", _same_address),
+    Fault("address-clash", "warn", _same_address),
+    Fault("label-clash", "warn", _same_serial),
     Fault("nobody-knows-rate", "warn", _set_camera(stream=Stream(mode="variable", rate_mbps=4.0))),
     Fault("no-power-there", "stop", _unfed),
     Fault("wrong-supply", "stop", _wrong_plug),

@@ -12,9 +12,11 @@ from survey_app.cli.help import example
 from survey_app.cli.opening import SiteArgument, check_there
 from survey_app.cli.streams import note, say
 from survey_app.errors import UnknownNameError, UsageError
+from survey_app.exchange.relief_file import TABLE_SUFFIXES
 
 if TYPE_CHECKING:
     from survey_app.exchange.imported import ReliefWishes
+    from survey_app.exchange.price_list import PriceWishes
     from survey_app.session.document import Document
 
 __all__ = ["register"]
@@ -28,13 +30,17 @@ def register(app: typer.Typer) -> None:
             "survey-app import tide-mill heights.tif --datum NAVD88",
             "survey-app import tide-mill heights.asc --crs EPSG:26919 --datum NAVD88 --voids fill",
             "survey-app import tide-mill levels.csv",
+            "survey-app import tide-mill prices.csv --currency USD --dated 2026-09-01 --tax excluded",
         ),
     )(_import)
 
 
 def _import(
     site: SiteArgument,
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="Grid of heights: .tif, .tiff, .asc; table: .csv.")],
+    file: Annotated[
+        Path,
+        typer.Argument(metavar="FILE", help="Heights: .tif, .tiff, .asc, .csv; prices: .csv."),
+    ],
     datum: Annotated[
         str, typer.Option("--datum", metavar="NAME", help="What the heights count from. [default: as the file says]")
     ] = "",
@@ -69,25 +75,40 @@ def _import(
         typer.Option("--sigma", metavar="M", help="Standard deviation of the heights, metres.", min=0, max=100),
     ] = None,
     source: Annotated[
-        str, typer.Option("--source", metavar="TEXT", help="Where the heights come from. [default: the file's name]")
+        str, typer.Option("--source", metavar="TEXT", help="Where the figures come from. [default: the file's name]")
     ] = "",
     surveyed: Annotated[
         str | None, typer.Option("--surveyed", metavar="D", help="When the ground was surveyed, YYYY-MM-DD.")
     ] = None,
+    currency: Annotated[
+        str, typer.Option("--currency", metavar="CODE", help="Currency of a list of prices. [default: as it says]")
+    ] = "",
+    dated: Annotated[
+        str | None, typer.Option("--dated", metavar="D", help="Day from which prices hold, YYYY-MM-DD.")
+    ] = None,
+    tax: Annotated[
+        Literal["included", "excluded", "not_stated"], typer.Option("--tax", help="Whether tax is in the prices.")
+    ] = "not_stated",
 ) -> int:
-    """Give a site its relief: how high the ground is.
+    """Bring in what other trades hand over: heights of the ground, or prices.
 
     FILE is a grid of heights (GeoTIFF or ASCII grid, with its projection and
     vertical datum), or a table with the columns x,y,h in metres of the plan or
     of a map grid, or lat,lon,h in degrees. Structures whose foot has no height
     of its own then stand on it. A grid is cut to what the site needs and kept
-    in the site's assets; what was understood is said on standard error.
+    in the site's assets. A table with the columns item,price,unit,currency is
+    a list of prices: item is a gear id, an order code or the words of a line
+    of the tally. What was understood is said on standard error.
     """
     from survey_app.exchange.imported import ReliefWishes
+    from survey_app.exchange.price_list import PriceWishes, is_price_list
 
     check_there(site)
     if not file.exists():
         raise UnknownNameError("there is no such file", where=str(file))
+    if file.suffix.lower() in TABLE_SUFFIXES and is_price_list(file):
+        day = date_of(dated, where="--dated") if dated is not None else None
+        return _told(*_put_prices(site, file, PriceWishes(currency, day, tax, source)))
     wishes = ReliefWishes(
         reference=crs,
         vertical_datum=datum,
@@ -100,11 +121,31 @@ def _import(
         source=source,
         dated=date_of(surveyed, where="--surveyed") if surveyed is not None else None,
     )
-    written, remarks = _put(site, file, wishes)
+    return _told(*_put(site, file, wishes))
+
+
+def _told(written: Path, remarks: tuple[str, ...]) -> int:
     say(str(written))
     for remark in remarks:
         note(remark)
     return 0
+
+
+def _put_prices(path: Path, file: Path, wishes: PriceWishes) -> tuple[Path, tuple[str, ...]]:
+    """Put a list of prices into a site in the place of the one that it has."""
+    from survey_app.assess.pipeline import assess
+    from survey_app.exchange.price_list import import_prices
+    from survey_app.session.document import Document
+    from survey_app.site.edits import set_prices
+
+    document = Document.open(path)
+    try:
+        _check_free(document, path)
+        found, remarks = import_prices(file, document.site, assess(document.site), wishes)
+        document.apply(set_prices(document.site, found))
+        return document.save(), remarks
+    finally:
+        document.close()
 
 
 def _put(path: Path, file: Path, wishes: ReliefWishes) -> tuple[Path, tuple[str, ...]]:

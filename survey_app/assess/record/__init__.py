@@ -23,6 +23,7 @@ from survey_app.assess.record.hops import (
 )
 from survey_app.assess.record.mounts import ClimbRow, Maturity, MountRow, NorthRow
 from survey_app.assess.record.network import CameraRow, HeadEndRow, Leg, RouteRow, SupplyLink, SupplyRow, WireRow
+from survey_app.assess.record.options import Comparison, FigureRow, Money, Option, PartRow
 from survey_app.assess.record.radios import FromLandmark, RadioRow, ReachArc
 from survey_app.assess.record.tally import TallyPart, TallyRow
 
@@ -33,9 +34,11 @@ __all__ = [
     "CameraRow",
     "CellRow",
     "ClimbRow",
+    "Comparison",
     "Cure",
     "CureArgument",
     "DirectionRow",
+    "FigureRow",
     "Finding",
     "FromLandmark",
     "HeadEndRow",
@@ -45,11 +48,14 @@ __all__ = [
     "HopRow",
     "Leg",
     "Maturity",
+    "Money",
     "MountRow",
     "NorthRow",
     "NullReason",
     "ObstacleKind",
     "ObstacleRow",
+    "Option",
+    "PartRow",
     "Place",
     "RadioRow",
     "ReachArc",

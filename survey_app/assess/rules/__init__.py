@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from survey_app.assess.findings import Draft
 from survey_app.assess.memo import Fresh
 from survey_app.assess.rules import (
+    addressing,
     aiming,
     air,
     beam,
@@ -57,6 +58,7 @@ _MODULES = (
     evidence,
     mounting,
     labels,
+    addressing,
     supply,
     network,
     video,

@@ -24,6 +24,7 @@ from survey_app.site.edits.adding import (
     join,
     wire,
 )
+from survey_app.site.edits.addressing import fill_addresses, set_address_plan
 from survey_app.site.edits.arranging import align, distribute
 from survey_app.site.edits.copying import duplicate, duplicate_along
 from survey_app.site.edits.corners import insert_corner, move_corner, remove_corner
@@ -49,6 +50,7 @@ from survey_app.site.edits.site_wide import (
     set_anchor,
     set_as_of,
     set_defaults,
+    set_prices,
     set_region,
     set_relief,
     set_revision,
@@ -103,6 +105,7 @@ __all__ = [
     "duplicate",
     "duplicate_along",
     "evidence_ids",
+    "fill_addresses",
     "fresh_id",
     "hang",
     "hang_radio",
@@ -124,6 +127,7 @@ __all__ = [
     "replace",
     "replace_gear_type",
     "rotate",
+    "set_address_plan",
     "set_anchor",
     "set_as_of",
     "set_channel",
@@ -131,6 +135,7 @@ __all__ = [
     "set_height",
     "set_locked",
     "set_power",
+    "set_prices",
     "set_region",
     "set_relief",
     "set_revision",

@@ -10,6 +10,7 @@ from typing import Any
 
 from survey_app.errors import UnknownNameError, UsageError
 from survey_app.site.edits.adding import join, wire
+from survey_app.site.edits.addressing import fill_addresses, set_address_plan
 from survey_app.site.edits.corners import remove_corner
 from survey_app.site.edits.edit import Edit
 from survey_app.site.edits.gear import drop_unused_gear, remove_gear, replace_gear_type
@@ -55,6 +56,7 @@ NAMED_EDITS: Mapping[str, Callable[..., Edit]] = {
     "change": change,
     "change_design": change_design,
     "drop_unused_gear": drop_unused_gear,
+    "fill_addresses": fill_addresses,
     "hang": hang,
     "join": join,
     "move_by": _move_by,
@@ -63,6 +65,7 @@ NAMED_EDITS: Mapping[str, Callable[..., Edit]] = {
     "remove_gear": remove_gear,
     "rename": rename,
     "replace_gear_type": replace_gear_type,
+    "set_address_plan": set_address_plan,
     "set_as_of": _set_as_of,
     "set_channel": set_channel,
     "set_defaults": set_defaults,

@@ -7,6 +7,7 @@ applicable, or refused.
 
 from survey_app.assess.record.air import AreaRow, CellRow
 from survey_app.assess.record.assessment import Assessment
+from survey_app.assess.record.failures import FailureRow
 from survey_app.assess.record.finding import Acceptance, Cure, CureArgument, Finding, NullReason, Place, Severity
 from survey_app.assess.record.hops import (
     DirectionRow,
@@ -39,6 +40,7 @@ __all__ = [
     "CureArgument",
     "DirectionRow",
     "FigureRow",
+    "FailureRow",
     "Finding",
     "FromLandmark",
     "HeadEndRow",

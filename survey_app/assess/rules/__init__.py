@@ -31,6 +31,7 @@ from survey_app.assess.rules import (
     video,
     water,
     way,
+    ways,
 )
 from survey_app.assess.rules.each import AboutEach
 from survey_app.assess.rules.view import View
@@ -61,6 +62,7 @@ _MODULES = (
     addressing,
     supply,
     network,
+    ways,
     video,
 )
 

@@ -18,6 +18,7 @@ from survey_app.assess.record import (
     AreaRow,
     CameraRow,
     CellRow,
+    FailureRow,
     HeadEndRow,
     HopRow,
     MountRow,
@@ -84,6 +85,7 @@ class View:
     supplies: Mapping[str, SupplyRow]
     routes: Mapping[str, RouteRow]
     head_ends: Mapping[str, HeadEndRow]
+    failures: Mapping[str, FailureRow]
     faults: tuple[OutlineFault, ...]
     hidden: Mapping[str, Hidden]
     ripples: Mapping[str, WaterRipple]

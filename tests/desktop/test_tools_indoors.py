@@ -178,9 +178,9 @@ def test_a_door_slides_along_its_wall_and_into_another(hand):
     hand.press(20, 5)
     hand.tool.key("Enter")
     hand.take("select")
-    hand.press(8, 4.8)
+    hand.press(8, 4.7)
     assert hand.desk.selection == ("DR1",)
-    hand.drag((8, 4.8), (8.1, 8))
+    hand.drag((8, 4.7), (8.1, 8))
     door = hand.design.openings[0]
     assert (door.wall, door.along_m) == ("IW1", pytest.approx(7.95, abs=0.1))
     assert hand.steps[-1] == "Move Door 1 along its wall"

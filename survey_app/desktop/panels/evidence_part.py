@@ -132,7 +132,8 @@ class EvidencePart(Fold):
             return LineEditor(lambda text, _now: read_moment(text, self.clock()), written_moment, "now")
         if shape.bounds.get("max_length", 0) > _TEXT:
             return TextEditor()
-        empty = "as designed" if self.part.key == "as_built" else null_words(shape)
+        built = self.part.key == "as_built" and name in self.part.any_of
+        empty = "as designed" if built else null_words(shape)
         return LineEditor(
             lambda text, _now: read_value(shape, text, feet=self._feet),
             lambda value: written_value(shape, value, feet=self._feet),

@@ -33,7 +33,6 @@ class WallUnder(NamedTuple):
     """Number of that side; 0 for an inner wall."""
     run: tuple[Point, ...]
     along_m: float
-    at: Point
 
 
 def building_of(desk: Desk, points: tuple[Point, ...]) -> Building | None:
@@ -81,7 +80,7 @@ def wall_at(desk: Desk, at: Point, reach_m: float) -> WallUnder | None:
         if run is not None and np.isfinite(run).all():
             near = nearest_along(run, *at)
             points = tuple((float(x), float(y)) for x, y in run)
-            place = WallUnder(wall.id, wall.structure, 0, points, near.along_m, (near.x_m, near.y_m))
+            place = WallUnder(wall.id, wall.structure, 0, points, near.along_m)
             found.append((0, near.distance_m, place))
     for structure in design.structures:
         ring = placed.outlines.get(structure.id)
@@ -90,7 +89,7 @@ def wall_at(desk: Desk, at: Point, reach_m: float) -> WallUnder | None:
             side = np.array((ring[edge], ring[(edge + 1) % len(ring)]))
             near = nearest_along(side, *at)
             points = tuple((float(x), float(y)) for x, y in side)
-            place = WallUnder(None, structure.id, edge, points, near.along_m, (near.x_m, near.y_m))
+            place = WallUnder(None, structure.id, edge, points, near.along_m)
             found.append((1, near.distance_m, place))
     within = [row for row in found if row[1] <= reach_m]
     return min(within, key=lambda row: row[:2])[2] if within else None

@@ -76,7 +76,8 @@ def move_opening(site: Site, opening_id: str, along_m: float, wall: str | None =
     fields: dict[str, Any] = {"along_m": along_m}
     if wall is not None:
         fields["wall"] = wall
-    label = f"Move {found.title} along its wall"
+    name = found.thing.title
+    label = f"Move {name} along its wall"
     if wall is not None and wall != found.thing.wall:
-        label = f"Move {found.title} to {find(site, wall).title}"
+        label = f"Move {name} to {find(site, wall).thing.title}"
     return change(site, opening_id, **fields)._replace(label=label)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from survey_app.desktop.tools.drags.drag import Drag
 from survey_app.desktop.tools.indoors import WallUnder, wall_at
 from survey_app.desktop.tools.openings import REACH_PX, along_words, held_along, opening_marks
@@ -11,6 +13,7 @@ from survey_app.desktop.tools.tool import Pointer
 from survey_app.desktop.tools.where import outline_of
 from survey_app.desktop.tools.writing import number_of
 from survey_app.drawing.shapes import Point
+from survey_app.ground.along_run import nearest_along
 from survey_app.site.edits import Edit, move_opening
 from survey_app.site.site import Site
 from survey_app.site.surroundings import Opening
@@ -30,7 +33,7 @@ class OpeningDrag(Drag):
         self.opening = opening
         run = outline_of(desk.placed, opening.wall)
         wall = desk.things[opening.wall]
-        self.place = WallUnder(opening.wall, getattr(wall, "structure", ""), 0, run, opening.along_m, start)
+        self.place = WallUnder(opening.wall, getattr(wall, "structure", ""), 0, run, opening.along_m)
         self.own = self.place
         self.along_m = opening.along_m
 
@@ -42,12 +45,7 @@ class OpeningDrag(Drag):
         self._go(found, held_along(self.desk, self.plan, found, self.opening.width_m, free=pointer.alt))
 
     def _own_near(self, at: Point) -> WallUnder:
-        import numpy as np
-
-        from survey_app.ground.along_run import nearest_along
-
-        near = nearest_along(np.array(self.own.run), *at)
-        return self.own._replace(along_m=near.along_m, at=(near.x_m, near.y_m))
+        return self.own._replace(along_m=nearest_along(np.array(self.own.run), *at).along_m)
 
     def _go(self, place: WallUnder, along_m: float) -> None:
         self.place, self.along_m = place, along_m

@@ -44,6 +44,7 @@ class Role(Enum):
     TURN = "turn from a landmark"
     DIMENSION = "dimension"
     LEVEL_LINE = "level"
+    INNER_WALL = "inner wall"
     FINE = "fine"
     THIN = "thin"
     SOLID = "filled"
@@ -161,6 +162,7 @@ PENS: dict[Role, Pen] = {
     Role.TURN: Pen(0.25, "ink"),
     Role.DIMENSION: Pen(0.25, "ink"),
     Role.LEVEL_LINE: Pen(0.25, "ink", (2.0, 0.9)),
+    Role.INNER_WALL: Pen(0.35, "ink"),
     Role.FINE: Pen(0.25, "ink"),
     Role.THIN: Pen(0.18, "ink"),
     Role.SOLID: Pen(0.0, "ink", fill="ink"),

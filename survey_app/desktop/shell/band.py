@@ -69,7 +69,6 @@ class Band(QWidget):
         self.setAccessibleName("band under the plan")
         self._desk = desk
         self._scale = scale
-        self._stop: Callable[[], object] | None = None
         self._make: Mapping[str, Callable[[Desk], QWidget]] = {
             "section": self._section,
             "register": _register,
@@ -124,13 +123,14 @@ class Band(QWidget):
 
         panel = AlternativesPanel(desk)
         panel.opened.connect(self.opened)
-        self._stop = panel.stop
         return panel
 
     def stop(self) -> None:
         """End what still runs for a page: the window closes."""
-        if self._stop is not None:
-            self._stop()
+        for page in self._made.values():
+            stop = getattr(page, "stop", None)
+            if stop is not None:
+                stop()
 
     def _chosen(self, number: int) -> None:
         self.show_page(BAND_PAGES[number])

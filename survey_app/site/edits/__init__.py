@@ -41,6 +41,7 @@ from survey_app.site.edits.gear import (
 from survey_app.site.edits.moving import by_metres, move, move_by, move_to, set_height, slide
 from survey_app.site.edits.named import NAMED_EDITS, perform
 from survey_app.site.edits.naming import evidence_ids, fresh_id
+from survey_app.site.edits.openings import add_outer_opening, move_opening
 from survey_app.site.edits.pasting import copy_things, paste
 from survey_app.site.edits.radio import aim_by_hand, aim_computed, hang, set_channel, set_power
 from survey_app.site.edits.raising import raise_mount
@@ -78,6 +79,7 @@ __all__ = [
     "add_mount",
     "add_note",
     "add_opening",
+    "add_outer_opening",
     "add_photograph",
     "add_plan_picture",
     "add_radio",
@@ -116,6 +118,7 @@ __all__ = [
     "move_by",
     "move_corner",
     "move_edge",
+    "move_opening",
     "move_to",
     "paste",
     "perform",

@@ -19,6 +19,7 @@ _BAND_WORDS = {
     "hops": "Hop schedule",
     "routes": "Routes of the cameras",
     "tally": "Tally of the equipment",
+    "coverage": "Coverage of the radios",
     "plan pictures": "Plan pictures",
     "alternatives": "Alternatives",
     "ground heights": "Ground heights",

@@ -114,7 +114,8 @@ def draw_wedges(
         chosen = fan.radio.id in wish.selection
         plain = view.tier >= 4 and not chosen
         radius_mm = layout.radios[fan.radio.id].radius_mm
-        hidden = None if plain or not chosen or "shadows" in wish.hidden else scene.shadows.get(fan.radio.id)
+        cast = (chosen or wish.every_shadow) and not plain and "shadows" not in wish.hidden
+        hidden = scene.shadows.get(fan.radio.id) if cast else None
         key = (f"fan {plain} {id(hidden)}", id(fan.row))
         entry = pieces.get(key)
         # a radio that was moved keeps its row until it is assessed again

@@ -126,6 +126,7 @@ class Band(QWidget):
     def _section(self, desk: Desk) -> QWidget:
         section = SectionStrip(desk, self._scale)
         section.spot_m.connect(self.spot_m)
+        self._stops.append(section.stop)
         return section
 
     def show_point(self, point: object) -> None:

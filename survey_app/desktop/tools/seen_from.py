@@ -11,7 +11,7 @@ from survey_app.desktop.strips.worker import Progress, Worker
 from survey_app.desktop.tools.figures import length
 from survey_app.desktop.tools.hang import REACH_PX, diamond, mount_on
 from survey_app.desktop.tools.perch import Perch, perch_at
-from survey_app.desktop.tools.strokes import beside, ring
+from survey_app.desktop.tools.strokes import beside, is_long, ring
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Pointer, Tool
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point, Shape
@@ -83,6 +83,8 @@ class SeenFromTool(Tool):
         self._marks: tuple[Shape, ...] = ()
         self._words = _NOTHING
         self._is_asked = False
+        self._drawn_at = 0.0
+        """Scale for which words were chosen. [px/m]"""
 
     @property
     def is_busy(self) -> bool:
@@ -167,6 +169,7 @@ class SeenFromTool(Tool):
 
     def _drawn(self) -> tuple[Shape, ...]:
         """Return stretches as lines, poles as rings, and the least height of every edge and pole where that is."""
+        self._drawn_at = self.plan.px_per_m
         shapes: list[Shape] = [Path(Role.SNAP, (one.start, one.end)) for one in self._stretches]
         lowest: dict[tuple[str, int], tuple[float, Point]] = {}
         for one in self._stretches:
@@ -174,13 +177,23 @@ class SeenFromTool(Tool):
                 key, over = (one.sight.structure, one.sight.edge), height - one.sight.eaves_m
                 if key not in lowest or over < lowest[key][0] - _UP_TO_M:
                     lowest[key] = (over, at)
-        for over, at in lowest.values():
-            shapes += beside(at, _eaves_words(self.site, over))
+        for (structure, edge), (over, at) in lowest.items():
+            # what is seen from the eaves is said by the line alone
+            if over >= _UP_TO_M and self._is_wide(structure, edge):
+                shapes += beside(at, f"+{length(self.site, _up(over))}")
         for pole in self._poles:
             spot = self.desk.placed.points[pole.structure]
             at = (spot.x_m, spot.y_m)
-            shapes += [ring(at, Role.SNAP), *beside(at, f"from {length(self.site, _up(pole.least_m))}")]
+            shapes += [
+                ring(at, Role.SNAP),
+                *(beside(at, f"from {length(self.site, up)}") if (up := _up(pole.least_m)) else ()),
+            ]
         return tuple(shapes)
+
+    def _is_wide(self, structure: str, edge: int) -> bool:
+        outline = self.desk.placed.outlines[structure]
+        a, b = _point(outline[edge]), _point(outline[(edge + 1) % len(outline)])
+        return is_long(a, b, self.plan.px_per_m)
 
     # -- the hand
 
@@ -224,6 +237,8 @@ class SeenFromTool(Tool):
         if self._site is not self.site and not self._is_asked:
             self._look()
             return
+        if self._drawn_at != self.plan.px_per_m:
+            self._marks = self._drawn()
         caught = self._caught(pointer.at)
         if caught is None:
             self.overlay = Overlay(self._marks, words=self._words)
@@ -265,7 +280,3 @@ def _point(at: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> Point:
 def _up(height_m: float | None) -> float:
     """Return a height rounded up to a centimetre: lower it would be hidden."""
     return math.ceil((height_m or 0.0) * 100.0 - 1e-6) / 100.0 + 0.0
-
-
-def _eaves_words(site: Site, over_m: float) -> str:
-    return "at the eaves" if over_m < _UP_TO_M else f"+{length(site, _up(over_m))}"

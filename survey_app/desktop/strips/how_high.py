@@ -89,6 +89,8 @@ class HowHigh(QWidget):
         super().__init__(parent)
         self._desk = desk
         self._asked: tuple[Site, str] | None = None
+        self._shown: tuple[Site, str] | None = None
+        """Whose moves are offered."""
         self._worker = Worker(self)
         self._worker.done.connect(self._take)
         self._worker.failed.connect(self._fail)
@@ -136,8 +138,6 @@ class HowHigh(QWidget):
         self._asked = None
         self._worker.stop()
 
-    _shown: tuple[Site, str] | None = None
-
     def _clear(self) -> None:
         self._worker.call_off()
         self._asked = self._shown = None
@@ -170,11 +170,11 @@ class HowHigh(QWidget):
             return
         past = ", past what passes," if any(one.over_traffic for one in found) else ""
         if ready:
-            self.words.setText(f"Least that clears {hop_id}{past}:")
+            self.words.setText(f"To clear {hop_id}:")
         else:
             reasons = " ".join(dict.fromkeys(one.reason for one in found if one.reason))
             self.words.setText(f"Neither end clears {hop_id}{past} by itself. {reasons}")
-        self.words.setToolTip(self.words.text())
+        self.words.setToolTip(f"The least moves that clear {hop_id}{past} each by itself.")
         self.show()
 
     def _told(self, site: Site, one: Raising) -> str:
@@ -190,7 +190,14 @@ class HowHigh(QWidget):
         self._asked = None
         self.words.setText(f"It could not be found out: {error}")
 
+    def go_stale(self) -> None:
+        """The site has changed: what was worked out is offered no more until it is true again."""
+        for button in self.offers:
+            button.setEnabled(False)
+
     def apply(self, one: Raising) -> bool:
-        """Apply a least move as one step."""
+        """Apply a least move as one step, while it is of the present site."""
+        if self._shown is None or self._shown[0] is not self._desk.site:
+            return False
         self._desk.document.history.seal()
         return self._desk.perform(_made(one, self._desk.site))

@@ -149,6 +149,7 @@ class SectionStrip(QWidget):
         self._draw()
 
     def _go_stale(self) -> None:
+        self.how_high.go_stale()
         if self._hand is not None:
             self._draw_live()
         elif self._scene is not None:

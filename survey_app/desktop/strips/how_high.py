@@ -60,13 +60,13 @@ def _made(one: Raising, site: Site) -> Make:
     mounts = {mount.id: mount for mount in site.design.mounts}
     for key, to_m in zip(one.mounts, one.to_m, strict=True):
         if one.way == "along":
-            steps.append(lambda now, key=key, to_m=to_m: slide(now, key, to_m))
+            steps.append(partial(slide, mount_id=key, along_m=to_m))
             continue
         carrier = next((it for it in site.design.structures if it.id == mounts[key].structure), None)
         now_m = getattr(carrier, "height_m", math.inf)
         if one.pole_m is not None and carrier is not None and now_m < one.pole_m and _needs(mounts[key], one, now_m):
-            steps.append(lambda now, key=carrier.id, to_m=one.pole_m: set_height(now, key, to_m))
-        steps.append(lambda now, key=key, to_m=to_m: set_height(now, key, to_m))
+            steps.append(partial(set_height, thing_id=carrier.id, height_m=one.pole_m))
+        steps.append(partial(set_height, thing_id=key, height_m=to_m))
     words = raising_words(site, one)
     return in_one_step(f"{words[:1].upper()}{words[1:]}", steps)
 
@@ -119,7 +119,7 @@ class HowHigh(QWidget):
             self._clear()
             self.hide()
             return
-        if self._asked == (site, hop.id) or (self.isVisibleTo(self.parentWidget()) and self._shown == (site, hop.id)):
+        if self._asked == (site, hop.id) or (not self.isHidden() and self._shown == (site, hop.id)):
             return
         self._clear()
         self._asked, hop_id = (site, hop.id), hop.id

@@ -203,11 +203,11 @@ class CoveragePanel(Columns):
         if not 0 < len(chosen) <= _MOST_UNASKED:
             return
         present = (self._desk.site, chosen, self._over_ground_m())
-        if self._asked != present and not self._is_known(*present):
+        if self._asked != present and not self._is_known(chosen):
             self._ask(chosen)
 
-    def _is_known(self, site: Site, radios: tuple[str, ...], _height: float | None) -> bool:
-        return self._known is not None and self._known[0] is site and self._known[1].radios == radios
+    def _is_known(self, radios: tuple[str, ...]) -> bool:
+        return self._known is not None and self._known[0] is self._desk.site and self._known[1].radios == radios
 
     def _ask(self, radios: tuple[str, ...]) -> None:
         self._say("")

@@ -86,6 +86,7 @@ class Role(Enum):
     RATE_ARC = "end of another rate"
     LEADER = "leader of a flag"
     SHADOW = "what an antenna cannot see"
+    COVERED = "edge of where a rate is to be had"
     FRESNEL = "first Fresnel zone"
     FRESNEL_EDGE = "edge of the first Fresnel zone"
     SIXTY = "60 % line"
@@ -204,6 +205,7 @@ PENS: dict[Role, Pen] = {
     Role.RATE_ARC: Pen(0.13, "radio"),
     Role.LEADER: Pen(0.18, "ink"),
     Role.SHADOW: Pen(0.13, "radio"),
+    Role.COVERED: Pen(0.35, "radio"),
     Role.FRESNEL: Pen(0.0, "radio", fill="zone tint"),
     Role.FRESNEL_EDGE: Pen(0.25, "radio"),
     Role.SIXTY: Pen(0.25, "radio", (2.0, 0.9)),

@@ -15,7 +15,17 @@ from survey_app.desktop.strips.section_strip import SectionStrip
 
 __all__ = ["BAND_PAGES", "Band"]
 
-BAND_PAGES = ("section", "register", "hops", "routes", "tally", "plan pictures", "alternatives", "ground heights")
+BAND_PAGES = (
+    "section",
+    "register",
+    "hops",
+    "routes",
+    "tally",
+    "coverage",
+    "plan pictures",
+    "alternatives",
+    "ground heights",
+)
 """What the band can show, in the order of its words."""
 
 
@@ -63,6 +73,10 @@ class Band(QWidget):
     page_changed = Signal(str)
     opened = Signal(object)
     """Path of an alternative that a person wants to open."""
+    outlined = Signal(object)
+    """An area of the plane that a page points at (shapely geometry), or None."""
+    height_wanted = Signal(object)
+    """How high over the ground far ends are looked for, or None: as they hang. [m]"""
 
     def __init__(self, desk: Desk, scale: float = 1.0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -75,6 +89,7 @@ class Band(QWidget):
             "hops": _hops,
             "routes": _routes,
             "tally": _tally,
+            "coverage": self._coverage,
             "plan pictures": _pictures,
             "ground heights": _heights,
             "alternatives": self._alternatives,
@@ -123,6 +138,14 @@ class Band(QWidget):
 
         panel = AlternativesPanel(desk)
         panel.opened.connect(self.opened)
+        return panel
+
+    def _coverage(self, desk: Desk) -> QWidget:
+        from survey_app.desktop.strips.coverage import CoveragePanel
+
+        panel = CoveragePanel(desk)
+        panel.outlined.connect(self.outlined)
+        panel.height_wanted.connect(self.height_wanted)
         return panel
 
     def stop(self) -> None:

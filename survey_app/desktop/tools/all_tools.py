@@ -76,6 +76,7 @@ TOOLS: tuple[ToolEntry, ...] = (
 OTHER_TOOLS: tuple[ToolEntry, ...] = (
     ToolEntry("rotate", "rotate", "", _of("rotate", "RotateTool"), "change", "select"),
     ToolEntry("row", "row of copies", "", _of("row", "RowTool"), "change", "select"),
+    ToolEntry("seen from", "seen from", "", _of("seen_from", "SeenFromTool"), "change", "access point"),
     ToolEntry("picture", "lay picture", "", _of("picture", "PictureTool"), "change", "select"),
 )
 """Tools that change what is there; menus and panels take them up by their names."""

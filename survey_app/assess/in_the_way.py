@@ -182,7 +182,15 @@ class _Asked:
     years: float
 
 
-def obstructions(job: Job, around: Surroundings, radios: RadioArrays, hops: HopArrays, memo: Fresh) -> Obstruction:
+def obstructions(
+    job: Job,
+    around: Surroundings,
+    radios: RadioArrays,
+    hops: HopArrays,
+    memo: Fresh,
+    *,
+    stage: str = "obstruction",
+) -> Obstruction:
     """Return what stands in the way of every hop.
 
     Parameters
@@ -195,6 +203,8 @@ def obstructions(job: Job, around: Surroundings, radios: RadioArrays, hops: HopA
         The site as arrays.
     memo : Fresh
         What is known from an earlier value of the site; a hop is known by what stands near it.
+    stage : str
+        Name under which the memo keeps the answers.
     """
     if not len(hops.ids):
         return obstruction_of_rows(())
@@ -207,7 +217,7 @@ def obstructions(job: Job, around: Surroundings, radios: RadioArrays, hops: HopA
     def make(stale: list[int]) -> Sequence[HopObstruction]:
         return _Judgement(around, asked, rays, now, grown, stale).rows()
 
-    return obstruction_of_rows(memo.each("obstruction", hops.ids, asked, make))
+    return obstruction_of_rows(memo.each(stage, hops.ids, asked, make))
 
 
 def things_near(around: Surroundings, start_m: FloatArray, end_m: FloatArray) -> set[str]:

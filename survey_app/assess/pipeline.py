@@ -16,6 +16,7 @@ from survey_app.assess.demand import camera_rows
 from survey_app.assess.findings import finish
 from survey_app.assess.head_end import head_end_rows
 from survey_app.assess.hop_rows import HopStage, hop_rows
+from survey_app.assess.interference import Interference, interference_of
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh, Memo
 from survey_app.assess.mount_rows import mount_rows
@@ -82,10 +83,11 @@ def assess(
     weather = fresnel_and_rain(job, found.hops, found.where, found.up, found.down)
     marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims, work)
     allowed = tuple(next((mark for mark in row if mark.allowed), None) for row in marks)
+    between = interference_of(job, found, work)
     likely = chances(
         job, around, found.radios, found.hops, found.obstruction, level_in_hand(job, found), work
     )  # fmt: skip
-    hops = hop_rows(_hop_stage(job, found, north, weather, allowed, likely), work)
+    hops = hop_rows(_hop_stage(job, found, north, weather, allowed, likely, between), work)
     network = network_stage(job, found.placed)
     cameras = camera_rows(job, found.placed, network.volts_v(), work)
     wires = wire_rows(job, network.runs, network.earths, arriving_by_wire(network.supplied), work)
@@ -131,6 +133,7 @@ def assess(
     view = View(
         job=job,
         numbers=found,
+        interference=between,
         north=north,
         network=network,
         regions=rules,
@@ -196,6 +199,7 @@ def _hop_stage(
     weather: tuple[FloatArray, FloatArray, FloatArray],
     marks: tuple[FromLandmark | None, ...],
     likely: tuple[HopChance, ...],
+    between: Interference,
 ) -> HopStage:
     fresnel, rain, availability = weather
     return HopStage(
@@ -221,4 +225,6 @@ def _hop_stage(
         anchored=found.placed.plane is not None,
         marks=marks,
         chances=likely,
+        left_up=between.up,
+        left_down=between.down,
     )

@@ -127,4 +127,5 @@ def _polarisation_db(job: Job) -> FloatArray:
     both = lone[hears] & lone[sends]
     table = table + np.where(both, rotation_loss_db(turned[hears] - turned[sends], worse), 0.0)
     # where no discrimination is known none is counted
-    return np.nan_to_num(table)[index[:, None], index[None, :]]
+    known: FloatArray = np.nan_to_num(table)[index[:, None], index[None, :]]
+    return known

@@ -56,8 +56,9 @@ def rejection_db(
 
     Notes
     -----
-    Where channels overlap, what is lost because only part of the power falls inside, [PRACTICE]_; the distance of others
-    is counted in mean widths of the two. A figure of a data sheet holds halfway to the next offset that it is stated for.
+    Where channels overlap, what is lost because only part of the power falls inside, [PRACTICE]_; the distance of
+    others is counted in mean widths of the two. A figure of a data sheet holds halfway to the next offset that it is
+    stated for.
     """
     share = overlap_fraction(from_mhz, from_width_mhz, into_mhz, into_width_mhz)
     off = np.abs(from_mhz - into_mhz) / ((from_width_mhz + into_width_mhz) / 2.0)

@@ -9,8 +9,7 @@ from survey_app.assess.in_the_way import Surroundings, obstructions, of_solids, 
 from survey_app.assess.interference.coupling import NOMINAL_MHZ
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh
-from survey_app.ground.clearance import Rays, clearances
-from survey_app.ground.clearance_pairs import Pairs
+from survey_app.ground.clearance import Pairs, Rays, clearances
 from survey_app.ground.solids import SolidKind
 from survey_app.physics.arrays import BoolArray, FloatArray
 from survey_app.physics.diffraction import knife_edge_loss_db
@@ -101,4 +100,5 @@ def _as_hops_db(
     )
     found = obstructions(job, around, radios, pairs, memo, stage="ways between radios")
     losses = [row.diffraction_db + row.foliage_low_db + row.through.low_db for row in found.hops]
-    return np.nan_to_num(np.array(losses, dtype=float))
+    known: FloatArray = np.nan_to_num(np.array(losses, dtype=float))
+    return known

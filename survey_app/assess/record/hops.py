@@ -75,6 +75,9 @@ class DirectionRow(Record):
     noise_dbm: float | None
     interference_rise_db: float
     snr_db: float | None
+    interference_dbm: float | None = None
+    sinr_db: float | None = None
+    worst_interferer: str | None = None
     mcs: int | None
     phy_rate_mbps: float | None
     throughput_alone_mbps: float | None
@@ -85,6 +88,7 @@ class DirectionRow(Record):
     margin_at_needed_rate_db: float | None
     margin_at_lowest_rate_db: float | None
     margin_at_chosen_rate_db: float | None
+    margin_with_interference_db: float | None = None
 
 
 class ObstacleRow(Record):

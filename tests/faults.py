@@ -160,7 +160,7 @@ def _too_strong(draw: random.Random, drawn: Drawn) -> bool:
     gains = {"bowline-p16": 16.0, "bowline-p18": 18.0, "bowline-p19": 19.0}
     found = assess(drawn.plot.site(), _regions())
     for cell in drawn.cells:
-        if len(cell.stations) == 1 and cell.gear in gains and drawn.plot.fields["region"] in ("US", "CA"):
+        if len(cell.stations) == 1 and cell.gear in gains and drawn.plot.fields["region"] == "US":
             loss = found.hop(f"H-{cell.stations[0]}").free_space_loss_db
             if loss is not None and 25.0 + 2.0 * gains[cell.gear] - loss > -34.0:
                 drawn.plot.set("radios", cell.stations[0], power_ceiling_dbm=None)
@@ -304,6 +304,12 @@ def _unfed(draw: random.Random, drawn: Drawn) -> bool:
 
 def _no_recorder(draw: random.Random, drawn: Drawn) -> bool:
     drawn.plot.drop("wires", "p-recorder")
+    return True
+
+
+def _wired_twice(draw: random.Random, drawn: Drawn) -> bool:
+    camera = draw.choice([row.id for row in drawn.plot.rows["cameras"]])
+    drawn.plot.wire("second-wire", "core", camera, length=50.0)
     return True
 
 
@@ -469,6 +475,8 @@ FAULTS: tuple[Fault, ...] = (
     Fault("no-volts", "warn", _long_wire),
     Fault("no-way-home", "stop", _no_recorder),
     Fault("days-short", "warn", _long_keep),
+    Fault("no-free-port", "stop", _wired_twice),
+    Fault("no-sign-in", "stop", _set_station(protection="wpa2_enterprise")),
     Fault("not-clear", "warn", _in_the_middle(_shed)),
     Fault("leaf-and-growth", "warn", _in_the_middle(_tree)),
     Fault("moving-blocker", "warn", _in_the_middle(_lane(0.0))),

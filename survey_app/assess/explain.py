@@ -26,6 +26,9 @@ Origin = Literal["computed", "site", "gear", "rule"]
 _UNIT_BESIDE = frozenset({"value", "limit", "need", "spare", "order"})
 """Fields whose unit stands in another field of their row."""
 
+_ASKED_BY_KIND = frozenset({"tally", "failure"})
+"""Kinds whose rows are called like other rows, and are meant only where the kind is said."""
+
 _SOURCE_LINE = re.compile(r"- \[([A-Z0-9]+)\] (.*)")
 
 
@@ -345,9 +348,9 @@ class Explainer:
                 return found
         if subject == "site":
             return (tops[("site", "site")],)
-        rows = tuple(tops[(word, subject)] for word in KINDS if word != "tally" and (word, subject) in tops)
+        rows = tuple(tops[(word, subject)] for word in KINDS if word not in _ASKED_BY_KIND and (word, subject) in tops)
         if not rows:
-            names = {f"tally:{name}" if word == "tally" else name for word, name in tops}
+            names = {f"{word}:{name}" if word in _ASKED_BY_KIND else name for word, name in tops}
             raise UnknownNameError(f"the site has nothing called '{subject}'", remedy=_offer(subject, names))
         return rows
 

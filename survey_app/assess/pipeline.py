@@ -13,6 +13,7 @@ from survey_app.assess.chances import HopChance, chances, level_in_hand
 from survey_app.assess.clamp import clamp_of
 from survey_app.assess.climbs import climb_rows, sheet_order
 from survey_app.assess.demand import camera_rows
+from survey_app.assess.failures import capacity_of, failure_rows
 from survey_app.assess.findings import finish
 from survey_app.assess.head_end import head_end_rows
 from survey_app.assess.hop_rows import HopStage, hop_rows
@@ -29,7 +30,7 @@ from survey_app.assess.raising import raisings
 from survey_app.assess.reach import radio_reach
 from survey_app.assess.record import Assessment, FromLandmark
 from survey_app.assess.ripples import ripples
-from survey_app.assess.routes import route_rows
+from survey_app.assess.routes import leg_loads, route_rows
 from survey_app.assess.rules import all_drafts
 from survey_app.assess.rules.view import View
 from survey_app.assess.served import area_rows
@@ -47,7 +48,12 @@ __all__ = ["assess"]
 
 
 def assess(
-    site: Site, regions: Regions | None = None, *, with_later: bool = False, memo: Memo | None = None
+    site: Site,
+    regions: Regions | None = None,
+    *,
+    with_later: bool = False,
+    memo: Memo | None = None,
+    rain_mm_per_hour: float = 0.0,
 ) -> Assessment:
     """Assess a site.
 
@@ -61,6 +67,8 @@ def assess(
         Count things with status `later` as present.
     memo : Memo or None
         What is known from an earlier value of the site, and learns this one; the answer is the same with it or without.
+    rain_mm_per_hour : float, default 0
+        Rain on all hops at once, which `gas_loss_db` then holds too: for what-if questions. [mm/h]
 
     Returns
     -------
@@ -73,7 +81,7 @@ def assess(
     work = memo if memo is not None else Fresh()
     work.start()
     job = Job(site, with_later)
-    found = numbers(job, rules, work)
+    found = numbers(job, rules, work, rain_mm_per_hour)
     around = found.around
     north = north_at(job, found.radios.lat_deg, found.radios.lon_deg)
     north = North(work.settle("north", ["site"], [north.row])[0], north.declination_deg)
@@ -127,6 +135,9 @@ def assess(
     areas = area_rows(job, found, work)
     ways_home = route_rows(job, hops, cells, network.graph)
     routes = tuple(work.settle("routes", [row.camera for row in ways_home], ways_home))
+    capacity = capacity_of(job, found, leg_loads(job, network.graph))
+    single = failure_rows(job, network.graph, network.supplied.forest, capacity)
+    failures = tuple(work.settle("failures", [row.subject for row in single], single))
     recorders = head_end_rows(job, cameras, routes)
     head_ends = tuple(work.settle("head ends", [row.id for row in recorders], recorders))
     tally = tally_rows(job, mounts, wires, climbs, head_ends, clamps, work)
@@ -148,6 +159,7 @@ def assess(
         supplies={row.id: row for row in supplies},
         routes={row.camera: row for row in routes},
         head_ends={row.id: row for row in head_ends},
+        failures={row.subject: row for row in failures},
         faults=around.faults,
         hidden=hidden_targets(job, found.placed, around),
         ripples=ripples(job, found.placed, found.radios, found.hops, found.where, found.aims, work),
@@ -172,6 +184,7 @@ def assess(
         supplies=supplies,
         routes=routes,
         head_ends=head_ends,
+        failures=failures,
         climbs=climbs,
         findings=findings,
         tally=tally,

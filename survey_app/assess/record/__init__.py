@@ -7,6 +7,7 @@ applicable, or refused.
 
 from survey_app.assess.record.air import AreaRow, CellRow
 from survey_app.assess.record.assessment import Assessment
+from survey_app.assess.record.failures import FailureRow
 from survey_app.assess.record.finding import Acceptance, Cure, CureArgument, Finding, NullReason, Place, Severity
 from survey_app.assess.record.hops import (
     DirectionRow,
@@ -36,6 +37,7 @@ __all__ = [
     "Cure",
     "CureArgument",
     "DirectionRow",
+    "FailureRow",
     "Finding",
     "FromLandmark",
     "HeadEndRow",

@@ -30,6 +30,7 @@ from survey_app.assess.rules import (
     video,
     water,
     way,
+    ways,
 )
 from survey_app.assess.rules.each import AboutEach
 from survey_app.assess.rules.view import View
@@ -59,6 +60,7 @@ _MODULES = (
     labels,
     supply,
     network,
+    ways,
     video,
 )
 

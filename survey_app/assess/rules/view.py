@@ -19,6 +19,7 @@ from survey_app.assess.record import (
     AreaRow,
     CameraRow,
     CellRow,
+    FailureRow,
     HeadEndRow,
     HopRow,
     MountRow,
@@ -86,6 +87,7 @@ class View:
     supplies: Mapping[str, SupplyRow]
     routes: Mapping[str, RouteRow]
     head_ends: Mapping[str, HeadEndRow]
+    failures: Mapping[str, FailureRow]
     faults: tuple[OutlineFault, ...]
     hidden: Mapping[str, Hidden]
     ripples: Mapping[str, WaterRipple]

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from survey_app.assess.air import FineAir
 from survey_app.assess.budget import Aims, Direction, Path
 from survey_app.assess.cells import Air
 from survey_app.assess.chances import HopChance
@@ -75,6 +76,7 @@ class HopStage:
     chances: tuple[HopChance, ...]
     left_up: Left
     left_down: Left
+    fine: FineAir
 
 
 def latest_sights(job: Job) -> dict[str, Sight]:
@@ -184,8 +186,8 @@ def _row(written: _Written, n: int, hop: Hop) -> HopRow:
             station=_end(stage, written.station, n, int(stage.hops.station[n])),
         ),
         directions=HopDirections(
-            to_access_point=_direction(stage, n, stage.up, stage.left_up, demand.peak_to_access_point_mbps),
-            to_station=_direction(stage, n, stage.down, stage.left_down, demand.peak_to_station_mbps),
+            to_access_point=_direction(stage, n, demand.peak_to_access_point_mbps, up=True),
+            to_station=_direction(stage, n, demand.peak_to_station_mbps, up=False),
         ),
         null_reasons=tuple(reasons),
     )
@@ -396,7 +398,9 @@ def _north_of(mark: FromLandmark, *, anchored: bool) -> float:
     return mark.bearing_true_deg if anchored else mark.bearing_plan_deg
 
 
-def _direction(stage: HopStage, n: int, row: Direction, left: Left, demand_mbps: float) -> DirectionRow:
+def _direction(stage: HopStage, n: int, demand_mbps: float, *, up: bool) -> DirectionRow:
+    row, left = (stage.up, stage.left_up) if up else (stage.down, stage.left_down)
+    turns, gets = (stage.fine.up, stage.fine.gets_up) if up else (stage.fine.down, stage.fine.gets_down)
     cell = int(stage.hops.cell[n])
     efficiency = float(stage.need.efficiency[cell])
     rate = float(row.rate_mbps[n])
@@ -416,6 +420,10 @@ def _direction(stage: HopStage, n: int, row: Direction, left: Left, demand_mbps:
         phy_rate_mbps=number(rate),
         throughput_alone_mbps=number(rate * efficiency),
         share_mbps=number(max(0.0, free) * rate) if np.isfinite(free) else None,
+        air_fraction=number(turns.air_fraction[n]),
+        lost_frames_fraction=number(turns.lost_fraction[n]),
+        equal_turn_mbps=number(gets.equal_turn_mbps[n]),
+        equal_time_mbps=number(gets.equal_time_mbps[n]),
         demand_mbps=float(demand_mbps),
         needed_mcs=needed if needed >= 0 else None,
         needed_rate_mbps=number(stage.rates.rate_mbps[n, needed]) if needed >= 0 else None,

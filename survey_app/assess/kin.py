@@ -408,6 +408,7 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "others": lambda kin, _: tuple(row for name, row in kin.tops.items() if name[0] == "radio"),
     },
     CellRow: {
+        "others": lambda kin, s: kin.of("cell", getattr(s.row, "heard_cells", ())),
         "owner": _radio("access_point"),
         "hops": lambda kin, s: kin.of("hop", getattr(s.row, "hops", ())),
     },

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 
 import survey_app
+from survey_app.assess.air import FineAir, fine_air
 from survey_app.assess.assumptions import assumptions
 from survey_app.assess.beams import beams_of
 from survey_app.assess.camera_sight import hidden_targets
-from survey_app.assess.cells import cell_rows
+from survey_app.assess.cell_rows import cell_rows
 from survey_app.assess.chances import HopChance, chances, level_in_hand
 from survey_app.assess.clamp import clamp_of
 from survey_app.assess.climbs import climb_rows, sheet_order
@@ -92,10 +93,11 @@ def assess(
     marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims, work)
     allowed = tuple(next((mark for mark in row if mark.allowed), None) for row in marks)
     between = interference_of(job, found, work)
+    fine = fine_air(job, found, between)
     likely = chances(
         job, around, found.radios, found.hops, found.obstruction, level_in_hand(job, found), work
     )  # fmt: skip
-    hops = hop_rows(_hop_stage(job, found, north, weather, allowed, likely, between), work)
+    hops = hop_rows(_hop_stage(job, found, north, weather, allowed, likely, between, fine), work)
     network = network_stage(job, found.placed)
     cameras = camera_rows(job, found.placed, network.volts_v(), work)
     wires = wire_rows(job, network.runs, network.earths, arriving_by_wire(network.supplied), work)
@@ -130,7 +132,7 @@ def assess(
     )  # fmt: skip
     radios = radio_rows(stage, work)
     best = found.at_full_power
-    judged = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps, best.air, best.up_rate_mbps)
+    judged = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps, best.air, best.up_rate_mbps, fine)
     cells = tuple(work.settle("cells", [row.id for row in judged], judged))
     areas = area_rows(job, found, work)
     ways_home = route_rows(job, hops, cells, network.graph)
@@ -213,6 +215,7 @@ def _hop_stage(
     marks: tuple[FromLandmark | None, ...],
     likely: tuple[HopChance, ...],
     between: Interference,
+    fine: FineAir,
 ) -> HopStage:
     fresnel, rain, availability = weather
     return HopStage(
@@ -240,4 +243,5 @@ def _hop_stage(
         chances=likely,
         left_up=between.up,
         left_down=between.down,
+        fine=fine,
     )

@@ -51,7 +51,7 @@ def picture_bits(rate_mbps: ArrayLike, frames_fps: ArrayLike) -> tuple[FloatArra
 
 
 def _load(service_ms: FloatArray, per_ms: FloatArray) -> FloatArray:
-    return np.sum(service_ms * per_ms, axis=-1)
+    return float_array(np.sum(service_ms * per_ms, axis=-1))
 
 
 def mean_wait_ms(service_ms: ArrayLike, per_ms: ArrayLike) -> FloatArray:

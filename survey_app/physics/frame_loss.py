@@ -51,7 +51,8 @@ def frame_loss_fraction(margin_db: ArrayLike, octets: ArrayLike = TEST_OCTETS) -
     array([1.0000e-01, 1.0481e-02, 1.0000e-06])
     """
     exposure = positive(octets) / TEST_OCTETS * np.power(10.0, -float_array(margin_db) / _DECADE_DB)
-    return -np.expm1(exposure * np.log1p(-LOSS_AT_SENSITIVITY))
+    kept_ratio: FloatArray = np.expm1(exposure * np.log1p(-LOSS_AT_SENSITIVITY))
+    return -kept_ratio
 
 
 def attempts_per_frame(loss_fraction: ArrayLike, limit: int = RETRY_LIMIT) -> FloatArray:

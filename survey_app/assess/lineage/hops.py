@@ -253,6 +253,24 @@ DIRECTION: Mapping[str, Rule] = {
         "What it can carry in the air that the rest of the cell leaves.",
         "phy_rate_mbps demand_mbps cell.airtime_limit_fraction cell.airtime_used_fraction", "HEUSSE",
     ),
+    "air_fraction": rule(
+        "Time on the air that its demand takes: turns with their waits, lost frames sent again.",
+        "demand_mbps mcs lost_frames_fraction hop.distance_m hop.width_mhz cell.access", "IEEE80211",
+    ),
+    "lost_frames_fraction": rule(
+        "A tenth of 4096 octets at the sensitivity, a tenth of that for every 2 dB more, with interference counted.",
+        "margin_at_chosen_rate_db noise_dbm interference_dbm interference_rise_db", "IEEE80211",
+    ),
+    "equal_turn_mbps": rule(
+        "What it gets when all in the cell want as much as they can and have turns alike, in the air that others leave.",
+        "mcs lost_frames_fraction hop.distance_m hop.width_mhz cell.hops.directions.to_access_point.mcs "
+        "cell.hops.directions.to_station.mcs cell.access cell.load_with_others_fraction", "BIANCHI",
+    ),
+    "equal_time_mbps": rule(
+        "What it gets when each station has the same time and uses it all this way, in the air that others leave.",
+        "mcs lost_frames_fraction hop.distance_m hop.width_mhz cell.stations cell.access cell.load_with_others_fraction",
+        "IEEE80211",
+    ),
     "demand_mbps": rule(
         "Network rate of the cameras whose video crosses it, or the return traffic of those that cross it the other way; the "
         "higher of day and night.",

@@ -82,6 +82,10 @@ class DirectionRow(Record):
     phy_rate_mbps: float | None
     throughput_alone_mbps: float | None
     share_mbps: float | None
+    air_fraction: float | None
+    lost_frames_fraction: float | None
+    equal_turn_mbps: float | None
+    equal_time_mbps: float | None
     demand_mbps: float
     needed_mcs: int | None
     needed_rate_mbps: float | None

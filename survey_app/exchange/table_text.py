@@ -9,7 +9,7 @@ from pathlib import Path
 
 from survey_app.errors import InputError
 
-__all__ = ["TextTable", "number_of", "read_table"]
+__all__ = ["TextTable", "number_of", "read_table", "text_of"]
 
 _MOST_BYTES = 4 * 2**20
 
@@ -73,7 +73,7 @@ def read_table(path: Path, *, most_rows: int, remedy: str) -> TextTable:
         It is no such table.
     """
     where = str(path)
-    lines = _text(path, remedy).splitlines()
+    lines = text_of(path, remedy).splitlines()
     first = next((n for n, line in enumerate(lines) if line.strip()), None)
     if first is None:
         raise InputError("is empty", where=where)
@@ -117,7 +117,14 @@ def number_of(cell: str) -> float | None:
     return value if abs(value) < float("inf") else None
 
 
-def _text(path: Path, remedy: str) -> str:
+def text_of(path: Path, remedy: str) -> str:
+    """Return what a file of text holds.
+
+    Raises
+    ------
+    InputError
+        It cannot be read, is too large (`remedy` says what to do then), or is no text in UTF-8.
+    """
     try:
         if not path.is_file():
             raise InputError("is not a file", where=str(path))

@@ -22,7 +22,15 @@ __all__ = ["obstructions"]
 _NOMINAL_MHZ = 5500.0  # where no channel is chosen, so that at least what cuts the ray is known
 
 
-def obstructions(job: Job, around: Surroundings, radios: RadioArrays, hops: HopArrays, memo: Fresh) -> Obstruction:
+def obstructions(
+    job: Job,
+    around: Surroundings,
+    radios: RadioArrays,
+    hops: HopArrays,
+    memo: Fresh,
+    *,
+    stage: str = "obstruction",
+) -> Obstruction:
     """Return what stands in the way of every hop.
 
     Parameters
@@ -35,6 +43,8 @@ def obstructions(job: Job, around: Surroundings, radios: RadioArrays, hops: HopA
         The site as arrays.
     memo : Fresh
         What is known from an earlier value of the site; a hop is known by what stands near it.
+    stage : str
+        Name under which the memo keeps the answers.
     """
     if not len(hops.ids):
         return obstruction_of_rows(())
@@ -47,4 +57,4 @@ def obstructions(job: Job, around: Surroundings, radios: RadioArrays, hops: HopA
     def make(stale: list[int]) -> Sequence[HopObstruction]:
         return Judgement(around, asked, rays, now, grown, stale).rows()
 
-    return obstruction_of_rows(memo.each("obstruction", hops.ids, asked, make))
+    return obstruction_of_rows(memo.each(stage, hops.ids, asked, make))

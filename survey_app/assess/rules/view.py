@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from survey_app.assess.camera_sight import Hidden
+from survey_app.assess.interference import Interference
 from survey_app.assess.job import Job
 from survey_app.assess.near import NearPairs, near_pairs
 from survey_app.assess.network import NetworkStage
@@ -71,6 +72,7 @@ class View:
 
     job: Job
     numbers: Numbers
+    interference: Interference
     north: North
     network: NetworkStage
     regions: Regions

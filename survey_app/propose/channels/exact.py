@@ -91,8 +91,8 @@ def nodes_for(problem: Problem, margin_db: float, *, levels: bool) -> Nodes:
                 rows.append((cell, choice, level, value))
                 stands.append(allowed_mw(problem, mine, choice, margin_db, LEVELS_DB[level]))
     table = np.array(rows, dtype=float).reshape(-1, 4)
-    cell, choice, level = (table[:, n].astype(np.intp) for n in range(3))
-    return Nodes(cell, choice, level, table[:, 3], tuple(stands))
+    whole = table[:, :3].astype(np.intp)
+    return Nodes(whole[:, 0], whole[:, 1], whole[:, 2], table[:, 3], tuple(stands))
 
 
 def _conflicts(problem: Problem, nodes: Nodes) -> BoolArray:
@@ -172,18 +172,22 @@ class Programme:
         """
         if self.hopeless:
             return Answer(None, proven=True, bound=-np.inf)
+        bound = np.inf
         while True:
             left = until - time.monotonic()
             if left <= 0.0:
-                return Answer(None, proven=False, bound=np.inf)
+                return Answer(None, proven=False, bound=bound)
             found = self._once(left)
+            if found.status == 2:
+                return Answer(None, proven=True, bound=-np.inf)
+            # rows are only ever added: what bounded the programme before still does
+            bound = min(bound, _bound(found))
             if found.x is None:
-                return Answer(None, proven=found.status == 2, bound=-np.inf if found.status == 2 else np.inf)
+                return Answer(None, proven=False, bound=bound)
             taken = np.flatnonzero(found.x > 0.5)
             if not self._learn(taken):
                 plan = np.full(self._problem.cells, -1, dtype=np.intp)
                 plan[self._nodes.cell[taken]] = self._nodes.choice[taken]
-                bound = -float(found.mip_dual_bound) if found.mip_dual_bound is not None else np.inf
                 return Answer(plan, proven=found.status == 0, bound=bound)
 
     def _once(self, seconds: float) -> Any:
@@ -255,3 +259,9 @@ class Programme:
         slack = float(worst.sum()) - 1.0
         columns = np.flatnonzero(arrives > 0.0)
         self._rows.add(np.append(columns, n).astype(np.intp), np.append(arrives[columns], slack), 1.0 + slack)
+
+
+def _bound(found: Any) -> float:
+    """Return what no plan exceeds, as the solver knows it."""
+    bound = found.get("mip_dual_bound")
+    return np.inf if bound is None or not np.isfinite(bound) else -float(bound)

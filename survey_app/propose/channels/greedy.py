@@ -8,7 +8,7 @@ from survey_app.assess.gather import IntArray
 from survey_app.physics.arrays import FloatArray
 from survey_app.propose.channels.problem import Problem, worth_of
 
-__all__ = ["greedy_plan"]
+__all__ = ["greedy_plan", "improved"]
 
 _SWEEPS = 3
 
@@ -79,3 +79,37 @@ def _best(problem: Problem, plan: IntArray, total_mw: FloatArray, cell: int, hel
             best = (*rank, choice)
     assert best is not None  # every cell has a choice
     return best[3]
+
+
+def improved(problem: Problem, plan: IntArray, kept_db: float, most_changes: int | None = None) -> IntArray:
+    """Return a plan that carries more, changed one cell at a time, with a worst margin kept.
+
+    Parameters
+    ----------
+    problem : Problem
+        Cells and choices.
+    plan : ndarray of int, shape (cells,)
+        Where to begin; it keeps the margin.
+    kept_db : float
+        Margin that the worst direction keeps. [dB]
+    most_changes : int or None
+        How many running cells may take another choice; None = any.
+    """
+    plan = plan.copy()
+    carries = float(np.sum(worth_of(problem, plan).capacity_mbps))
+    better = True
+    while better:
+        better = False
+        for cell in range(problem.cells):
+            for choice in np.flatnonzero(problem.allowed[cell]).tolist():
+                before = int(plan[cell])
+                plan[cell] = choice
+                found = worth_of(problem, plan)
+                total = float(np.sum(found.capacity_mbps))
+                changed = int(np.sum((problem.running >= 0) & (problem.running != plan)))
+                held = most_changes is None or changed <= most_changes
+                if held and found.worst_db >= kept_db and total > carries + 1e-6:
+                    carries, better = total, True
+                else:
+                    plan[cell] = before
+    return plan

@@ -103,14 +103,16 @@ def into_mw(problem: Problem, directions: IntArray, choice: int) -> FloatArray:
         Interference. [mW]
     """
     passed = problem.passed[problem.receiver[directions], choice]
-    return problem.strength_mw[directions] * passed[:, None, :]
+    heard: FloatArray = problem.strength_mw[directions] * passed[:, None, :]
+    return heard
 
 
 def allowed_mw(problem: Problem, directions: IntArray, choice: int, margin_db: float, lost_db: float) -> FloatArray:
-    """Return the interference that directions stand with a margin left and no more than a loss, shape (directions,). [mW]"""
+    """Return the interference that directions stand with a margin left and no more than a loss. [mW]"""
     spare = np.minimum(problem.margin_db[directions, choice] - margin_db, lost_db)
     with np.errstate(over="ignore"):
-        return problem.floor_mw[directions, choice] * (from_db(spare) - 1.0) * (1.0 + _ROUNDING)
+        most: FloatArray = problem.floor_mw[directions, choice] * (from_db(spare) - 1.0) * (1.0 + _ROUNDING)
+    return most
 
 
 def worth_of(problem: Problem, plan: IntArray) -> Worth:

@@ -13,10 +13,13 @@ from survey_app.propose.channels.exact import Programme, nodes_for
 from survey_app.propose.channels.greedy import greedy_plan
 from survey_app.propose.channels.problem import Problem, worth_of
 
-__all__ = ["MARGIN_STEP_DB", "Found", "Patience", "search"]
+__all__ = ["MARGIN_STEP_DB", "MARGIN_TIE_DB", "Found", "Patience", "search"]
 
 MARGIN_STEP_DB = 0.1
-"""Worst margins that differ by less are worth the same: nobody can measure it."""
+"""How exactly the best worst margin is found."""
+
+MARGIN_TIE_DB = 0.5
+"""Worst margins that differ by less are worth the same, and capacity decides: no unit shows the difference."""
 
 _SAME_CAPACITY = 1e-6
 
@@ -121,6 +124,7 @@ class _Search:
     ) -> tuple[IntArray, float, tuple[IntArray, ...]]:
         """Return the plan that carries most of those that keep a worst margin, the proven bound, and its equals."""
         problem = self.problem
+        plan = improved(problem, plan, kept_db, self.most_changes)
         programme = Programme(problem, nodes_for(problem, kept_db, levels=True), self.most_changes)
         bound = float(np.sum(np.max(np.where(problem.allowed, problem.capacity_mbps[0], 0.0), axis=1)))
         if not self.tell(f"capacity {self.carries(plan):.0f} Mbit/s"):
@@ -152,11 +156,12 @@ class _Search:
 
 def search(
     problem: Problem,
-    patience: Patience = Patience(),  # noqa: B008 - frozen
+    patience: Patience,
     *,
     most_changes: int | None = None,
     equals: int = 3,
     step_db: float = MARGIN_STEP_DB,
+    tie_db: float = MARGIN_TIE_DB,
 ) -> Found:
     """Search the best plan.
 
@@ -171,7 +176,9 @@ def search(
     equals : int
         How many further plans of equal worth to look for.
     step_db : float
-        Worst margins that differ by less are worth the same. [dB]
+        How exactly the best worst margin is found. [dB]
+    tie_db : float
+        How much of it may be given up for capacity; never so much that a plan made cell by cell would keep more. [dB]
 
     Notes
     -----
@@ -180,10 +187,11 @@ def search(
     margin is found by halving. Then the same programme, with that margin kept, maximises what the cells carry.
     """
     one = _Search(problem, patience, most_changes, step_db, time.monotonic() + patience.seconds)
-    plan, bound = one.worst_margin(one.start())
+    start = one.start()
+    plan, bound = one.worst_margin(start)
     worst = worth_of(problem, plan).worst_db
     # of plans that nobody can tell apart by their worst margin the one that carries most
-    kept = worst - step_db / 4.0
+    kept = max(worst - tie_db, worth_of(problem, start).worst_db - 1e-9)
     plan, most, equal = one.most_capacity(plan, kept, equals)
     worst = worth_of(problem, plan).worst_db
     finished = bound - worst <= 1.25 * step_db or bound <= worst

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from survey_app.assess.budget import Aims, Direction, best_rate_mbps
+from survey_app.assess.budget import Aims, best_rate_mbps
 from survey_app.assess.gather import IntArray
 from survey_app.assess.interference import (
     Coupling,
@@ -273,7 +273,7 @@ def _strength(
 
 
 def _passed(job: Job, choices: tuple[Choice, ...], hears: IntArray) -> tuple[FloatArray, IntArray]:
-    """Return what part of a choice's signal passes into another, by kind of receiver, and the kind of each direction."""
+    """Return what part of a choice's signal passes into another, by kind of receiver, and each direction's kind."""
     steps = np.nan_to_num(rejection_steps_db(job)[hears], nan=0.0)
     kinds, kind = np.unique(steps, axis=0, return_inverse=True)
     centre = np.array([choice.centre_mhz for choice in choices])

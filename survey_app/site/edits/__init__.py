@@ -43,7 +43,15 @@ from survey_app.site.edits.named import NAMED_EDITS, perform
 from survey_app.site.edits.naming import evidence_ids, fresh_id
 from survey_app.site.edits.openings import add_outer_opening, move_opening
 from survey_app.site.edits.pasting import copy_things, paste
-from survey_app.site.edits.radio import aim_by_hand, aim_computed, hang, set_channel, set_power
+from survey_app.site.edits.radio import (
+    aim_by_hand,
+    aim_computed,
+    hang,
+    lock_channel,
+    set_channel,
+    set_channels,
+    set_power,
+)
 from survey_app.site.edits.raising import raise_mount
 from survey_app.site.edits.removing import hanging_on, remove
 from survey_app.site.edits.site_wide import (
@@ -114,6 +122,7 @@ __all__ = [
     "hanging_on",
     "insert_corner",
     "join",
+    "lock_channel",
     "move",
     "move_by",
     "move_corner",
@@ -134,6 +143,7 @@ __all__ = [
     "set_anchor",
     "set_as_of",
     "set_channel",
+    "set_channels",
     "set_defaults",
     "set_height",
     "set_locked",

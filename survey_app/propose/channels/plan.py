@@ -175,7 +175,7 @@ def _record(tables: Tables, found: Found) -> ChannelPlan:
         capacity_before_mbps=None if before is None else float(np.sum(before.capacity_mbps)),
         capacity_mbps=carries,
         capacity_bound_mbps=found.capacity_bound_mbps,
-        margin_gap_db=max(0.0, found.worst_bound_db - found.worst_db) if np.isfinite(found.worst_bound_db) else 0.0,
+        margin_gap_db=found.margin_gap_db,
         capacity_gap_percent=100.0 * max(0.0, found.capacity_bound_mbps / carries - 1.0) if carries > 0.0 else 0.0,
         stopped=found.stopped,
         changes=len(changed),

@@ -10,7 +10,7 @@ import numpy as np
 
 from survey_app.assess.gather import IntArray
 from survey_app.propose.channels.exact import Programme, nodes_for
-from survey_app.propose.channels.greedy import greedy_plan
+from survey_app.propose.channels.greedy import greedy_plan, improved
 from survey_app.propose.channels.problem import Problem, worth_of
 
 __all__ = ["MARGIN_STEP_DB", "MARGIN_TIE_DB", "Found", "Patience", "search"]
@@ -49,7 +49,9 @@ class Found:
     plan : ndarray of int, shape (cells,)
         Choice of each cell.
     worst_db, worst_bound_db : float
-        Worst margin, and what no plan exceeds; equal where the search was finished, to a step of 0.1 dB. [dB]
+        Worst margin, and what no plan exceeds. [dB]
+    margin_gap_db : float
+        How much more another plan might have; 0 where the best was found, to the step asked for. [dB]
     capacity_mbps, capacity_bound_mbps : float
         Guaranteed throughput of all cells, and what no plan with that worst margin exceeds. [Mbit/s]
     equal : tuple of ndarray of int
@@ -61,6 +63,7 @@ class Found:
     plan: IntArray
     worst_db: float
     worst_bound_db: float
+    margin_gap_db: float
     capacity_mbps: float
     capacity_bound_mbps: float
     equal: tuple[IntArray, ...]
@@ -193,12 +196,13 @@ def search(
     # of plans that nobody can tell apart by their worst margin the one that carries most
     kept = max(worst - tie_db, worth_of(problem, start).worst_db - 1e-9)
     plan, most, equal = one.most_capacity(plan, kept, equals)
+    finished = bound - worst <= 1.01 * step_db or not np.isfinite(bound)
     worst = worth_of(problem, plan).worst_db
-    finished = bound - worst <= 1.25 * step_db or bound <= worst
     return Found(
         plan=plan,
         worst_db=worst,
-        worst_bound_db=worst if finished else bound,
+        worst_bound_db=bound,
+        margin_gap_db=0.0 if finished else bound - worst,
         capacity_mbps=one.carries(plan),
         capacity_bound_mbps=most,
         equal=equal,

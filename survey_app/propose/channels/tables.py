@@ -37,6 +37,7 @@ __all__ = ["Tables", "tables_of"]
 
 _CHANGE, _RADAR, _LICENCE = 4.0, 1.0, 2.0
 _UNDER_NOISE_DB = 10.0
+_SLACK_DB = 0.05
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,7 @@ class _Budgets:
     sent_dbm: FloatArray
     capacity_mbps: FloatArray
     carries: BoolArray
+    can: BoolArray
 
 
 def tables_of(site: Site, regions: Regions) -> Tables | None:
@@ -112,7 +114,7 @@ def tables_of(site: Site, regions: Regions) -> Tables | None:
     hears = np.concatenate([base.hops.access_point, base.hops.station])[order]
     allowed = np.array([[choice in one for choice in choices] for one in rules], dtype=bool)
     carries = np.stack([row.carries for row in budgets], axis=1)
-    allowed = _worth_taking(allowed, carries)
+    allowed = _unless_none(_unless_none(allowed, np.stack([row.can for row in budgets], axis=1)), carries)
     margin = np.stack([row.margin_db[order] for row in budgets], axis=1)
     direction_cell = np.tile(base.hops.cell, 2)[order]
     # where nothing is known of a direction on any choice, it does not count; on one of them, that choice is out
@@ -196,12 +198,17 @@ def _budgets(found: Numbers, job: Job, choice: Choice) -> _Budgets:
     short = at_needed < found.need.needed_rate_mbps[hops.cell] - 1e-9
     carries = np.ones(len(job.cells), dtype=bool)
     np.logical_and.at(carries, hops.cell, ~short & np.isfinite(at_needed))
+    can = np.ones(len(job.cells), dtype=bool)
+    # a unit that cannot send as little as the rules allow may not be there at all
+    over = found.radios.power_floor_dbm > found.law.conducted_dbm + _SLACK_DB
+    np.logical_and.at(can, hops.cell, ~(over[a] | over[s]))
     return _Budgets(
         margin_db=np.concatenate([found.up.margin_needed_db - lost[0], found.down.margin_needed_db - lost[1]]),
         floor_mw=np.concatenate(floors),
         sent_dbm=powers.service_dbm + to_frequency_db(np.array(choice.centre_mhz)),
         capacity_mbps=capacity,
         carries=carries,
+        can=can,
     )
 
 
@@ -238,10 +245,11 @@ def _capacity(found: Numbers, weight: FloatArray, up_mbps: FloatArray, down_mbps
     return np.nan_to_num(np.where(total > 0.0, carried, 0.0))
 
 
-def _worth_taking(allowed: BoolArray, carries: BoolArray) -> BoolArray:
-    """Leave out choices on which a cell cannot carry its traffic, unless it can on none."""
-    enough = allowed & carries
-    return np.where(enough.any(axis=1, keepdims=True), enough, allowed)
+def _unless_none(allowed: BoolArray, wanted: BoolArray) -> BoolArray:
+    """Leave out what is not wanted, of a cell that has something wanted."""
+    enough: BoolArray = allowed & wanted
+    found: BoolArray = np.where(enough.any(axis=1, keepdims=True), enough, allowed)
+    return found
 
 
 def _coupling(job: Job, base: Numbers, aims: Aims, sent_dbm: FloatArray) -> Coupling:

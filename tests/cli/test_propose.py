@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import shutil
 from pathlib import Path
 
 import pytest
 
 from survey_app.data import demo_sites_folder
-from survey_app.site.file import read_site
-from tests.cli.process import run
 
 
 @pytest.fixture

@@ -13,7 +13,17 @@ from survey_app.site.gear_part import Ports
 from survey_app.site.gear_type import DeviceType
 from survey_app.site.network import Wire
 
-__all__ = ["Edge", "Graph", "Reached", "build_graph", "device_type", "encoder_of", "things_joined"]
+__all__ = [
+    "Edge",
+    "Graph",
+    "Reached",
+    "build_graph",
+    "device_type",
+    "encoder_of",
+    "port_count",
+    "things_joined",
+    "with_leg",
+]
 
 _BRIDGING = frozenset({"injector", "switch", "converter", "media_converter"})
 _TWO_PORTED = frozenset({"injector", "converter", "media_converter"})
@@ -195,8 +205,8 @@ def _total(ports: Iterable[Ports]) -> int:
     return sum(row.count for row in ports)
 
 
-def _port_count(job: Job, thing_id: str) -> int | None:
-    """How many data wires a thing can take; None = not known."""
+def port_count(job: Job, thing_id: str) -> int | None:
+    """Return how many data wires a thing can take; None = not known."""
     if thing_id in job.cameras:
         return 1
     if thing_id in job.radios:
@@ -230,7 +240,7 @@ def _surplus(job: Job, rows: list[tuple[Wire, Edge]], encoders: Mapping[str, str
             at.setdefault(thing_id, []).append((0 if into == thing_id else 1, edge.id))
     surplus: dict[str, str] = {}
     for thing_id, wires in at.items():
-        count = _port_count(job, thing_id)
+        count = port_count(job, thing_id)
         if count is not None and len(wires) > count:
             for _, wire_id in sorted(wires)[count:]:
                 surplus.setdefault(wire_id, thing_id)
@@ -301,3 +311,22 @@ def build_graph(job: Job) -> Graph:
     fixed = {thing_id: tuple(edges) for thing_id, edges in legs.items()}
     outward = _outward(job, fixed, encoders)
     return Graph(legs=fixed, without_port=surplus, outward=outward, reached=_walk(job, outward))
+
+
+def with_leg(job: Job, graph: Graph, edge: Edge) -> Graph:
+    """Return the graph with one leg more between two things that pass video on.
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    graph : Graph
+        Its graph.
+    edge : Edge
+        The leg; neither end lacks a port for it.
+    """
+    legs, outward = dict(graph.legs), dict(graph.outward)
+    for end in (edge.a, edge.b):
+        legs[end] = (*legs.get(end, ()), edge)
+        outward[end] = (*outward.get(end, ()), edge)
+    return Graph(legs=legs, without_port=graph.without_port, outward=outward, reached=_walk(job, outward))

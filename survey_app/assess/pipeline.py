@@ -27,7 +27,7 @@ from survey_app.assess.north import North, north_at
 from survey_app.assess.numbers import Numbers, numbers
 from survey_app.assess.pointing import marks_of, sightings
 from survey_app.assess.radio_rows import RadioStage, feeds_of, radio_rows
-from survey_app.assess.raising import raisings
+from survey_app.assess.raising import offers
 from survey_app.assess.reach import radio_reach
 from survey_app.assess.record import Assessment, FromLandmark
 from survey_app.assess.ripples import ripples
@@ -165,7 +165,8 @@ def assess(
         faults=around.faults,
         hidden=hidden_targets(job, found.placed, around),
         ripples=ripples(job, found.placed, found.radios, found.hops, found.where, found.aims, work),
-        raisings=raisings(job, around, found.radios, found.hops, found.obstruction, work),
+        offers=offers(job, around, found.radios, found.hops, found.obstruction, work, over_traffic=False),
+        offers_over_traffic=offers(job, around, found.radios, found.hops, found.obstruction, work, over_traffic=True),
     )
     findings, stale = finish(all_drafts(view, work), site.design.accepted, work)
     return Assessment(

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from survey_app.errors import InputError
+from survey_app.exchange.table_text import text_of
 from survey_app.site.evidence import Scan, ScanRow
 from survey_app.site.site import Site
 from survey_app.site.validation import nearest
@@ -17,7 +18,6 @@ from survey_app.spectrum.channels import channel_of
 
 __all__ = ["ImportedScans", "ScanWishes", "import_scans", "looks_like_scan"]
 
-_MOST_BYTES = 4 * 2**20
 _MOST_ROWS = 20_000
 _NAMES = {
     "channel": ("channel", "chan", "ch"),
@@ -62,22 +62,6 @@ class ImportedScans:
     remarks: tuple[str, ...]
 
 
-def _lines(path: Path) -> list[str]:
-    try:
-        if not path.is_file():
-            raise InputError("is not a file", where=str(path))
-        with path.open("rb") as stream:
-            data = stream.read(_MOST_BYTES + 1)
-    except OSError as error:
-        raise InputError(f"cannot be read ({(error.strerror or str(error)).lower()})", where=str(path)) from error
-    if len(data) > _MOST_BYTES:
-        raise InputError(f"is larger than {_MOST_BYTES // 2**20} MiB", where=str(path), remedy="split the table")
-    try:
-        return data.decode("utf-8-sig").splitlines()
-    except UnicodeDecodeError as error:
-        raise InputError("is no text in UTF-8", where=str(path), remedy="save the table as UTF-8") from error
-
-
 def _head(lines: list[str]) -> tuple[int, str, list[tuple[str, str]]]:
     """Return the place of the head, what parts the columns, and word and unit of each column."""
     place = next((n for n, line in enumerate(lines) if line.strip()), -1)
@@ -114,7 +98,7 @@ def looks_like_scan(path: Path) -> bool:
     InputError
         The file cannot be read as text.
     """
-    columns = _columns(_head(_lines(path))[2])
+    columns = _columns(_head(text_of(path, "split the table").splitlines())[2])
     return bool(columns.keys() & {"channel", "frequency"}) and bool(columns.keys() & {"level", "busy"})
 
 
@@ -138,7 +122,7 @@ def import_scans(path: Path, site: Site, wishes: ScanWishes) -> ImportedScans:
     InputError
         It is no such table; the line is named.
     """
-    lines, where = _lines(path), str(path)
+    lines, where = text_of(path, "split the table").splitlines(), str(path)
     place, parted, heads = _head(lines)
     columns = _columns(heads)
     if not columns.keys() & {"channel", "frequency"} or "level" not in columns:

@@ -99,7 +99,7 @@ def faults_noted() -> Iterator[list[str]]:
 
 
 def still_chooser(window: Window, folder: Path) -> None:
-    """Answer every question of the system's choosers without showing it: nothing is left, one picture is found."""
+    """Answer every question of the system's choosers without showing it: nothing is left, files of ours are found."""
     folder.mkdir(parents=True, exist_ok=True)
     picture = folder / "plan.png"
     image = QImage(64, 48, QImage.Format.Format_RGB32)
@@ -114,6 +114,10 @@ def still_chooser(window: Window, folder: Path) -> None:
     window.start_page.ask_folder = lambda _parent, _title: None
     pictures: Any = window.band.widget("plan pictures")
     pictures.ask_file = lambda _parent: picture
+    table = folder / "heights.csv"
+    table.write_text("x_m,y_m,height_m\n0,0,1\n120,10,3.5\n40,150,0\n90,90,2\n", encoding="utf-8")
+    heights: Any = window.band.widget("ground heights")
+    heights.ask_file = lambda _parent: table
 
 
 class WindowWalker:

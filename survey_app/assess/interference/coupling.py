@@ -109,8 +109,9 @@ def _polarisation_db(job: Job) -> FloatArray:
     kinds: list[tuple[str, float, float]] = []
     for radio in job.radios.values():
         pattern = pattern_of(job, radio)
-        known = (pattern.polarisation, pattern.cross_polar_db) if pattern is not None else ("v+h", np.nan)
-        kinds.append((*known, radio.rotation_deg if known[0] in _LONE else 0.0))
+        name = pattern.polarisation if pattern is not None else "v+h"
+        cross_db = pattern.cross_polar_db if pattern is not None else np.nan
+        kinds.append((name, cross_db, radio.rotation_deg if name in _LONE else 0.0))
     # few kinds, many radios: a table of kinds, then looked up
     different = sorted(set(kinds), key=repr)
     place = {kind: n for n, kind in enumerate(different)}

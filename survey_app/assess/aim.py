@@ -271,19 +271,18 @@ def _margins_db(
     radios: RadioArrays, table: _Fans, rows: IntArray, across: FloatArray, upright: FloatArray
 ) -> FloatArray:
     """Return the margin of every far end at each aim, along a new last axis."""
-    aims = np.broadcast_shapes(across.shape, upright.shape)
-    shape = (*aims, table.bearing_deg.shape[1])
-    lead = (slice(None), *([None] * (len(aims) - 1)))
+    lead = (slice(None), *([None] * (max(across.ndim, upright.ndim) - 1)))
 
     def per_fan(values: FloatArray) -> FloatArray:
         return values[rows][lead]
 
+    # as small as they are: what is asked of a radio or a far end alone is then not worked out for every aim
     gain = gain_toward_dbi(
         radios,
-        np.broadcast_to(table.radio[rows][lead][..., None], shape),
-        np.broadcast_to(per_fan(table.bearing_deg), shape),
-        np.broadcast_to(per_fan(table.elevation_deg), shape),
-        np.broadcast_to(across[..., None], shape),
-        np.broadcast_to((upright + per_fan(table.downtilt_deg))[..., None], shape),
+        table.radio[rows][lead][..., None],
+        per_fan(table.bearing_deg),
+        per_fan(table.elevation_deg),
+        across[..., None],
+        (upright + per_fan(table.downtilt_deg))[..., None],
     )
     return np.asarray(per_fan(table.margin_db) + gain)

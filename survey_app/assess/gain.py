@@ -45,14 +45,14 @@ def gain_toward_dbi(
         All radios.
     rows : ndarray of int, shape (...)
         Which radio each direction belongs to.
-    bearing_deg, elevation_deg : ndarray of float, shape (...)
+    bearing_deg, elevation_deg : ndarray of float, broadcast with `rows`
         Direction, from the same north as the aim. [deg]
-    aim_deg, bracket_deg : ndarray of float, shape (...)
+    aim_deg, bracket_deg : ndarray of float, broadcast with the rest
         Aim of the axis and bracket tilt (beam tilt plus electrical downtilt), down negative. [deg]
 
     Returns
     -------
-    ndarray of float, shape (...)
+    ndarray of float, broadcast shape
         Gain; NaN where the radio's antenna is unknown. [dBi]
     """
     azimuth_off, elevation_off = _frame_deg(radios, rows, bearing_deg, elevation_deg, aim_deg, bracket_deg)

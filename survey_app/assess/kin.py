@@ -405,8 +405,10 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "sender": lambda kin, s: _radio_at(kin, _end(s, _other(_receiving_side(s)))),
         "cell": lambda kin, s: kin.of("cell", [getattr(_hop_of(s).row, "cell", None)]),
         "carried": _carried,
+        "others": lambda kin, _: tuple(row for name, row in kin.tops.items() if name[0] == "radio"),
     },
     CellRow: {
+        "others": lambda kin, s: kin.of("cell", getattr(s.row, "heard_cells", ())),
         "owner": _radio("access_point"),
         "hops": lambda kin, s: kin.of("hop", getattr(s.row, "hops", ())),
     },

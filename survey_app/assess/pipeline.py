@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 
 import survey_app
+from survey_app.assess.air import FineAir, fine_air
 from survey_app.assess.assumptions import assumptions
 from survey_app.assess.beams import beams_of
 from survey_app.assess.camera_sight import hidden_targets
-from survey_app.assess.cells import cell_rows
+from survey_app.assess.cell_rows import cell_rows
 from survey_app.assess.chances import HopChance, chances, level_in_hand
 from survey_app.assess.clamp import clamp_of
 from survey_app.assess.climbs import climb_rows, sheet_order
@@ -17,6 +18,7 @@ from survey_app.assess.failures import capacity_of, failure_rows
 from survey_app.assess.findings import finish
 from survey_app.assess.head_end import head_end_rows
 from survey_app.assess.hop_rows import HopStage, hop_rows
+from survey_app.assess.interference import Interference, interference_of
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh, Memo
 from survey_app.assess.mount_rows import mount_rows
@@ -25,7 +27,7 @@ from survey_app.assess.north import North, north_at
 from survey_app.assess.numbers import Numbers, numbers
 from survey_app.assess.pointing import marks_of, sightings
 from survey_app.assess.radio_rows import RadioStage, feeds_of, radio_rows
-from survey_app.assess.raising import raisings
+from survey_app.assess.raising import offers
 from survey_app.assess.reach import radio_reach
 from survey_app.assess.record import Assessment, FromLandmark
 from survey_app.assess.ripples import ripples
@@ -90,10 +92,12 @@ def assess(
     weather = fresnel_and_rain(job, found.hops, found.where, found.up, found.down)
     marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims, work)
     allowed = tuple(next((mark for mark in row if mark.allowed), None) for row in marks)
+    between = interference_of(job, found, work)
+    fine = fine_air(job, found, between)
     likely = chances(
         job, around, found.radios, found.hops, found.obstruction, level_in_hand(job, found), work
     )  # fmt: skip
-    hops = hop_rows(_hop_stage(job, found, north, weather, allowed, likely), work)
+    hops = hop_rows(_hop_stage(job, found, north, weather, allowed, likely, between, fine), work)
     network = network_stage(job, found.placed)
     cameras = camera_rows(job, found.placed, network.volts_v(), work)
     wires = wire_rows(job, network.runs, network.earths, arriving_by_wire(network.supplied), work)
@@ -128,7 +132,7 @@ def assess(
     )  # fmt: skip
     radios = radio_rows(stage, work)
     best = found.at_full_power
-    judged = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps, best.air, best.up_rate_mbps)
+    judged = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps, best.air, best.up_rate_mbps, fine)
     cells = tuple(work.settle("cells", [row.id for row in judged], judged))
     areas = area_rows(job, found, work)
     ways_home = route_rows(job, hops, cells, network.graph)
@@ -142,6 +146,7 @@ def assess(
     view = View(
         job=job,
         numbers=found,
+        interference=between,
         north=north,
         network=network,
         regions=rules,
@@ -160,7 +165,8 @@ def assess(
         faults=around.faults,
         hidden=hidden_targets(job, found.placed, around),
         ripples=ripples(job, found.placed, found.radios, found.hops, found.where, found.aims, work),
-        raisings=raisings(job, around, found.radios, found.hops, found.obstruction, work),
+        offers=offers(job, around, found.radios, found.hops, found.obstruction, work, over_traffic=False),
+        offers_over_traffic=offers(job, around, found.radios, found.hops, found.obstruction, work, over_traffic=True),
     )
     findings, stale = finish(all_drafts(view, work), site.design.accepted, work)
     return Assessment(
@@ -209,6 +215,8 @@ def _hop_stage(
     weather: tuple[FloatArray, FloatArray, FloatArray],
     marks: tuple[FromLandmark | None, ...],
     likely: tuple[HopChance, ...],
+    between: Interference,
+    fine: FineAir,
 ) -> HopStage:
     fresnel, rain, availability = weather
     return HopStage(
@@ -234,4 +242,7 @@ def _hop_stage(
         anchored=found.placed.plane is not None,
         marks=marks,
         chances=likely,
+        left_up=between.up,
+        left_down=between.down,
+        fine=fine,
     )

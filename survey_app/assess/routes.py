@@ -211,6 +211,7 @@ class _Carriers:
             carries_mbps=carries,
             left_mbps=None if carries is None else max(0.0, carries - demand_mbps),
             latency_ms=0.0 if last or device is None else device.delay_ms,
+            delay_p99_ms=0.0 if last or device is None else device.delay_ms,
         )
 
     def _hop(self, edge: Edge, demand_mbps: float, *, up: bool) -> Leg:
@@ -227,6 +228,7 @@ class _Carriers:
             # what the whole cell leaves free of its air, given to this direction
             left_mbps=None if carries is None or load is None else max(0.0, 1.0 - load) * carries,
             latency_ms=hop_latency_ms(cell.access, load) if cell is not None else None,
+            delay_p99_ms=cell.delay_p99_ms if cell is not None else None,
         )
 
 
@@ -289,7 +291,7 @@ def route_rows(
         unknown = any(leg.kind == "hop" and leg.carries_mbps is None for leg in legs)
         told = () if unknown else tuple(leg for leg in legs if leg.carries_mbps is not None)
         narrow = min(told, key=_carried, default=None)
-        delays = [leg.latency_ms for leg in legs]
+        delays, late = [leg.latency_ms for leg in legs], [leg.delay_p99_ms for leg in legs]
         rows.append(
             RouteRow(
                 camera=camera_id,
@@ -301,6 +303,7 @@ def route_rows(
                 bottleneck_leg=narrow.id if narrow else None,
                 bottleneck_mbps=narrow.carries_mbps if narrow else None,
                 latency_ms=sum(d for d in delays if d is not None) if reached and None not in delays else None,
+                delay_p99_ms=sum(d for d in late if d is not None) if reached and None not in late else None,
             )
         )
     return tuple(rows)

@@ -27,6 +27,31 @@ CELL: Mapping[str, Rule] = {
     ),
     "load_fraction": rule("Used over limit.", "airtime_used_fraction airtime_limit_fraction"),
     "demand_mbps": rule("Sum of the demand of all its directions.", f"{_UP}.demand_mbps {_DOWN}.demand_mbps"),
+    "air_fraction": rule(
+        "Sum over all its directions of the time on the air that their demand takes.",
+        f"{_UP}.air_fraction {_DOWN}.air_fraction", "IEEE80211",
+    ),
+    "heard_fraction": rule(
+        "Sum of the loads of all hops of other cells that its hops hear or are heard by.", "others.load_fraction", "IEEE80211",
+    ),
+    "neighbours_fraction": rule(
+        "What the newest scans at its radios say that others take of its channel, at the end that hears most.",
+        "site:scans channel width_mhz", "PRACTICE",
+    ),
+    "load_with_others_fraction": rule(
+        "Its own load, what neighbours take, and the heaviest set of cells that all hear each other.",
+        "load_fraction neighbours_fraction others.load_fraction", "GUPTA",
+    ),
+    "delay_p99_ms": rule(
+        "99 of 100 pictures are over the air within this: they come at random and are sent one after another.",
+        f"{_UP}.demand_mbps {_UP}.phy_rate_mbps {_DOWN}.demand_mbps {_DOWN}.phy_rate_mbps airtime_limit_fraction "
+        "load_with_others_fraction access", "KLEINROCK",
+    ),
+    "delay_together_ms": rule(
+        "The last key picture when all cameras send theirs at one moment.",
+        f"{_UP}.demand_mbps {_UP}.phy_rate_mbps {_DOWN}.demand_mbps {_DOWN}.phy_rate_mbps airtime_limit_fraction "
+        "load_with_others_fraction", "PRACTICE",
+    ),
     "equal_share_mbps": rule(
         "What each station gets when all want as much as they can: the slowest sets the pace.",
         f"airtime_limit_fraction {_UP}.phy_rate_mbps", "HEUSSE",
@@ -192,12 +217,17 @@ LEG: Mapping[str, Rule] = {
         "Of a hop: the slow end of what is usual at its cell's load; of a wire: the delay of what comes next.",
         "hop.cell.load_fraction hop.cell.access gear:{next_device.gear}.delay_ms", "PRACTICE",
     ),
+    "delay_p99_ms": rule(
+        "Of a hop: what 99 of 100 pictures of its cell keep; of a wire: the delay of what comes next.",
+        "hop.cell.delay_p99_ms gear:{next_device.gear}.delay_ms", "KLEINROCK",
+    ),
 }  # fmt: skip
 
 ROUTE: Mapping[str, Rule] = {
     "demand_mbps": rule("Network rate of its camera by day.", "of_camera.network_rate_mbps"),
     "night_demand_mbps": rule("Network rate of its camera by night.", "of_camera.network_rate_night_mbps"),
     "bottleneck_mbps": rule("The least that any of its legs carries.", "legs.carries_mbps"),
+    "delay_p99_ms": rule("Sum over its legs, on the careful side.", "legs.delay_p99_ms", "KLEINROCK"),
     "latency_ms": rule("Sum over its legs, one way.", "legs.latency_ms", "PRACTICE"),
 }
 

@@ -24,6 +24,7 @@ from survey_app.assess.record.hops import (
 )
 from survey_app.assess.record.mounts import ClimbRow, Maturity, MountRow, NorthRow
 from survey_app.assess.record.network import CameraRow, HeadEndRow, Leg, RouteRow, SupplyLink, SupplyRow, WireRow
+from survey_app.assess.record.options import Comparison, FigureRow, Money, Option, PartRow
 from survey_app.assess.record.radios import FromLandmark, RadioRow, ReachArc
 from survey_app.assess.record.tally import TallyPart, TallyRow
 
@@ -34,10 +35,12 @@ __all__ = [
     "CameraRow",
     "CellRow",
     "ClimbRow",
+    "Comparison",
     "Cure",
     "CureArgument",
     "DirectionRow",
     "FailureRow",
+    "FigureRow",
     "Finding",
     "FromLandmark",
     "HeadEndRow",
@@ -47,11 +50,14 @@ __all__ = [
     "HopRow",
     "Leg",
     "Maturity",
+    "Money",
     "MountRow",
     "NorthRow",
     "NullReason",
     "ObstacleKind",
     "ObstacleRow",
+    "Option",
+    "PartRow",
     "Place",
     "RadioRow",
     "ReachArc",

@@ -91,6 +91,7 @@ class Leg(Record):
     carries_mbps: float | None
     left_mbps: float | None
     latency_ms: float | None
+    delay_p99_ms: float | None
 
 
 class RouteRow(Record):
@@ -109,6 +110,7 @@ class RouteRow(Record):
     bottleneck_leg: str | None
     bottleneck_mbps: float | None
     latency_ms: float | None
+    delay_p99_ms: float | None
 
 
 class HeadEndRow(Record):

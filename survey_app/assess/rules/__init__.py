@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from survey_app.assess.findings import Draft
 from survey_app.assess.memo import Fresh
 from survey_app.assess.rules import (
+    addressing,
     aiming,
     air,
     beam,
@@ -22,6 +23,7 @@ from survey_app.assess.rules import (
     mounting,
     neighbours,
     network,
+    same_channel,
     sight,
     supply,
     targets,
@@ -43,6 +45,7 @@ _MODULES = (
     level,
     beam,
     neighbours,
+    same_channel,
     aiming,
     bracket,
     sight,
@@ -58,6 +61,7 @@ _MODULES = (
     evidence,
     mounting,
     labels,
+    addressing,
     supply,
     network,
     ways,

@@ -290,7 +290,8 @@ def single_point(view: View) -> Iterator[Draft]:
 def growth(view: View) -> Iterator[Draft]:
     """Cells and recorders that take few more cameras."""
     for cell in view.cells.values():
-        warned = cell.load_fraction is None or cell.load_fraction > view.job.defaults.load_warn_fraction
+        shared = cell.load_with_others_fraction
+        warned = shared is None or shared > view.job.defaults.load_warn_fraction
         if cell.more_cameras is None or cell.more_cameras > _FEW_MORE or warned or cell.demand_mbps <= 0:
             continue
         more = cell.more_cameras

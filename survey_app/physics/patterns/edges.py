@@ -14,7 +14,7 @@ from survey_app.physics.patterns.tilt import frame_elevation_deg
 
 __all__ = ["azimuth_edge_deg", "elevation_edges_deg", "half_power_azimuth_deg"]
 
-_HALVINGS = 56  # 180 deg halved so often is less than the last bit of a degree
+_ROUNDS, _PARTS = 14, 16  # 180 deg divided so often is less than the last bit of a degree
 
 
 def half_power_azimuth_deg(
@@ -104,7 +104,7 @@ def azimuth_edge_deg(
 
     Notes
     -----
-    The pattern of the kind, searched by a fixed number of halvings: all patterns fall from the axis outward.
+    The pattern of the kind, searched by a fixed number of divisions: all patterns fall from the axis outward.
 
     Examples
     --------
@@ -170,7 +170,7 @@ def elevation_edges_deg(
 
     Notes
     -----
-    The pattern of the kind, searched by a fixed number of halvings: all patterns fall from the beam outward.
+    The pattern of the kind, searched by a fixed number of divisions: all patterns fall from the beam outward.
 
     Examples
     --------
@@ -201,8 +201,11 @@ def _edge_deg(fallen_db: Callable[[FloatArray], FloatArray], fall_db: ArrayLike,
     wanted_db = nan_unless(wanted_db > 0.0, wanted_db)
     ever = fallen_db(float_array(end_deg)) >= wanted_db
     inner_deg, outer_deg = np.zeros(ever.shape), np.full(ever.shape, end_deg)
-    for _ in range(_HALVINGS):
-        middle_deg = (inner_deg + outer_deg) / 2.0
-        reached = fallen_db(middle_deg) >= wanted_db
-        inner_deg, outer_deg = np.where(reached, inner_deg, middle_deg), np.where(reached, middle_deg, outer_deg)
+    part = np.arange(_PARTS + 1.0).reshape(-1, *([1] * ever.ndim)) / _PARTS
+    for _ in range(_ROUNDS):
+        steps_deg = inner_deg + (outer_deg - inner_deg) * part
+        reached = fallen_db(steps_deg[1:]) >= wanted_db
+        reached[-1] = True  # as found before, or it never is
+        first = np.argmax(reached, axis=0)[None]
+        inner_deg, outer_deg = (np.take_along_axis(steps_deg, first + more, axis=0)[0] for more in (0, 1))
     return nan_unless(ever, outer_deg)

@@ -18,6 +18,7 @@ from survey_app.site.edits import add_evidence
 from survey_app.site.evidence import Scan, ScanRow
 from survey_app.site.site import Site
 from tests.assess.rule_case import assessed
+from tests.assess.test_rules_radio import second_cell_elsewhere, second_cell_on_the_channel
 from tests.plot import one_hop, sector
 
 _AT = datetime.datetime(2026, 11, 20, 12, 0, tzinfo=datetime.UTC)
@@ -162,3 +163,16 @@ def test_overloaded_cell_waits_without_end() -> None:
     assert (cell.load_fraction or 0.0) > 1.0
     assert cell.delay_p99_ms is None
     assert "wait without end" in next(row.sentence for row in cell.null_reasons if row.field == "delay_p99_ms")
+
+
+def test_cells_that_hear_each_other_share_one_air_and_say_so() -> None:
+    """Loads of cells that all hear each other add; on another channel each has its own."""
+    together, apart = assessed(second_cell_on_the_channel().site()), assessed(second_cell_elsewhere().site())
+    cells = {row.id: row for row in together.cells}
+    assert all(row.heard_cells == tuple(key for key in cells if key != row.id) for row in cells.values())
+    for row in cells.values():
+        others = sum(other.load_fraction or 0.0 for other in cells.values() if other.id != row.id)
+        assert row.heard_fraction == pytest.approx(others)
+        shared = (row.load_fraction or 0.0) + others + (row.neighbours_fraction or 0.0)
+        assert row.load_with_others_fraction == pytest.approx(shared)
+    assert all(row.heard_cells == () and row.heard_fraction == 0.0 for row in apart.cells)

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from survey_app.assess.rules import air, beam, legal, level, neighbours, unit
+from survey_app.assess.rules import air, beam, legal, level, neighbours, same_channel, unit
 from survey_app.site.edits import add_gear, change, perform
 from survey_app.site.edits.sharing import with_rows
 from survey_app.site.gear_part import Pattern
@@ -530,5 +530,5 @@ def test_cure_when_applied_removes_the_finding_and_adds_no_stop(case: Case) -> N
 
 
 def test_every_code_of_these_modules_has_a_case() -> None:
-    codes = {code for module in (legal, unit, level, beam, neighbours, air) for code in module.CODES}
+    codes = {code for module in (legal, unit, level, beam, neighbours, same_channel, air) for code in module.CODES}
     assert codes == {case.code for case in CASES}

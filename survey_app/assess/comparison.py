@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 
 from survey_app.assess.prices import money_of
-from survey_app.assess.record import Assessment, Comparison, FigureRow, HopRow, Option, PartRow, TallyRow
+from survey_app.assess.record import Assessment, Comparison, FailureRow, FigureRow, HopRow, Option, PartRow, TallyRow
 from survey_app.site.site import Site
 
 __all__ = ["compare"]
@@ -39,7 +39,7 @@ def _option(name: str, site: Site, found: Assessment) -> Option:
     full = max(((load, key) for load, key in loads if load is not None), default=None)
     room = [row.more_cameras for row in found.cells]
     delays = [row.latency_ms for row in found.routes]
-    dark, point = _worst_failure(found)
+    worst_failure = _worst_failure(site, found)
     bought = [row for row in found.tally if row.status == "buy"]
     work = [row for row in found.tally if row.unit == "h"]
     return Option(
@@ -62,9 +62,10 @@ def _option(name: str, site: Site, found: Assessment) -> Option:
         stops=found.count("stop"),
         warns=found.count("warn"),
         notes=found.count("note"),
-        dark_at_worst=dark,
-        worst_failure=point,
-        edge_hours=min((row.edge_recording_hours for row in found.cameras), default=None),
+        dark_at_worst=len(worst_failure.dark) if worst_failure is not None else 0,
+        worst_failure=worst_failure.subject if worst_failure is not None else None,
+        dark_cameras=float(sum(len(row.dark) for row in found.failures)),
+        edge_hours=worst_failure.recorded_hours if worst_failure is not None else None,
         pieces=math.fsum(row.order for row in bought if row.unit in ("piece", "set")),
         cable_m=math.fsum(row.order for row in bought if row.unit == "m" and row.group == "Cable and plugs"),
         climbs=len(found.climbs),
@@ -83,16 +84,12 @@ def _margin(row: HopRow) -> float | None:
     return None if up is None or down is None else min(up, down)
 
 
-def _worst_failure(found: Assessment) -> tuple[int, str | None]:
-    """The leg whose failure darkens most cameras, and how many."""
-    behind: dict[str, int] = {}
-    for route in found.routes:
-        for leg in route.legs:
-            behind[leg.id] = behind.get(leg.id, 0) + 1
-    if not behind:
-        return 0, None
-    point = max(sorted(behind), key=behind.__getitem__)
-    return behind[point], point
+def _worst_failure(site: Site, found: Assessment) -> FailureRow | None:
+    """The failure that darkens most cameras, heads of the network left out: nothing comes home there in any layout."""
+    heads = {head.device for head in site.design.head_ends} | {head.id for head in site.design.head_ends}
+    feeding = {wire.id for wire in site.design.wires if heads & {wire.a.thing, wire.b.thing}}
+    rows = [row for row in found.failures if row.subject not in heads | feeding and row.kind != "supply"]
+    return max(rows, key=lambda row: (len(row.dark), len(row.slower), row.subject), default=None)
 
 
 _Figure = Callable[[Option], float | str | None]
@@ -112,6 +109,7 @@ _ROWS: tuple[tuple[str, str, _Figure, int], ...] = (
     ("findings that warn", _NONE, lambda one: float(one.warns), -1),
     ("worst single failure", _NONE, lambda one: one.worst_failure, 0),
     ("cameras dark by it", _NONE, lambda one: float(one.dark_at_worst), -1),
+    ("cameras dark, summed over all failures", _NONE, lambda one: one.dark_cameras, -1),
     ("pieces to buy", _NONE, lambda one: one.pieces, -1),
     ("cable to buy", "m", lambda one: one.cable_m, -1),
     ("climbs", _NONE, lambda one: float(one.climbs), -1),

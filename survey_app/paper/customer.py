@@ -98,7 +98,7 @@ def _failure(option: Option) -> str:
     if option.dark_at_worst == 0:
         return "no camera goes dark"
     words = f"at worst {option.dark_at_worst} of {option.cameras} cameras go dark until it is mended"
-    if option.edge_hours:
+    if option.edge_hours:  # none or nothing: no promise
         words += f"; they record by themselves for {number(option.edge_hours, 0)} h at least"
     return words
 

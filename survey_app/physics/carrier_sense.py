@@ -44,7 +44,7 @@ def preamble_threshold_dbm(width_mhz: ArrayLike) -> FloatArray:
     """
     width = float_array(width_mhz)
     known = np.isin(width, _WIDTHS_MHZ)
-    doublings: FloatArray = np.round(np.log2(np.where(known, width, 20.0) / 20.0))
+    doublings = float_array(np.round(np.log2(np.where(known, width, 20.0) / 20.0)))
     return nan_unless(known, PREAMBLE_20_MHZ_DBM + 3.0 * doublings)
 
 

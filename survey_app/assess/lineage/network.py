@@ -36,7 +36,7 @@ CELL: Mapping[str, Rule] = {
     ),
     "neighbours_fraction": rule(
         "What the newest scans at its radios say that others take of its channel, at the end that hears most.",
-        "site:scans channel width_mhz", "PRACTICE",
+        "channel width_mhz", "PRACTICE",
     ),
     "load_with_others_fraction": rule(
         "Its own load, what neighbours take, and the heaviest set of cells that all hear each other.",

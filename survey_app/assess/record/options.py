@@ -27,7 +27,11 @@ class Money(Record):
 
 
 class Option(Record):
-    """One alternative and what it comes to."""
+    """One alternative and what it comes to.
+
+    `worst_failure` is the radio, wire, box or mount before the head end whose failure darkens most cameras, `edge_hours`
+    how long the least lucky of them records by itself; `dark_cameras` sums the dark over all single failures.
+    """
 
     name: str
     title: str
@@ -50,6 +54,7 @@ class Option(Record):
     notes: int
     dark_at_worst: int
     worst_failure: str | None
+    dark_cameras: float
     edge_hours: float | None
     pieces: float
     cable_m: float

@@ -100,6 +100,8 @@ def interfering_gain_dbi(
     wanted = gain_toward_dbi(radios, rows, bearing_deg, elevation_deg, aim_deg, bracket_deg)
     across, upright = radios.azimuth_beamwidth_deg[rows], radios.elevation_beamwidth_deg[rows]
     dish = (radios.kind[rows] == patterns.LOBE) & (across <= _DISH_BEAM_DEG) & (upright <= _DISH_BEAM_DEG)
+    if not dish.any():
+        return wanted
     azimuth_off, elevation_off = off_axis_of_beam_deg(radios, rows, bearing_deg, elevation_deg, aim_deg, bracket_deg)
     envelope = patterns.envelope_gain_dbi(radios.gain_dbi[rows], off_axis_deg(azimuth_off, elevation_off))
     return np.where(dish, np.fmax(wanted, envelope), wanted)

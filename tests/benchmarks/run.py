@@ -5,7 +5,20 @@ from __future__ import annotations
 import importlib
 import sys
 
-_ALL = ("assess", "live", "sheets", "aim", "history", "snap", "start", "canvas", "bullington", "rays", "visibility")
+_ALL = (
+    "assess",
+    "live",
+    "sheets",
+    "aim",
+    "history",
+    "snap",
+    "start",
+    "canvas",
+    "bullington",
+    "rays",
+    "visibility",
+    "network",
+)
 
 
 def main() -> int:

@@ -24,6 +24,7 @@ COMMANDS = (
     "aim",
     "reach",
     "explain",
+    "propose",
 )
 PAGES = (*((command,) for command in COMMANDS), ("gear", "list"), ("gear", "show"), ("gear", "check"))
 UNIT = re.compile(r"\b(metres|degrees|dBm?|dBi|MHz|Mbit/s|watts|kilograms|millimetres)\b")

@@ -11,6 +11,7 @@ from survey_app.assess.findings import Draft
 from survey_app.assess.gather import IntArray
 from survey_app.assess.interference import Left
 from survey_app.assess.rules.channel_offer import channel_cures
+from survey_app.assess.rules.neighbours import deaf_neighbour
 from survey_app.assess.rules.view import View
 from survey_app.physics.decibels import sum_dbm
 from survey_app.spectrum.channels import overlap_fraction
@@ -41,6 +42,7 @@ def same_channel_heard(view: View) -> Iterator[Draft]:
     found, between = view.numbers, view.interference
     ids, cells = found.radios.ids, tuple(view.job.cells)
     worst: dict[tuple[int, int], _Hurt] = {}
+    told = _told(view)
     ways = (
         (found.hops.access_point, found.up.noise_dbm, found.up.margin_needed_db, between.up),
         (found.hops.station, found.down.noise_dbm, found.down.margin_needed_db, between.down),
@@ -52,6 +54,8 @@ def same_channel_heard(view: View) -> Iterator[Draft]:
             if key not in worst or one.left_db < worst[key].left_db:
                 worst[key] = one
     for (first, second), one in sorted(worst.items()):
+        if (first, second) in told:
+            continue
         yield Draft(
             code="same-channel-heard",
             severity="warn",
@@ -71,6 +75,13 @@ def same_channel_heard(view: View) -> Iterator[Draft]:
             place=view.at_radio(ids[one.hears]),
             cures=(*channel_cures(view, cells[first]), *channel_cures(view, cells[second])),
         )
+
+
+def _told(view: View) -> set[tuple[int, int]]:
+    """Return the pairs of cells of which it is said already that radios on one structure deafen each other."""
+    row, cell = view.numbers.radios.row, view.interference.cell
+    pairs = ((row[one.subject], row[one.second_subject or one.subject]) for one in deaf_neighbour(view))
+    return {(int(min(cell[a], cell[b])), int(max(cell[a], cell[b]))) for a, b in pairs}
 
 
 def _hurt(view: View, hears: IntArray, noise_dbm: np.ndarray, margin_db: np.ndarray, left: Left) -> Iterator[_Hurt]:

@@ -59,8 +59,6 @@ class Tables:
     problem : Problem
     now : ndarray of int, shape (cells,)
         What each cell is set to; -1 = nothing that it may keep.
-    carries : ndarray of bool, shape (cells, choices)
-        Whether all hops of the cell have the rate that it needs on a choice.
     """
 
     job: Job
@@ -70,7 +68,6 @@ class Tables:
     rules: tuple[dict[Choice, list[RuleSet]], ...]
     problem: Problem
     now: IntArray
-    carries: BoolArray
 
 
 @dataclass(frozen=True)
@@ -138,7 +135,7 @@ def tables_of(site: Site, regions: Regions) -> Tables | None:
         running=np.where(running & (now >= 0), now, -1),
         burden=_burden(choices, rules, now),
     )
-    return Tables(job, base, cells, choices, rules, problem, now, carries)
+    return Tables(job, base, cells, choices, rules, problem, now)
 
 
 def _on(site: Site, regions: Regions, cells: tuple[str, ...], choice: Choice, base: Numbers, aims: Aims) -> Numbers:

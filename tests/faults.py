@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import functools
+import math
 import random
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -11,11 +12,13 @@ from typing import Any
 
 from survey_app.assess.pipeline import assess
 from survey_app.site.evidence import Reading, Scan, ScanRow, Sight
-from survey_app.site.network import Stream
+from survey_app.site.network import CameraTarget, Stream
 from survey_app.site.place import EdgePlace, HeightKnown, PlanePoint, RoofPlace
 from survey_app.site.radio import AimByHand, Radio
+from survey_app.site.relief import SpotHeight, SpotRelief
 from survey_app.site.site import Plane
 from survey_app.site.structure import Building, OverheadLine, TrafficArea, TreeStand
+from survey_app.site.surroundings import Water
 from survey_app.site.thing import Permission
 from survey_app.spectrum.regions import Regions, load_regions
 from tests.designs import Drawn
@@ -34,6 +37,8 @@ class Fault:
     code: str
     severity: str
     plant: Plant
+    follows: str = ""
+    """Code that the same fault is also found by, and that may be listed before it."""
 
 
 @functools.cache
@@ -160,7 +165,7 @@ def _too_strong(draw: random.Random, drawn: Drawn) -> bool:
     gains = {"bowline-p16": 16.0, "bowline-p18": 18.0, "bowline-p19": 19.0}
     found = assess(drawn.plot.site(), _regions())
     for cell in drawn.cells:
-        if len(cell.stations) == 1 and cell.gear in gains and drawn.plot.fields["region"] in ("US", "CA"):
+        if len(cell.stations) == 1 and cell.gear in gains and drawn.plot.fields["region"] == "US":
             loss = found.hop(f"H-{cell.stations[0]}").free_space_loss_db
             if loss is not None and 25.0 + 2.0 * gains[cell.gear] - loss > -34.0:
                 drawn.plot.set("radios", cell.stations[0], power_ceiling_dbm=None)
@@ -182,6 +187,12 @@ def _turned_away(draw: random.Random, drawn: Drawn) -> bool:
 def _same_address(draw: random.Random, drawn: Drawn) -> bool:
     for key in drawn.radios[:2]:
         drawn.plot.set("radios", key, address="10.0.0.7")
+    return True
+
+
+def _same_serial(draw: random.Random, drawn: Drawn) -> bool:
+    for key in drawn.radios[:2]:
+        drawn.plot.set("radios", key, serial="0042-A")
     return True
 
 
@@ -307,6 +318,12 @@ def _no_recorder(draw: random.Random, drawn: Drawn) -> bool:
     return True
 
 
+def _wired_twice(draw: random.Random, drawn: Drawn) -> bool:
+    camera = draw.choice([row.id for row in drawn.plot.rows["cameras"]])
+    drawn.plot.wire("second-wire", "core", camera, length=50.0)
+    return True
+
+
 def _long_keep(draw: random.Random, drawn: Drawn) -> bool:
     drawn.plot.set("head_ends", "home", days_wanted_days=3000.0)
     return True
@@ -426,6 +443,73 @@ def _set_back(draw: random.Random, drawn: Drawn) -> bool:
     return True
 
 
+def _seen_through(at: _Middle) -> Building:
+    """A house as high as the ray: the walk saw the far end all the same, as its evidence says."""
+    height = round(at.ray_m + 0.05 * at.zone_m, 3)
+    return Building(id="shed", kind="building", outline=at.square(0.4), eaves_height_m=height, height_known=TAPE)
+
+
+def _behind_the_parapet(draw: random.Random, drawn: Drawn) -> bool:
+    """Build a parapet on the edge in front of a hub that stands back on its roof."""
+    if not _set_back(draw, drawn):
+        return False
+    office = next(row for row in drawn.plot.rows["structures"] if row.id == "office")
+    roof = type(office.roof)(**{**dict(office.roof), "parapet_height_m": 0.35})
+    drawn.plot.set("structures", "office", roof=roof)
+    return True
+
+
+def _hidden_target(draw: random.Random, drawn: Drawn) -> bool:
+    """Put a hut between a camera and what it is there to see, away from the ray."""
+    middle = _middle(drawn)
+    if middle is None:
+        return False
+    key = next(camera for camera in drawn.cameras if camera.startswith(f"C-{middle.station}-"))
+    pole = next(row for row in drawn.plot.rows["structures"] if row.id == f"pole-{middle.station}")
+    x_m, y_m = pole.position.x_m, pole.position.y_m
+    away = math.hypot(x_m - middle.x_m, y_m - middle.y_m)
+    out = ((x_m - middle.x_m) / away, (y_m - middle.y_m) / away)
+    hut = _Middle(middle.station, x_m + 10.0 * out[0], y_m + 10.0 * out[1], 0.0, 0.0)
+    target = PlanePoint(x_m=x_m + 16.0 * out[0], y_m=y_m + 16.0 * out[1])
+    drawn.plot.set("cameras", key, target=CameraTarget(position=target, width_m=8.0))
+    drawn.plot.add(
+        "structures",
+        Building(id="hut", kind="building", outline=hut.square(), eaves_height_m=3.5, height_known=TAPE),
+    )
+    return True
+
+
+def _useless_relief(draw: random.Random, drawn: Drawn) -> bool:
+    """Bring in heights that all lie on one line."""
+    for structure in list(drawn.plot.rows["structures"]):
+        drawn.plot.set("structures", structure.id, base_m=0.0)
+    points = tuple(SpotHeight(position=PlanePoint(x_m=x, y_m=0.0), height_m=0.0) for x in (-100.0, 0.0, 900.0))
+    drawn.plot.fields["relief"] = SpotRelief(kind="spots", points=points, vertical_datum="site datum")
+    return True
+
+
+def _low_and_unseen(draw: random.Random, drawn: Drawn) -> bool:
+    """Hang a far station so low that two metres of ground would decide, and forget to look along the hop."""
+    cell = next((cell for cell in drawn.cells if len(cell.stations) == 1), None)
+    if cell is None:
+        return False
+    key = cell.stations[0]
+    drawn.plot.set("mounts", f"m-{key}", height_m=1.5)
+    sights = drawn.plot.evidence["sights"]
+    drawn.plot.evidence["sights"] = [row for row in sights if row.hop != f"H-{key}"]
+    return True
+
+
+def _tidal(draw: random.Random, drawn: Drawn) -> bool:
+    """Put a dock under a hop, whose level goes through all heights at which both rays are opposed."""
+    middle = _middle(drawn)
+    if middle is None:
+        return False
+    dock = _Middle(middle.station, middle.x_m, middle.y_m, 0.0, 0.0).square(25.0)
+    drawn.plot.add("waters", Water(id="dock", outline=dock, level_low_m=-6.0, level_high_m=-0.5))
+    return True
+
+
 FAULTS: tuple[Fault, ...] = (
     Fault("region-unset", "stop", _set_site(region=None)),
     Fault("region-unknown", "stop", _set_site(region="ZZ", country=None)),
@@ -461,7 +545,8 @@ FAULTS: tuple[Fault, ...] = (
     Fault("datum-mixed", "stop", _too_high),
     Fault("weather-unfit", "stop", _rainy),
     Fault("overhead-line-near", "warn", _set_mount(overhead_line_m=4.0)),
-    Fault("label-clash", "warn", _same_address),
+    Fault("address-clash", "warn", _same_address),
+    Fault("label-clash", "warn", _same_serial),
     Fault("nobody-knows-rate", "warn", _set_camera(stream=Stream(mode="variable", rate_mbps=4.0))),
     Fault("no-power-there", "stop", _unfed),
     Fault("wrong-supply", "stop", _wrong_plug),
@@ -469,6 +554,8 @@ FAULTS: tuple[Fault, ...] = (
     Fault("no-volts", "warn", _long_wire),
     Fault("no-way-home", "stop", _no_recorder),
     Fault("days-short", "warn", _long_keep),
+    Fault("no-free-port", "stop", _wired_twice),
+    Fault("no-sign-in", "stop", _set_station(protection="wpa2_enterprise")),
     Fault("not-clear", "warn", _in_the_middle(_shed)),
     Fault("leaf-and-growth", "warn", _in_the_middle(_tree)),
     Fault("moving-blocker", "warn", _in_the_middle(_lane(0.0))),
@@ -477,5 +564,11 @@ FAULTS: tuple[Fault, ...] = (
     Fault("outline-fault", "warn", _in_the_middle(_flat_outline)),
     Fault("radio-inside", "warn", _walled_in),
     Fault("own-edge", "warn", _set_back),
+    Fault("own-wall", "warn", _behind_the_parapet, follows="seen-against-drawn"),
+    Fault("seen-against-drawn", "warn", _in_the_middle(_seen_through), follows="not-clear"),
+    Fault("target-hidden", "warn", _hidden_target),
+    Fault("relief-unknown", "warn", _useless_relief),
+    Fault("assumed-flat", "warn", _low_and_unseen, follows="not-checked"),
+    Fault("water-ripple", "warn", _tidal),
 )
 """One fault each; those that need a certain region or kind of cell say so by returning False."""

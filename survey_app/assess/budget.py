@@ -171,11 +171,14 @@ def best_rate_mbps(
     power_table_dbm: FloatArray,
     sensitivity_dbm: FloatArray,
     rates: HopRates,
-    rise_db: float,
+    rise_db: float | FloatArray,
     wanted_db: FloatArray,
     chosen: FloatArray,
 ) -> FloatArray:
-    """Return the link rate of one direction of all hops at some power; arguments as `direction_budget`. [Mbit/s]"""
+    """Return the link rate of one direction of all hops at some power. [Mbit/s]
+
+    Arguments are those of `direction_budget`; the rise may also be one of each hop, shape (hops, 1).
+    """
     margin = np.minimum(power_table_dbm, power_dbm[:, None]) + path_gain_db[:, None] - sensitivity_dbm - rise_db
     return at_mcs(rates.rate_mbps, _mcs_at(margin, wanted_db, chosen))
 

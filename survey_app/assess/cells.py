@@ -1,4 +1,4 @@
-"""Cells: one access point, one channel, one shared airtime."""
+"""How much of the air of each cell its own hops take."""
 
 from __future__ import annotations
 
@@ -7,13 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey_app.assess.gather import HopArrays
-from survey_app.assess.hop_rates import CellNeed, access_of
-from survey_app.assess.job import Job
-from survey_app.assess.nulls import number, unknown
-from survey_app.assess.record import CellRow, NullReason
+from survey_app.assess.hop_rates import CellNeed
 from survey_app.physics.arrays import FloatArray
 
-__all__ = ["Air", "cell_air", "cell_rows"]
+__all__ = ["Air", "cell_air"]
 
 
 @dataclass(frozen=True)
@@ -59,81 +56,3 @@ def cell_air(
     used = np.zeros(len(need.efficiency))
     np.add.at(used, hops.cell, each)
     return Air(hop_airtime_fraction=each, used_fraction=used, load_fraction=used / need.efficiency)
-
-
-def cell_rows(
-    job: Job,
-    hops: HopArrays,
-    need: CellNeed,
-    air: Air,
-    up_rate: FloatArray,
-    best_air: Air,
-    best_up_rate: FloatArray,
-) -> tuple[CellRow, ...]:
-    """Return one row per cell, in the order of `job.cells`; the last two are what full power could reach."""
-    rows = []
-    camera_mbps = _typical_camera_mbps(job)
-    for n, (access_point, cell_hops) in enumerate(job.cells.items()):
-        radio = job.radios[access_point]
-        index = np.array([hops.row[hop.id] for hop in cell_hops], dtype=np.intp)
-        shares = air.hop_airtime_fraction[index]
-        known = bool(np.all(np.isfinite(shares)))
-        heaviest = int(np.argmax(np.where(np.isfinite(shares), shares, np.inf)))
-        slowest = up_rate[index]
-        equal = float(need.efficiency[n] / np.sum(1.0 / slowest)) if np.all(slowest > 0.0) else None
-        reasons: list[NullReason] = []
-        if not known:
-            sentence = "A hop of this cell carries no rate, so its airtime is unknown; see its findings."
-            reasons = unknown(("airtime_used_fraction", "load_fraction", "heaviest_share_fraction"), sentence)
-        if np.isnan(need.efficiency[n]):
-            reasons += unknown(("airtime_limit_fraction",), "Give the access point a gear type.")
-        rows.append(
-            CellRow(
-                id=access_point,
-                access_point=access_point,
-                channel=radio.channel,
-                centre_mhz=number(hops.centre_mhz[index[0]]),
-                width_mhz=float(hops.width_mhz[index[0]]),
-                access="scheduled" if access_of(job, access_point) == "scheduled" else "contention",
-                stations=tuple(hop.station for hop in cell_hops),
-                hops=tuple(hop.id for hop in cell_hops),
-                airtime_used_fraction=number(air.used_fraction[n]) if known else None,
-                airtime_limit_fraction=number(need.efficiency[n]),
-                load_fraction=number(air.load_fraction[n]) if known else None,
-                demand_mbps=float(need.demand_mbps[n]),
-                equal_share_mbps=number(equal),
-                heaviest_station=cell_hops[heaviest].station if air.used_fraction[n] > 0.0 else None,
-                heaviest_share_fraction=_part(shares[heaviest], air.used_fraction[n]) if known else None,
-                more_cameras=_growth(job, need, best_air, n, float(np.min(best_up_rate[index])), camera_mbps)
-                if known
-                else None,
-                null_reasons=tuple(reasons),
-            )
-        )
-    return tuple(rows)
-
-
-def _part(share: float, used: float) -> float | None:
-    return float(share / used) if used > 0.0 else None
-
-
-def _typical_camera_mbps(job: Job) -> float:
-    """Return the network rate of one more camera of the kind that the site uses most."""
-    rates: dict[float, int] = {}
-    for camera in job.cameras.values():
-        found = job.gear.get(camera.gear)
-        rate = camera.stream.rate_mbps
-        if rate is None and found is not None and found.kind == "camera":
-            rate = found.cap_mbps
-        if rate:
-            rates[rate] = rates.get(rate, 0) + 1
-    usual = max(rates, key=lambda rate: (rates[rate], rate), default=4.0)
-    return usual * job.defaults.overhead_factor
-
-
-def _growth(job: Job, need: CellNeed, air: Air, cell: int, slowest_mbps: float, camera_mbps: float) -> int | None:
-    """Return how many more cameras fit behind the slowest station before the load reaches its warning."""
-    if not (slowest_mbps > 0.0):
-        return None
-    free = job.defaults.load_warn_fraction * need.efficiency[cell] - air.used_fraction[cell]
-    return max(0, int(np.floor(free * slowest_mbps / (camera_mbps * (1.0 + job.defaults.return_fraction)) + 1e-9)))

@@ -94,8 +94,6 @@ class Article:
         Pieces in one purchase unit.
     by : str
         Who brings it or does it.
-    price : float or None
-        Price of a unit.
     rule : str or None
         Counting rule that uses it, for small parts.
     """
@@ -107,7 +105,6 @@ class Article:
     unit: str = "piece"
     pack: int = 1
     by: By = "installer"
-    price: float | None = None
     rule: str | None = None
 
 
@@ -253,7 +250,7 @@ def gear_article(
     known = counted.articles.get(key)
     if known is None:
         what = f"{item.name}, {item.what}"
-        known = Article(group, what, how, gear=item.id, unit=unit, pack=item.pack, by=by, price=item.price)
+        known = Article(group, what, how, gear=item.id, unit=unit, pack=item.pack, by=by)
         counted.articles[key] = known
     return known
 

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from functools import lru_cache
-from typing import Any, Literal
+from collections.abc import Iterable, Iterator
+from typing import Any
 
 from survey_app.assess.kin import KINDS, Kin, Subject
 from survey_app.assess.lineage import Path, Rule, Segment, paths_of, rule_of
+from survey_app.assess.on_request import asked_of
+from survey_app.assess.reason import Origin, Reason, documents
 from survey_app.assess.record import Assessment
-from survey_app.data import shared_folder
 from survey_app.errors import UnknownNameError
 from survey_app.site.record import Record, unit_of
 from survey_app.site.site import Site
@@ -21,61 +20,11 @@ from survey_app.spectrum.rules import BandRow
 
 __all__ = ["Explainer", "Origin", "Reason", "documents", "explain"]
 
-Origin = Literal["computed", "site", "gear", "rule"]
-
 _UNIT_BESIDE = frozenset({"value", "limit", "need", "spare", "order"})
 """Fields whose unit stands in another field of their row."""
 
-_SOURCE_LINE = re.compile(r"- \[([A-Z0-9]+)\] (.*)")
-
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """A number with what it is made from.
-
-    Attributes
-    ----------
-    name : str
-        Whose number it is and which.
-    value : object
-        The value; None where there is none.
-    unit : str
-        Its unit; empty for plain numbers and words.
-    origin : {"computed", "site", "gear", "rule"}
-        Whether it was computed, or stands in the site file, in the site's copy of a gear type, or in a region's rules.
-    says : str
-        The rule in words; for what was not computed, where it stands.
-    source, section, document : str
-        Key of the document, section in it, and the document itself; empty where there is nothing to cite.
-    missing : str
-        Why there is no value.
-    inputs : tuple of Reason
-        What it is made from.
-    """
-
-    name: str
-    value: Any
-    unit: str
-    origin: Origin
-    says: str
-    source: str = ""
-    section: str = ""
-    document: str = ""
-    missing: str = ""
-    inputs: tuple[Reason, ...] = ()
-
-
-@lru_cache(maxsize=1)
-def documents() -> Mapping[str, str]:
-    """Return every document of the list of references by its key.
-
-    Examples
-    --------
-    >>> documents()["P525"][:41]
-    'ITU-R, *Recommendation P.525-4, calculati'
-    """
-    text = (shared_folder() / "references.md").read_text(encoding="utf-8")
-    return {match[1]: match[2] for match in map(_SOURCE_LINE.fullmatch, text.splitlines()) if match}
+_ASKED_BY_KIND = frozenset({"tally", "failure"})
+"""Kinds whose rows are called like other rows, and are meant only where the kind is said."""
 
 
 def explain(site: Site, assessment: Assessment, subject: str, quantity: str | None = None) -> tuple[Reason, ...]:
@@ -88,7 +37,8 @@ def explain(site: Site, assessment: Assessment, subject: str, quantity: str | No
     subject : str
         Id of a thing or a finding; `kind:id` where one id names several rows; `site`.
     quantity : str or None
-        Field, such as `bearing_true_deg` or `ends.station.tilt_deg`; None = all numbers of the subject.
+        Field, such as `bearing_true_deg` or `ends.station.tilt_deg`; None = all numbers of the subject. Some are worked
+        out when asked for alone, see `on_request`.
 
     Returns
     -------
@@ -115,11 +65,10 @@ class Explainer:
     """
 
     def __init__(self, site: Site, assessment: Assessment, regions: Regions | None = None) -> None:
-        self.design = site.design
+        self.site, self.design = site, site.design
         self.kin = Kin(site.design, assessment)
-        self._bands: dict[str, BandRow] = {
-            row.id: row for region in (regions or load_regions()).regions for row in region.rows
-        }
+        self.regions = regions or load_regions()
+        self._bands: dict[str, BandRow] = {row.id: row for region in self.regions.regions for row in region.rows}
         self._known: dict[tuple[str, str, str, str], Reason] = {}
         self._open: list[tuple[str, str, str, str]] = []
 
@@ -129,17 +78,39 @@ class Explainer:
         numbers = [pair for top in tops for pair in self.numbers(top)]
         if quantity is None:
             return tuple(self.reason(*pair) for pair in numbers)
+        requested = self._on_request(tops, quantity)
+        if requested:
+            return requested
         chosen = [pair for pair in numbers if _called(pair, quantity)]
         if not chosen:
             chosen = [pair for top in tops for pair in self._words(top) if _called(pair, quantity)]
         if not chosen:
             names = {f"{part.slot}.{field}" if part.slot else field for part, field in numbers}
-            short = {name.rpartition(".")[2] for name in names}
+            short = {name.rpartition(".")[2] for name in names} | {key for top in tops for key in asked_of(top.kind)}
             raise UnknownNameError(
                 f"{subject} has no number called '{quantity}'", remedy=_offer(quantity, names | short)
             )
         exact = [pair for pair in chosen if not pair[0].slot]
         return tuple(self.reason(*pair) for pair in (exact[:1] or chosen))
+
+    def _on_request(self, tops: Iterable[Subject], quantity: str) -> tuple[Reason, ...]:
+        """Return what is worked out when it is asked for; nothing where the quantity is no such one."""
+        wanted = [top for top in tops if quantity in asked_of(top.kind)]
+        if not wanted:
+            return ()
+        from survey_app.assess.requested import requested
+
+        return tuple(
+            reason
+            for top in wanted
+            for reason in requested(self.site, self.regions, top.kind, top.id, quantity, self._made_from(top, quantity))
+        )
+
+    def _made_from(self, subject: Subject, quantity: str) -> tuple[Reason, ...]:
+        """Return the numbers of the subject that such an answer begins with."""
+        return tuple(
+            self.reason(*pair) for pair in self.numbers(subject) if pair[1] in asked_of(subject.kind)[quantity]
+        )
 
     def numbers(self, subject: Subject) -> Iterator[tuple[Subject, str]]:
         """Yield every number of a row and of its parts, as the part and the field."""
@@ -345,9 +316,9 @@ class Explainer:
                 return found
         if subject == "site":
             return (tops[("site", "site")],)
-        rows = tuple(tops[(word, subject)] for word in KINDS if word != "tally" and (word, subject) in tops)
+        rows = tuple(tops[(word, subject)] for word in KINDS if word not in _ASKED_BY_KIND and (word, subject) in tops)
         if not rows:
-            names = {f"tally:{name}" if word == "tally" else name for word, name in tops}
+            names = {f"{word}:{name}" if word in _ASKED_BY_KIND else name for word, name in tops}
             raise UnknownNameError(f"the site has nothing called '{subject}'", remedy=_offer(subject, names))
         return rows
 

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from survey_app.assess.air import FineAir
 from survey_app.assess.budget import Aims, Direction, Path
 from survey_app.assess.cells import Air
 from survey_app.assess.chances import HopChance
@@ -16,6 +17,7 @@ from survey_app.assess.gain import OMNI, off_axis_of_beam_deg
 from survey_app.assess.gather import HopArrays, IntArray, RadioArrays
 from survey_app.assess.geometry import HopGeometry
 from survey_app.assess.hop_rates import CellNeed, HopRates
+from survey_app.assess.interference import Left
 from survey_app.assess.job import Job
 from survey_app.assess.maturity import maturities
 from survey_app.assess.memo import Fresh
@@ -72,6 +74,9 @@ class HopStage:
     anchored: bool
     marks: tuple[FromLandmark | None, ...]
     chances: tuple[HopChance, ...]
+    left_up: Left
+    left_down: Left
+    fine: FineAir
 
 
 def latest_sights(job: Job) -> dict[str, Sight]:
@@ -181,8 +186,8 @@ def _row(written: _Written, n: int, hop: Hop) -> HopRow:
             station=_end(stage, written.station, n, int(stage.hops.station[n])),
         ),
         directions=HopDirections(
-            to_access_point=_direction(stage, n, stage.up, demand.peak_to_access_point_mbps),
-            to_station=_direction(stage, n, stage.down, demand.peak_to_station_mbps),
+            to_access_point=_direction(stage, n, demand.peak_to_access_point_mbps, up=True),
+            to_station=_direction(stage, n, demand.peak_to_station_mbps, up=False),
         ),
         null_reasons=tuple(reasons),
     )
@@ -393,27 +398,37 @@ def _north_of(mark: FromLandmark, *, anchored: bool) -> float:
     return mark.bearing_true_deg if anchored else mark.bearing_plan_deg
 
 
-def _direction(stage: HopStage, n: int, row: Direction, demand_mbps: float) -> DirectionRow:
+def _direction(stage: HopStage, n: int, demand_mbps: float, *, up: bool) -> DirectionRow:
+    row, left = (stage.up, stage.left_up) if up else (stage.down, stage.left_down)
+    turns, gets = (stage.fine.up, stage.fine.gets_up) if up else (stage.fine.down, stage.fine.gets_down)
     cell = int(stage.hops.cell[n])
     efficiency = float(stage.need.efficiency[cell])
     rate = float(row.rate_mbps[n])
     mcs = row.mcs[n]
     own = demand_mbps / rate if demand_mbps > 0.0 and rate > 0.0 else 0.0
     free = efficiency - float(stage.air.used_fraction[cell]) + own
-    needed = int(stage.needed[n])
+    needed, worst = int(stage.needed[n]), int(left.worst[n])
     return DirectionRow(
         tx_power_total_dbm=number(row.tx_power_dbm[n]),
         noise_dbm=number(row.noise_dbm[n]),
         interference_rise_db=stage.job.defaults.interference_rise_db,
         snr_db=number(row.snr_db[n]),
+        interference_dbm=number(left.interference_dbm[n]),
+        sinr_db=number(left.sinr_db[n]),
+        worst_interferer=stage.radios.ids[worst] if worst >= 0 else None,
         mcs=int(mcs) if np.isfinite(mcs) and mcs >= 0 else None,
         phy_rate_mbps=number(rate),
         throughput_alone_mbps=number(rate * efficiency),
         share_mbps=number(max(0.0, free) * rate) if np.isfinite(free) else None,
+        air_fraction=number(turns.air_fraction[n]),
+        lost_frames_fraction=number(turns.lost_fraction[n]),
+        equal_turn_mbps=number(gets.equal_turn_mbps[n]),
+        equal_time_mbps=number(gets.equal_time_mbps[n]),
         demand_mbps=float(demand_mbps),
         needed_mcs=needed if needed >= 0 else None,
         needed_rate_mbps=number(stage.rates.rate_mbps[n, needed]) if needed >= 0 else None,
         margin_at_needed_rate_db=number(row.margin_needed_db[n]),
         margin_at_lowest_rate_db=number(row.margin_lowest_db[n]),
         margin_at_chosen_rate_db=number(row.margin_chosen_db[n]),
+        margin_with_interference_db=number(left.margin_needed_db[n]),
     )

@@ -14,6 +14,7 @@ from survey_app.assess.record import (
     CellRow,
     ClimbRow,
     DirectionRow,
+    FailureRow,
     FromLandmark,
     HeadEndRow,
     HopEndRow,
@@ -50,6 +51,7 @@ KINDS: Mapping[str, tuple[str, str]] = {
     "wire": ("wires", "id"),
     "supply": ("supplies", "id"),
     "head end": ("head_ends", "id"),
+    "failure": ("failures", "subject"),
     "climb": ("climbs", "id"),
     "tally": ("tally", "item"),
     "finding": ("findings", "id"),
@@ -248,6 +250,10 @@ class Kin:
         """Return the devices of a chain, the fed thing itself left out."""
         return tuple(self._devices[link.id] for link in row.chain if link.id in self._devices and link.id != row.id)
 
+    def crossing(self, leg: Leg) -> tuple[Subject, ...]:
+        """Return the cameras whose video crosses a leg, whichever way."""
+        return self.of("camera", [r.camera for r in self.assessment.routes if any(x.id == leg.id for x in r.legs)])
+
 
 _Find = Callable[[Kin, Subject], tuple[Subject | Record, ...]]
 
@@ -332,6 +338,16 @@ def _supply(subject: Subject) -> SupplyRow:
     return subject.row
 
 
+def _failure(subject: Subject) -> FailureRow:
+    assert isinstance(subject.row, FailureRow)
+    return subject.row
+
+
+def _fullest_hops(kin: Kin, subject: Subject) -> tuple[Subject, ...]:
+    cells = kin.of("cell", [_failure(subject).fullest])
+    return kin.of("hop", [hop for cell in cells for hop in getattr(cell.row, "hops", ())])
+
+
 def _wires_of(kin: Kin, cameras: Iterable[Camera]) -> tuple[Subject, ...]:
     return tuple(wire for camera in cameras for wire in kin.feeding_wires(camera.id))
 
@@ -389,8 +405,10 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "sender": lambda kin, s: _radio_at(kin, _end(s, _other(_receiving_side(s)))),
         "cell": lambda kin, s: kin.of("cell", [getattr(_hop_of(s).row, "cell", None)]),
         "carried": _carried,
+        "others": lambda kin, _: tuple(row for name, row in kin.tops.items() if name[0] == "radio"),
     },
     CellRow: {
+        "others": lambda kin, s: kin.of("cell", getattr(s.row, "heard_cells", ())),
         "owner": _radio("access_point"),
         "hops": lambda kin, s: kin.of("hop", getattr(s.row, "hops", ())),
     },
@@ -447,8 +465,15 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
     Leg: {
         "hop": lambda kin, s: kin.of("hop", [getattr(s.row, "id", None)]),
         "wire": lambda kin, s: kin.of("wire", [getattr(s.row, "id", None)]),
+        "crossing": lambda kin, s: kin.crossing(s.row) if isinstance(s.row, Leg) else (),
         "joined": lambda kin, s: kin.joined(getattr(s.row, "id", "")) if getattr(s.row, "kind", "") == "wire" else (),
         "next_device": lambda kin, s: kin.leads_to(s.row) if isinstance(s.row, Leg) else (),
+    },
+    FailureRow: {
+        "dark_cameras": lambda kin, s: kin.of("camera", _failure(s).dark),
+        "felt": lambda kin, s: kin.of("camera", (*_failure(s).dark, *_failure(s).moved)),
+        "fullest_cell": lambda kin, s: kin.of("cell", [_failure(s).fullest]),
+        "fullest_hops": _fullest_hops,
     },
     HeadEndRow: {
         "arriving": lambda kin, s: kin.of("route", getattr(s.row, "cameras", ())),

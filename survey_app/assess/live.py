@@ -15,7 +15,7 @@ from survey_app.assess.gain import OMNI, off_axis_of_beam_deg
 from survey_app.assess.hop_rows import way_of_row
 from survey_app.assess.in_the_way import Surroundings, surroundings_of, things_near
 from survey_app.assess.job import Job
-from survey_app.assess.memo import Fresh
+from survey_app.assess.memo import Fresh, Memo
 from survey_app.assess.nulls import number
 from survey_app.assess.numbers import Numbers, Steady, moved, steady_of
 from survey_app.assess.obstruction import NOTHING_KNOWN, HopObstruction, obstruction_of_rows
@@ -215,6 +215,8 @@ class Lift:
         self._environments = tuple(small.mounts[radio.mount].environment for radio in self._radios)
         self._whole = job
         self._rest: Surroundings | None = None
+        # solids of what does not move, from frame to frame
+        self._solids = Memo()
         self._aims = self._held_aims(small, site)
 
     def _held_aims(self, small: Job, site: Site) -> Aims:
@@ -262,7 +264,7 @@ class Lift:
         moving = {one.id for one in site.design.structures if one.id in self._ids}
         around = frozenset(things_near(self._rest, table[:, 0], table[:, 1]) | moving)
         placed = Job(self._small(site, around))
-        return placed, self._steady, surroundings_of(placed, Fresh())
+        return placed, self._steady, surroundings_of(placed, self._solids)
 
     def _still_holds(self, design: Design, job: Job) -> bool:
         """Return whether nothing but places and aims differs from what was taken up."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -34,7 +34,7 @@ from survey_app.assess.power import Powers, aiming_and_full_dbm, automatic_dbm
 from survey_app.assess.routes import HopDemand, demand_by_hop
 from survey_app.ground.place import Placed
 from survey_app.ground.plane import true_bearing
-from survey_app.physics import gases
+from survey_app.physics import gases, rain
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.pointing import polarisation_mismatch_db, rotation_loss_db
 from survey_app.physics.rates import at_mcs
@@ -47,9 +47,10 @@ _LONE = np.array(["v", "h", "v+v"])
 
 @dataclass(frozen=True)
 class AtFullPower:
-    """What automatic control could reach if more traffic asked for it: rate to the access point, and the air then."""
+    """What automatic control could reach if more traffic asked for it: rates both ways, and the air then."""
 
     up_rate_mbps: FloatArray
+    down_rate_mbps: FloatArray
     air: Air
 
 
@@ -280,7 +281,7 @@ def steady_of(job: Job, regions: Regions, demand: dict[str, HopDemand] | None = 
     )
 
 
-def numbers(job: Job, regions: Regions, memo: Fresh | None = None) -> Numbers:
+def numbers(job: Job, regions: Regions, memo: Fresh | None = None, rain_mm_per_hour: float = 0.0) -> Numbers:
     """Return the array half of an assessment.
 
     Parameters
@@ -291,6 +292,8 @@ def numbers(job: Job, regions: Regions, memo: Fresh | None = None) -> Numbers:
         Radio rules.
     memo : Fresh or None
         What is known from an earlier value of the site.
+    rain_mm_per_hour : float, default 0
+        Rain on all hops at once; it counts with the loss of the air. [mm/h]
     """
     keep = memo or Fresh()
     # all that `steady_of` reads: where a mount is matters to it no more than that it is indoors
@@ -298,7 +301,16 @@ def numbers(job: Job, regions: Regions, memo: Fresh | None = None) -> Numbers:
     indoors = tuple(job.mounts[radio.mount].environment for radio in job.radios.values())
     given = (things, indoors, job.defaults, job.design.region, regions)
     (steady,) = keep.each("steady", ["site"], [given], lambda _: [steady_of(job, regions)])
+    if rain_mm_per_hour > 0.0:
+        steady = _in_rain(steady, rain_mm_per_hour)
     return moved(job, steady, surroundings_of(job, keep), memo=keep)
+
+
+def _in_rain(steady: Steady, rate_mm_per_hour: float) -> Steady:
+    """Return the same in rain all along every hop: the worse polarisation, and no part of the path left dry."""
+    centre = steady.hops.centre_mhz
+    taken = rain.rain_specific_attenuation_db_per_km(rate_mm_per_hour, centre, rain.HORIZONTAL_TILT_DEG)
+    return replace(steady, gas_db_per_km=steady.gas_db_per_km + taken)
 
 
 def moved(
@@ -358,7 +370,7 @@ def moved(
     best = cell_air(hops, need, wanted_up, wanted_down, best_up, best_down)
     return Numbers(
         placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, stands, way,
-        powers, up, down, air, AtFullPower(best_up, best),
+        powers, up, down, air, AtFullPower(best_up, best_down, best),
     )  # fmt: skip
 
 

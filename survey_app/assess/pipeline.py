@@ -5,17 +5,20 @@ from __future__ import annotations
 import math
 
 import survey_app
+from survey_app.assess.air import FineAir, fine_air
 from survey_app.assess.assumptions import assumptions
 from survey_app.assess.beams import beams_of
 from survey_app.assess.camera_sight import hidden_targets
-from survey_app.assess.cells import cell_rows
+from survey_app.assess.cell_rows import cell_rows
 from survey_app.assess.chances import HopChance, chances, level_in_hand
 from survey_app.assess.clamp import clamp_of
 from survey_app.assess.climbs import climb_rows, sheet_order
 from survey_app.assess.demand import camera_rows
+from survey_app.assess.failures import capacity_of, failure_rows
 from survey_app.assess.findings import finish
 from survey_app.assess.head_end import head_end_rows
 from survey_app.assess.hop_rows import HopStage, hop_rows
+from survey_app.assess.interference import Interference, interference_of
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh, Memo
 from survey_app.assess.mount_rows import mount_rows
@@ -24,11 +27,11 @@ from survey_app.assess.north import North, north_at
 from survey_app.assess.numbers import Numbers, numbers
 from survey_app.assess.pointing import marks_of, sightings
 from survey_app.assess.radio_rows import RadioStage, feeds_of, radio_rows
-from survey_app.assess.raising import raisings
+from survey_app.assess.raising import offers
 from survey_app.assess.reach import radio_reach
 from survey_app.assess.record import Assessment, FromLandmark
 from survey_app.assess.ripples import ripples
-from survey_app.assess.routes import route_rows
+from survey_app.assess.routes import leg_loads, route_rows
 from survey_app.assess.rules import all_drafts
 from survey_app.assess.rules.view import View
 from survey_app.assess.served import area_rows
@@ -46,7 +49,12 @@ __all__ = ["assess"]
 
 
 def assess(
-    site: Site, regions: Regions | None = None, *, with_later: bool = False, memo: Memo | None = None
+    site: Site,
+    regions: Regions | None = None,
+    *,
+    with_later: bool = False,
+    memo: Memo | None = None,
+    rain_mm_per_hour: float = 0.0,
 ) -> Assessment:
     """Assess a site.
 
@@ -60,6 +68,8 @@ def assess(
         Count things with status `later` as present.
     memo : Memo or None
         What is known from an earlier value of the site, and learns this one; the answer is the same with it or without.
+    rain_mm_per_hour : float, default 0
+        Rain on all hops at once, which `gas_loss_db` then holds too: for what-if questions. [mm/h]
 
     Returns
     -------
@@ -72,7 +82,7 @@ def assess(
     work = memo if memo is not None else Fresh()
     work.start()
     job = Job(site, with_later)
-    found = numbers(job, rules, work)
+    found = numbers(job, rules, work, rain_mm_per_hour)
     around = found.around
     north = north_at(job, found.radios.lat_deg, found.radios.lon_deg)
     north = North(work.settle("north", ["site"], [north.row])[0], north.declination_deg)
@@ -82,10 +92,12 @@ def assess(
     weather = fresnel_and_rain(job, found.hops, found.where, found.up, found.down)
     marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims, work)
     allowed = tuple(next((mark for mark in row if mark.allowed), None) for row in marks)
+    between = interference_of(job, found, work)
+    fine = fine_air(job, found, between)
     likely = chances(
         job, around, found.radios, found.hops, found.obstruction, level_in_hand(job, found), work
     )  # fmt: skip
-    hops = hop_rows(_hop_stage(job, found, north, weather, allowed, likely), work)
+    hops = hop_rows(_hop_stage(job, found, north, weather, allowed, likely, between, fine), work)
     network = network_stage(job, found.placed)
     cameras = camera_rows(job, found.placed, network.volts_v(), work)
     wires = wire_rows(job, network.runs, network.earths, arriving_by_wire(network.supplied), work)
@@ -120,17 +132,21 @@ def assess(
     )  # fmt: skip
     radios = radio_rows(stage, work)
     best = found.at_full_power
-    judged = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps, best.air, best.up_rate_mbps)
+    judged = cell_rows(job, found.hops, found.need, found.air, found.up.rate_mbps, best.air, best.up_rate_mbps, fine)
     cells = tuple(work.settle("cells", [row.id for row in judged], judged))
     areas = area_rows(job, found, work)
     ways_home = route_rows(job, hops, cells, network.graph)
     routes = tuple(work.settle("routes", [row.camera for row in ways_home], ways_home))
+    capacity = capacity_of(job, found, leg_loads(job, network.graph))
+    single = failure_rows(job, network.graph, network.supplied.forest, capacity)
+    failures = tuple(work.settle("failures", [row.subject for row in single], single))
     recorders = head_end_rows(job, cameras, routes)
     head_ends = tuple(work.settle("head ends", [row.id for row in recorders], recorders))
     tally = tally_rows(job, mounts, wires, climbs, head_ends, clamps, work)
     view = View(
         job=job,
         numbers=found,
+        interference=between,
         north=north,
         network=network,
         regions=rules,
@@ -145,10 +161,12 @@ def assess(
         supplies={row.id: row for row in supplies},
         routes={row.camera: row for row in routes},
         head_ends={row.id: row for row in head_ends},
+        failures={row.subject: row for row in failures},
         faults=around.faults,
         hidden=hidden_targets(job, found.placed, around),
         ripples=ripples(job, found.placed, found.radios, found.hops, found.where, found.aims, work),
-        raisings=raisings(job, around, found.radios, found.hops, found.obstruction, work),
+        offers=offers(job, around, found.radios, found.hops, found.obstruction, work, over_traffic=False),
+        offers_over_traffic=offers(job, around, found.radios, found.hops, found.obstruction, work, over_traffic=True),
     )
     findings, stale = finish(all_drafts(view, work), site.design.accepted, work)
     return Assessment(
@@ -169,6 +187,7 @@ def assess(
         supplies=supplies,
         routes=routes,
         head_ends=head_ends,
+        failures=failures,
         climbs=climbs,
         findings=findings,
         tally=tally,
@@ -196,6 +215,8 @@ def _hop_stage(
     weather: tuple[FloatArray, FloatArray, FloatArray],
     marks: tuple[FromLandmark | None, ...],
     likely: tuple[HopChance, ...],
+    between: Interference,
+    fine: FineAir,
 ) -> HopStage:
     fresnel, rain, availability = weather
     return HopStage(
@@ -221,4 +242,7 @@ def _hop_stage(
         anchored=found.placed.plane is not None,
         marks=marks,
         chances=likely,
+        left_up=between.up,
+        left_down=between.down,
+        fine=fine,
     )

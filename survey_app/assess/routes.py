@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from survey_app.assess.demand import CameraRate, camera_rates, camera_type
-from survey_app.assess.graph import Edge, Graph, build_graph, device_type, things_joined
+from survey_app.assess.graph import Edge, Graph, Reached, build_graph, device_type, things_joined
 from survey_app.assess.job import Job
+from survey_app.assess.loops import rings
 from survey_app.assess.nulls import number
 from survey_app.assess.record import CellRow, HopRow, Leg, RouteRow
 from survey_app.assess.wires import cable_type
@@ -15,13 +16,18 @@ from survey_app.physics.latency import typical_latency_ms
 
 __all__ = [
     "HopDemand",
+    "LegLoad",
     "demand_by_hop",
     "demand_by_wire",
     "hop_latency_ms",
+    "leg_loads",
     "port_speed_mbps",
     "route_rows",
     "wire_speed_mbps",
 ]
+
+
+_ROUNDING_MBPS = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +61,8 @@ class HopDemand:
         return max(self.to_station_mbps, self.night_to_station_mbps)
 
 
-class _Sum:
-    """Running sums of one leg: towards `a` and towards `b`, by day and by night."""
+class LegLoad:
+    """What crosses one leg: towards its `a` and towards its `b`, by day and by night. [Mbit/s]"""
 
     __slots__ = ("cameras", "day", "night")
 
@@ -65,24 +71,54 @@ class _Sum:
         self.night = [0.0, 0.0]
         self.cameras: list[str] = []
 
-    def add(self, edge: Edge, toward: str, camera_id: str, rate: CameraRate, return_fraction: float) -> None:
-        """Add one camera's video towards a thing and its return traffic the other way."""
+    def copy(self) -> LegLoad:
+        """Return a load that can be changed by itself; which cameras it is made of is not taken along."""
+        other = LegLoad()
+        other.day, other.night = self.day.copy(), self.night.copy()
+        return other
+
+    def add(self, edge: Edge, toward: str, rate: CameraRate, return_fraction: float, times: float = 1.0) -> None:
+        """Add one camera's video towards a thing and its return traffic the other way; -1 times takes it away."""
         forward, backward = (0, 1) if toward == edge.a else (1, 0)
-        self.day[forward] += rate.network_day_mbps
-        self.day[backward] += rate.day_mbps * return_fraction
-        self.night[forward] += rate.network_night_mbps
-        self.night[backward] += rate.night_mbps * return_fraction
-        self.cameras.append(camera_id)
+        self.day[forward] += times * rate.network_day_mbps
+        self.day[backward] += times * rate.day_mbps * return_fraction
+        self.night[forward] += times * rate.network_night_mbps
+        self.night[backward] += times * rate.night_mbps * return_fraction
+
+    @property
+    def peaks_mbps(self) -> tuple[float, float]:
+        """Planned load towards `a` and towards `b`: the higher of day and night. [Mbit/s]"""
+        return max(self.day[0], self.night[0]), max(self.day[1], self.night[1])
+
+    @property
+    def peak_mbps(self) -> float:
+        """Planned load of the busier direction. [Mbit/s]"""
+        return max(self.peaks_mbps)
+
+    def exceeds(self, before: LegLoad | None) -> bool:
+        """Return whether either direction carries more than before, by more than rounding."""
+        was = before.peaks_mbps if before is not None else (0.0, 0.0)
+        return any(now > then + _ROUNDING_MBPS for now, then in zip(self.peaks_mbps, was, strict=True))
 
 
-def _sums(job: Job, graph: Graph) -> dict[str, _Sum]:
+def leg_loads(job: Job, graph: Graph) -> dict[str, LegLoad]:
+    """Return what crosses every leg that video uses.
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    graph : Graph
+        Its graph.
+    """
     rates = camera_rates(job)
-    sums: dict[str, _Sum] = {}
+    loads: dict[str, LegLoad] = {}
     for camera_id in sorted(job.cameras):
         for edge, _, toward in graph.way_home(camera_id):
-            row = sums.setdefault(edge.id, _Sum())
-            row.add(edge, toward, camera_id, rates[camera_id], job.defaults.return_fraction)
-    return sums
+            load = loads.setdefault(edge.id, LegLoad())
+            load.add(edge, toward, rates[camera_id], job.defaults.return_fraction)
+            load.cameras.append(camera_id)
+    return loads
 
 
 def demand_by_hop(job: Job, graph: Graph | None = None) -> dict[str, HopDemand]:
@@ -103,19 +139,19 @@ def demand_by_hop(job: Job, graph: Graph | None = None) -> dict[str, HopDemand]:
     dict of str to HopDemand
         By hop id; a hop that no camera uses carries nothing.
     """
-    sums = _sums(job, graph or build_graph(job))
-    none = _Sum()
+    loads = leg_loads(job, graph or build_graph(job))
+    none = LegLoad()
     found = {}
     for hop_id in job.hops:
-        row = sums.get(hop_id, none)
+        row = loads.get(hop_id, none)
         found[hop_id] = HopDemand(row.day[0], row.day[1], row.night[0], row.night[1], tuple(row.cameras))
     return found
 
 
 def demand_by_wire(job: Job, graph: Graph | None = None) -> dict[str, float]:
     """Return the planned load of every wire that video crosses: the busier direction, by day or night. [Mbit/s]"""
-    sums = _sums(job, graph or build_graph(job))
-    return {key: max(*row.day, *row.night) for key, row in sums.items() if key in job.wires}
+    loads = leg_loads(job, graph or build_graph(job))
+    return {key: load.peak_mbps for key, load in loads.items() if key in job.wires}
 
 
 def port_speed_mbps(job: Job, thing_id: str) -> float | None:
@@ -149,36 +185,75 @@ def hop_latency_ms(access: str, load_fraction: float | None) -> float | None:
     return number(typical_latency_ms(word, load_fraction)[1])
 
 
-def _latencies(cells: Iterable[CellRow]) -> dict[str, float | None]:
-    found: dict[str, float | None] = {}
-    for cell in cells:
-        delay_ms = hop_latency_ms(cell.access, cell.load_fraction)
-        found.update(dict.fromkeys(cell.hops, delay_ms))
-    return found
-
-
 @dataclass(frozen=True)
 class _Carriers:
     """What each leg carries each way and how long it takes."""
 
     job: Job
     hops: Mapping[str, HopRow]
-    delays: Mapping[str, float | None]
+    cells: Mapping[str, CellRow]
+    loads: Mapping[str, LegLoad]
 
     def leg(self, edge: Edge, toward: str, *, last: bool) -> Leg:
+        """Return one leg of a route, walked towards a thing."""
+        peaks_mbps = self.loads[edge.id].peaks_mbps
+        demand_mbps = peaks_mbps[0] if toward == edge.a else peaks_mbps[1]
         if edge.kind == "hop":
-            up = toward == edge.a
-            directions = self.hops[edge.id].directions if edge.id in self.hops else None
-            way = None if directions is None else directions.to_access_point if up else directions.to_station
-            carries = way.throughput_alone_mbps if way is not None else None
-            delay_ms, direction = self.delays.get(edge.id), "to_access_point" if up else "to_station"
-        else:
-            carries = wire_speed_mbps(self.job, edge.id)
-            direction = "a_to_b" if toward == edge.b else "b_to_a"
-            # the delay of what the packet passes through next; the head end keeps it
-            device = device_type(self.job, toward)
-            delay_ms = 0.0 if last or device is None else device.delay_ms
-        return Leg(kind=edge.kind, id=edge.id, direction=direction, carries_mbps=carries, latency_ms=delay_ms)  # type: ignore[arg-type]  # one of the words above
+            return self._hop(edge, demand_mbps, up=toward == edge.a)
+        carries = wire_speed_mbps(self.job, edge.id)
+        # the delay of what the packet passes through next; the head end keeps it
+        device = device_type(self.job, toward)
+        return Leg(
+            kind="wire",
+            id=edge.id,
+            direction="a_to_b" if toward == edge.b else "b_to_a",
+            demand_mbps=demand_mbps,
+            carries_mbps=carries,
+            left_mbps=None if carries is None else max(0.0, carries - demand_mbps),
+            latency_ms=0.0 if last or device is None else device.delay_ms,
+            delay_p99_ms=0.0 if last or device is None else device.delay_ms,
+        )
+
+    def _hop(self, edge: Edge, demand_mbps: float, *, up: bool) -> Leg:
+        row, cell = self.hops.get(edge.id), self.cells.get(edge.a)
+        way = None if row is None else row.directions.to_access_point if up else row.directions.to_station
+        carries = way.throughput_alone_mbps if way is not None else None
+        load = cell.load_fraction if cell is not None else None
+        return Leg(
+            kind="hop",
+            id=edge.id,
+            direction="to_access_point" if up else "to_station",
+            demand_mbps=demand_mbps,
+            carries_mbps=carries,
+            # what the whole cell leaves free of its air, given to this direction
+            left_mbps=None if carries is None or load is None else max(0.0, 1.0 - load) * carries,
+            latency_ms=hop_latency_ms(cell.access, load) if cell is not None else None,
+            delay_p99_ms=cell.delay_p99_ms if cell is not None else None,
+        )
+
+
+class _SecondWays:
+    """Other ways home, worked out once for all cameras whose way crosses the same legs of a ring."""
+
+    def __init__(self, job: Job, graph: Graph) -> None:
+        self._graph = graph
+        self._ringed = {leg for ring in rings(job, graph, without_guards=False) for leg in ring.legs}
+        self._instead: dict[frozenset[str], dict[str, Reached | None]] = {}
+
+    def of(self, camera_id: str) -> tuple[str, ...]:
+        """Return the legs of a camera's second way: one that shares no leg of a ring, else one that spares a leg."""
+        if not self._ringed:
+            return ()
+        spared = [edge.id for edge, _, _ in self._graph.way_home(camera_id) if edge.id in self._ringed]
+        for legs in (frozenset(spared), *(frozenset({leg}) for leg in spared)):
+            if not legs:
+                continue
+            if legs not in self._instead:
+                self._instead[legs] = self._graph.without(frozenset(), legs)
+            instead = self._instead[legs]
+            if instead.get(camera_id) is not None:
+                return tuple(edge.id for edge, _, _ in self._graph.way_home(camera_id, instead))
+        return ()
 
 
 def route_rows(
@@ -202,7 +277,9 @@ def route_rows(
         load is not known or its cell is overloaded.
     """
     known, rates = graph or build_graph(job), camera_rates(job)
-    carriers = _Carriers(job, {row.id: row for row in hops}, _latencies(cells))
+    by_cell = {row.access_point: row for row in cells}
+    carriers = _Carriers(job, {row.id: row for row in hops}, by_cell, leg_loads(job, known))
+    others = _SecondWays(job, known)
     rows = []
     for camera_id in sorted(job.cameras):
         reached = known.reached.get(camera_id)
@@ -214,17 +291,19 @@ def route_rows(
         unknown = any(leg.kind == "hop" and leg.carries_mbps is None for leg in legs)
         told = () if unknown else tuple(leg for leg in legs if leg.carries_mbps is not None)
         narrow = min(told, key=_carried, default=None)
-        delays = [leg.latency_ms for leg in legs]
+        delays, late = [leg.latency_ms for leg in legs], [leg.delay_p99_ms for leg in legs]
         rows.append(
             RouteRow(
                 camera=camera_id,
                 head_end=reached.head_end if reached else None,
                 legs=legs,
+                second_way=others.of(camera_id),
                 demand_mbps=rates[camera_id].network_day_mbps,
                 night_demand_mbps=rates[camera_id].network_night_mbps,
                 bottleneck_leg=narrow.id if narrow else None,
                 bottleneck_mbps=narrow.carries_mbps if narrow else None,
                 latency_ms=sum(d for d in delays if d is not None) if reached and None not in delays else None,
+                delay_p99_ms=sum(d for d in late if d is not None) if reached and None not in late else None,
             )
         )
     return tuple(rows)

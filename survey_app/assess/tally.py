@@ -14,6 +14,7 @@ from survey_app.assess.counting_surge import count_surge
 from survey_app.assess.counting_units import count_units
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh, Memo
+from survey_app.assess.prices import Prices
 from survey_app.assess.record import ClimbRow, HeadEndRow, MountRow, TallyRow, WireRow
 from survey_app.site.edits.sharing import rebuilt, with_fields
 from survey_app.site.gear_type import CableType, ClampType
@@ -106,10 +107,11 @@ def _counted(counted: Counted) -> tuple[TallyRow, ...]:
     count_surge(book, counted)
     count_labour(book, counted)
     count_lifts(book, counted)
-    return tuple(_row(job, entry, number) for number, entry in enumerate(book.entries(), start=1))
+    prices = Prices.of(job.design)
+    return tuple(_row(job, entry, number, prices) for number, entry in enumerate(book.entries(), start=1))
 
 
-def _row(job: Job, entry: Entry, number: int) -> TallyRow:
+def _row(job: Job, entry: Entry, number: int, prices: Prices) -> TallyRow:
     article = entry.article
     need = math.fsum(part.quantity for part in entry.parts)
     spare = _spare(job, entry, need) if entry.state == "buy" else 0.0
@@ -128,7 +130,7 @@ def _row(job: Job, entry: Entry, number: int) -> TallyRow:
         how_counted=article.how,
         by_whom=article.by,
         parts=tuple(entry.parts),
-        unit_price=article.price,
+        unit_price=prices.unit_price(job.gear.get(article.gear or ""), article.what, article.unit),
         low=entry.low if labour else None,
         high=entry.high if labour else None,
     )

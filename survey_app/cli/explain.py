@@ -29,6 +29,8 @@ def register(app: typer.Typer) -> None:
             "survey-app explain yard A-S bearing_true_deg",
             "survey-app explain yard S-A ends.station.rx_level_dbm --depth 4",
             "survey-app explain yard finding:1",
+            "survey-app explain yard S-A how_high_m",
+            "survey-app explain yard A-S served_m2 --depth 0",
         ),
     )(_explain)
 
@@ -52,6 +54,8 @@ def _explain(
     figures of the gear and rows of the region's rules, each with its place. The unit (metres, degrees, dB,
     dBm, Mbit/s) stands behind every value;
     names of quantities end in theirs (_m, _deg, _dbm, _mbps).
+    Worked out when asked for: of a hop how_high_m and how_high_over_traffic_m, of a radio served_m2, served_mounts
+    and served_percent (of the areas in which something moves).
     """
     from survey_app.assess.explain import Explainer
 

@@ -44,6 +44,7 @@ class Role(Enum):
     TURN = "turn from a landmark"
     DIMENSION = "dimension"
     LEVEL_LINE = "level"
+    INNER_WALL = "inner wall"
     FINE = "fine"
     THIN = "thin"
     SOLID = "filled"
@@ -85,6 +86,7 @@ class Role(Enum):
     RATE_ARC = "end of another rate"
     LEADER = "leader of a flag"
     SHADOW = "what an antenna cannot see"
+    COVERED = "edge of where a rate is to be had"
     FRESNEL = "first Fresnel zone"
     FRESNEL_EDGE = "edge of the first Fresnel zone"
     SIXTY = "60 % line"
@@ -161,6 +163,7 @@ PENS: dict[Role, Pen] = {
     Role.TURN: Pen(0.25, "ink"),
     Role.DIMENSION: Pen(0.25, "ink"),
     Role.LEVEL_LINE: Pen(0.25, "ink", (2.0, 0.9)),
+    Role.INNER_WALL: Pen(0.35, "ink"),
     Role.FINE: Pen(0.25, "ink"),
     Role.THIN: Pen(0.18, "ink"),
     Role.SOLID: Pen(0.0, "ink", fill="ink"),
@@ -202,6 +205,7 @@ PENS: dict[Role, Pen] = {
     Role.RATE_ARC: Pen(0.13, "radio"),
     Role.LEADER: Pen(0.18, "ink"),
     Role.SHADOW: Pen(0.13, "radio"),
+    Role.COVERED: Pen(0.35, "radio"),
     Role.FRESNEL: Pen(0.0, "radio", fill="zone tint"),
     Role.FRESNEL_EDGE: Pen(0.25, "radio"),
     Role.SIXTY: Pen(0.25, "radio", (2.0, 0.9)),

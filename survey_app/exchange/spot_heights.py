@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import csv
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import numpy as np
@@ -13,6 +12,7 @@ from survey_app.errors import InputError, UsageError
 from survey_app.exchange.drawn_extent import drawn_points
 from survey_app.exchange.imported import ImportedRelief, ReliefWishes
 from survey_app.exchange.relief_grid import HIGHEST_M, LOWEST_M, PLAN
+from survey_app.exchange.table_text import number_of, read_table
 from survey_app.ground.grid import from_grid
 from survey_app.ground.relief.of_design import UNIT_M, surface_of
 from survey_app.ground.relief.surface import LevelGround
@@ -23,7 +23,6 @@ from survey_app.site.site import Site
 
 __all__ = ["import_spots"]
 
-_MOST_BYTES = 4 * 2**20
 _MOST_ROWS = 20_000
 _NAMES = {
     "x": ("x", "x_m", "e", "east", "easting"),
@@ -118,77 +117,31 @@ def _degrees(lat_deg: float, lon_deg: float, where: str) -> GeoPoint:
 
 def _numbers(path: Path) -> Iterator[tuple[int, dict[str, float]]]:
     """Yield the number of each line with its named numbers."""
-    where = str(path)
-    lines = _text(path).splitlines()
-    heads = next((n for n, line in enumerate(lines) if line.strip()), None)
-    if heads is None:
-        raise InputError("is empty", where=where)
-    parted = max(",;\t", key=lines[heads].count)
-    names = _columns([cell.strip().lower() for cell in lines[heads].split(parted)], where)
-    count = 0
-    reader = csv.reader(lines[heads + 1 :], delimiter=parted)
-    for cells in reader:
-        line = heads + 1 + reader.line_num
-        if not any(cell.strip() for cell in cells):
-            continue
-        count += 1
-        if count > _MOST_ROWS:
-            raise InputError(f"has more than {_MOST_ROWS:,} spot heights", where=where, remedy="import a grid instead")
-        yield line, _row(cells, names, f"{where}, line {line}")
-
-
-def _columns(heads: list[str], where: str) -> dict[str, int]:
-    found: dict[str, int] = {}
-    for name, words in _NAMES.items():
-        places = [n for n, head in enumerate(heads) if head in words]
-        if len(places) > 1:
-            raise InputError(f"two columns hold '{name}'", where=f"{where}, first line")
-        if places:
-            found[name] = places[0]
-    plan, earth = {"x", "y"} & set(found), {"lat", "lon"} & set(found)
-    if "h" not in found or len(plan) + len(earth) != 2 or len(plan) == 1:
+    table = read_table(path, most_rows=_MOST_ROWS, remedy="import a grid instead")
+    columns = table.columns(_NAMES)
+    plan, earth = {"x", "y"} & set(columns), {"lat", "lon"} & set(columns)
+    if "h" not in columns or len(plan) + len(earth) != 2 or len(plan) == 1:
         raise InputError(
-            f"its columns are {', '.join(heads)[:80]!r}",
-            where=f"{where}, first line",
+            f"its columns are {', '.join(table.heads)[:80]!r}",
+            where=f"{table.where}, first line",
             remedy="name them x,y,h or lat,lon,h in the first line",
         )
-    return found
+    for line, cells in table.rows(columns):
+        yield line, _row(cells, f"{table.where}, line {line}")
 
 
-def _row(cells: list[str], names: dict[str, int], where: str) -> dict[str, float]:
+def _row(cells: Mapping[str, str], where: str) -> dict[str, float]:
     row = {}
-    for name, place in names.items():
-        cell = cells[place].strip() if place < len(cells) else ""
+    for name, cell in cells.items():
         if name == "sigma" and not cell:
             continue
-        try:
-            value = float(cell)
-        except ValueError:
-            value = math.nan
-        if not math.isfinite(value):
+        value = number_of(cell)
+        if value is None:
             raise InputError(
                 f"{cell[:30]!r} is no number for {name}", where=where, remedy="write numbers with a decimal point"
             )
         row[name] = value
     return row
-
-
-def _text(path: Path) -> str:
-    try:
-        if not path.is_file():
-            raise InputError("is not a file", where=str(path))
-        with path.open("rb") as stream:
-            data = stream.read(_MOST_BYTES + 1)
-    except OSError as error:
-        if isinstance(error, InputError):
-            raise
-        raise InputError(f"cannot be read ({(error.strerror or str(error)).lower()})", where=str(path)) from error
-    if len(data) > _MOST_BYTES:
-        raise InputError(f"is larger than {_MOST_BYTES // 2**20} MiB", where=str(path), remedy="import a grid instead")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise InputError("is no text in UTF-8", where=str(path), remedy="save the table as UTF-8") from error
 
 
 def _remarks(site: Site, relief: SpotRelief, wishes: ReliefWishes, where: str, placed_by: str) -> list[str]:

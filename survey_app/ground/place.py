@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from survey_app.ground._arrays import FloatArray
+from survey_app.ground.along_run import stretch_of
 from survey_app.ground.feet import feet
 from survey_app.ground.plane import Plane, to_geographic, to_plane
 from survey_app.ground.relief.of_design import surface_of
@@ -55,7 +56,7 @@ class Placed:
     cameras : dict of str to Spot
         Cameras, on their mount or at their own position; one that has neither is left out.
     points : dict of str to Point
-        Mounts, cameras, devices, supplies, landmarks, notes, and the feet of poles and masts.
+        Mounts, cameras, devices, supplies, landmarks, notes, the feet of poles and masts, the middles of openings.
     outlines : dict of str to ndarray of float, shape (corners, 2)
         Outlines and routes of structures, waters, zones, rooms, served areas, walls, wires in the plane. [m]
     feet_m : dict of str to float
@@ -112,6 +113,7 @@ def place(site: Site) -> Placed:
     plan = _plan_of(plane, [*(p for row in outline_rows.values() for p in row), *point_rows.values(), *on_plan])
     outlines = {key: np.array([plan[p] for p in row], dtype=np.float64) for key, row in outline_rows.items()}
     xy = {key: plan[position] for key, position in point_rows.items()}
+    xy.update(_middles(design, outlines))
     written = {key: position for key, position in point_rows.items() if isinstance(position, GeoPoint)}
 
     ground = surface_of(design)
@@ -153,6 +155,17 @@ def place(site: Site) -> Placed:
         feet_m=feet_m,
         ground=ground,
     )
+
+
+def _middles(design: Design, outlines: Mapping[str, FloatArray]) -> Iterator[tuple[str, tuple[float, float]]]:
+    """Yield the middle of each opening that lies on its wall."""
+    for opening in design.openings:
+        run = outlines.get(opening.wall)
+        if run is None or not np.isfinite(run).all():
+            continue
+        part = stretch_of(run, opening.along_m - opening.width_m / 2.0, opening.along_m)
+        if len(part):
+            yield opening.id, (float(part[-1, 0]), float(part[-1, 1]))
 
 
 def _hung(design: Design) -> Iterator[tuple[str, str]]:

@@ -17,6 +17,7 @@ __all__ = [
     "BACKOFF_STAGES",
     "SMALLEST_WINDOW",
     "anomaly_mbps",
+    "answer_to_collisions",
     "collision_probability",
     "saturated_efficiency",
     "transmit_probability",
@@ -30,8 +31,26 @@ BACKOFF_STAGES: Final = 6
 _HALVINGS = 60
 
 
-def _answer_to_collisions(collision: FloatArray, window: int, stages: int) -> FloatArray:
-    """Chance to send in a slot when each attempt collides with the given chance, [BIANCHI]_ (7) freed of 0 / 0."""
+def answer_to_collisions(collision: FloatArray, window: int, stages: int) -> FloatArray:
+    """Chance to send in a slot when each attempt fails with the given chance, [BIANCHI]_ (7) freed of 0 / 0.
+
+    Parameters
+    ----------
+    collision : ndarray of float, shape (...)
+        Chance that an attempt fails, 0 to 1.
+    window, stages : int
+        As in `transmit_probability`.
+
+    Returns
+    -------
+    ndarray of float, shape (...)
+        Probability.
+
+    Examples
+    --------
+    >>> round(float(answer_to_collisions(float_array(0.0), 15, 6)), 4)
+    0.1176
+    """
     doubled = 2.0 * collision
     power: FloatArray = np.ones_like(collision)
     total: FloatArray = np.zeros_like(collision)
@@ -89,7 +108,7 @@ def transmit_probability(
     high: FloatArray = np.ones_like(count)
     for _ in range(_HALVINGS):
         middle = 0.5 * (low + high)
-        below = middle < _answer_to_collisions(_others_send(middle, count), window, stages)
+        below = middle < answer_to_collisions(_others_send(middle, count), window, stages)
         low, high = np.where(below, middle, low), np.where(below, high, middle)
     return nan_unless(~np.isnan(count), 0.5 * (low + high))
 

@@ -129,7 +129,9 @@ class CableType(GearBase):
 class DeviceType(GearBase):
     """A powered box between source, radio and recorder."""
 
-    kind: Literal["injector", "switch", "converter", "supply_unit", "recorder", "encoder", "media_converter"]
+    kind: Literal[
+        "injector", "switch", "converter", "supply_unit", "recorder", "encoder", "media_converter", "sign_in_server"
+    ]
     ports: Annotated[tuple[Ports, ...], said("Network ports", max_length=8)] = ()
     power_inputs: Annotated[tuple[PowerInput, ...], said("How it can be fed", max_length=6)] = ()
     power_outputs: Annotated[tuple[PowerOutput, ...], said("How it feeds others", max_length=6)] = ()

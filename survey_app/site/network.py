@@ -47,6 +47,7 @@ class Camera(Thing):
     analogue: Annotated[bool, said("An analogue camera behind an encoder")] = False
     edge_recording_hours: Annotated[float, said("Hours that it records by itself when cut off", ge=0, le=10000)] = 0.0
     environment: Annotated[Environment, said("Exposed to weather or not")] = "outdoors"
+    address: Annotated[Name, said("Address in the video network; empty = line to be filled in")] = ""
 
 
 class Device(Thing):
@@ -61,6 +62,7 @@ class Device(Thing):
     fed_from: Annotated[
         Id | None, said("Supply or device that powers it directly; null = through a wire, or nothing")
     ] = None
+    address: Annotated[Name, said("Address in its network; empty = line to be filled in")] = ""
     spanning_tree: Annotated[bool | None, said("Loop protection switched on; null = what the type does by default")] = (
         None
     )

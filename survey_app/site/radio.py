@@ -42,6 +42,7 @@ class Radio(Thing):
         int | None,
         said("Channel number of the middle of the block (centre = 5000 + 5 n MHz); access point only", ge=1, le=400),
     ] = None
+    channel_locked: Annotated[bool, said("A proposed channel plan leaves channel and width as they are")] = False
     width_mhz: Annotated[Literal[5, 10, 20, 40, 80, 160] | None, said("Channel width; null = site default")] = None
     guard_interval_us: Annotated[
         float, said("Guard interval: 0.4, 0.8, 1.6 or 3.2"), AfterValidator(_guard_interval)

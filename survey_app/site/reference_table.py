@@ -29,7 +29,16 @@ class Kind(NamedTuple):
         return not self.field or getattr(row, self.field) in self.values
 
 
-_DEVICES = ("injector", "switch", "converter", "supply_unit", "recorder", "encoder", "media_converter")
+_DEVICES = (
+    "injector",
+    "switch",
+    "converter",
+    "supply_unit",
+    "recorder",
+    "encoder",
+    "media_converter",
+    "sign_in_server",
+)
 
 KINDS: Mapping[str, Kind] = {
     "structure": Kind("a structure", "structures"),

@@ -4,12 +4,14 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator
 
+from survey_app.site.addressing import AddressPlan
 from survey_app.site.evidence import Evidence
 from survey_app.site.gear_type import GearType
 from survey_app.site.mount import Climb, Mount
 from survey_app.site.network import Camera, Device, HeadEnd, Supply, Wire
 from survey_app.site.place import Anchor, Position
 from survey_app.site.plan_picture import PlanPicture
+from survey_app.site.prices import PriceList
 from survey_app.site.radio import Hop, Radio
 from survey_app.site.record import Day, Id, Name, Record, Text, said
 from survey_app.site.relief import Relief
@@ -157,6 +159,8 @@ class Design(Record):
         Relief | None, said("How high the ground is; null = assumed flat, at the height of the site datum")
     ] = None
     defaults: Annotated[Defaults, said("Figures of judgement")] = Defaults()
+    addressing: Annotated[AddressPlan | None, said("Plan of the network's addresses; null = none")] = None
+    price_list: Annotated[PriceList | None, said("Prices of parts and work; null = those of the gear alone")] = None
     structures: Annotated[tuple[Structure, ...], said("Structures", max_length=20000)] = ()
     waters: Annotated[tuple[Water, ...], said("Water and open surfaces", max_length=1000)] = ()
     zones: Annotated[tuple[Zone, ...], said("Zones", max_length=1000)] = ()

@@ -20,6 +20,7 @@ WallConstruction = Literal[
     "glass_6",
     "glazing_double",
     "glazing_double_coated",
+    "glazing_unknown",
     "boarding_timber",
     "chipboard_18",
     "plywood_18",

@@ -33,7 +33,7 @@ def test_cell_takes_as_many_more_cameras_as_it_says_and_not_one_more() -> None:
     room = cell(with_more(0)).more_cameras
     assert room is not None
     assert room > 0
-    loads = {more: cell(with_more(more)).load_fraction for more in (room, room + 1)}
+    loads = {more: cell(with_more(more)).load_with_others_fraction for more in (room, room + 1)}
     limit = 0.60
     assert loads[room] is not None
     assert loads[room + 1] is not None

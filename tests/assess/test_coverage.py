@@ -231,7 +231,7 @@ def test_what_cannot_be_told_is_refused_in_a_sentence() -> None:
         coverage(job, "A", radius_m=0.0)
     with pytest.raises(UsageError, match="without size"):
         share_percent([coverage(job, "A", radius_m=50.0)], shapely.LineString([(0, 0), (1, 1)]), 10.0)
-    with pytest.raises(UsageError, match="indoors"):
+    with pytest.raises(UsageError, match="in no building"):
         coverage(Job(changed(job.site, "mounts", "m-west", environment="indoors")), "A")
     with pytest.raises(UsageError, match="channel"):
         coverage(Job(changed(job.site, "radios", "A", channel=None)), "A")

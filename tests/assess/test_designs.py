@@ -56,10 +56,12 @@ def test_planted_fault_when_assessed_is_listed_first_with_one_other_at_most(part
         known = {row.id for row in before.findings}
         new = [row for row in assessed(site).findings if row.id not in known]
         said = f"{seed} {fault.code}: {[(row.severity, row.code, row.subject, row.message) for row in new]}"
-        alike = [row for row in new if row.severity == fault.severity]
+        alike = [row for row in new if row.severity == fault.severity and row.code != fault.follows]
         assert alike, said
         assert alike[0].code == fault.code, said
-        assert len(new) <= 2, said
+        # a fuller cell says so twice: how full it is, and how few cameras still fit
+        twice = {"cell-full", "growth"} <= {row.code for row in new}
+        assert len(new) <= (3 if twice else 2), said
 
 
 def _cured(site: Site, finding: Finding, before: set[str], memo: Memo) -> list[str]:

@@ -15,10 +15,11 @@ from survey_app.assess.in_the_way import surroundings_of
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh
 from survey_app.assess.pipeline import assess
-from survey_app.assess.raising import Raising, how_high, raising_cures
+from survey_app.assess.raising import Raising, how_high
 from survey_app.assess.raising.hops import RaisedHops
 from survey_app.assess.raising.moves import Move, moves_of
 from survey_app.assess.raising.search import Sight
+from survey_app.assess.record import Cure
 from survey_app.errors import UnknownNameError
 from survey_app.site.edits import change, perform
 from survey_app.site.place import PlanePoint
@@ -216,7 +217,7 @@ def test_no_shorter_move_along_the_edge_clears(y: float, wide: float, y2: float,
 
 def test_a_clear_hop_needs_no_move() -> None:
     assert {row.by_m for row in how_high(blocked_by(), "H-S")} == {0.0}
-    assert raising_cures(how_high(blocked_by(), "H-S"), {}) == ()
+    assert not moves_offered(blocked_by())
 
 
 def test_what_is_higher_than_its_pole_takes_a_longer_one() -> None:
@@ -227,8 +228,8 @@ def test_what_is_higher_than_its_pole_takes_a_longer_one() -> None:
     assert row.within_m == pytest.approx(0.2), "0.3 m under a top of 6 m"
     assert row.pole_m is not None
     assert row.pole_m - 0.3 >= row.to_m[0] > row.pole_m - 0.8
-    names = {mount.id: mount.id for mount in plot.site().design.mounts}
-    cures = raising_cures(how_high(plot.site(), "H-S"), names)
+    plot.set("mounts", "m-office", locked=True)
+    cures = moves_offered(plot.site())
     (longer,) = [one for one in cures if f"on a pole of {row.pole_m:.1f} m" in one.text]
     assert longer.edit is None
 
@@ -238,7 +239,7 @@ def test_nothing_clears_a_tower_and_the_answer_says_so() -> None:
     found = how_high(blocked_by(tower), "H-S")
     assert all(row.by_m is None and row.reason for row in found)
     assert "30" not in of(found, "access_point").reason, "an office carries nothing so high"
-    assert raising_cures(found, {}) == ()
+    assert not moves_offered(blocked_by(tower))
 
 
 def test_lanes_count_on_request() -> None:
@@ -253,16 +254,71 @@ def test_lanes_count_on_request() -> None:
     assert moving >= FREE
 
 
+def moves_offered(site: Site, code: str = "not-clear") -> list[Cure]:
+    """Return the cures of a finding about the hop that move a mount."""
+    cures = [one for row in assess(site).findings if row.code == code and row.subject == "H-S" for one in row.cures]
+    return [one for one in cures if ": clears " in one.text]
+
+
+def with_cure(site: Site, one: Cure) -> Site:
+    assert one.edit is not None
+    return perform(site, one.edit, {row.name: row.value for row in one.arguments}).after
+
+
+def stops(site: Site) -> set[str]:
+    return {row.id for row in assess(site).findings if row.severity == "stop"}
+
+
 def test_cures_are_edits_that_clear_the_hop_the_shortest_first() -> None:
     site = blocked_by(screen(6.4))
-    names = {mount.id: mount.title for mount in site.design.mounts}
-    cures = raising_cures(how_high(site, "H-S"), names)
-    edits = [one for one in cures if one.edit is not None]
-    assert len(edits) >= 2
-    for one in edits:
-        assert one.edit is not None
-        after = perform(site, one.edit, {row.name: row.value for row in one.arguments}).after
+    cures = moves_offered(site)
+    assert [one.edit for one in cures] == ["set_height", "set_height"]
+    for one in cures:
+        after = with_cure(site, one)
         assert ratio(after) >= FREE
+        assert not stops(after) - stops(site)
+    lifts = [float(str(one.text).split(" by ")[1].split(" m")[0]) for one in cures]
+    assert lifts == sorted(lifts)
+
+
+def test_a_move_along_the_edge_is_offered_as_an_edit_that_clears_the_hop() -> None:
+    site = beside(6.3, 40.0)
+    (one,) = [one for one in moves_offered(site) if one.edit == "slide"]
+    assert "m along its edge" in one.text
+    after = with_cure(site, one)
+    assert ratio(after) >= FREE
+    assert not [row for row in assess(after).findings if row.code == "not-clear"]
+    assert not stops(after) - stops(site)
+
+
+def two_hops(*structures: Any) -> Plot:
+    """Return the hop with another one from the same mount, to a second column beside the first."""
+    plot = one_hop()
+    plot.set("structures", "column", height_m=12.0)
+    plot.pole("second", 140.3, 16.0)
+    plot.mount("m-second", "second", 5.5)
+    plot.station("S2", "m-second", "bowline-p16", "A", power_ceiling_dbm=12.0)
+    plot.cabinet("m-second", "second", "S2", "bowline-p16")
+    for structure in structures:
+        plot.add("structures", structure)
+    return plot
+
+
+def test_no_move_is_offered_that_fouls_another_hop_of_the_mount() -> None:
+    wall = Obstacle(id="wall", kind="obstacle", outline=box(45.0, 3.0, 45.5, 6.6), height_m=6.8)
+    crown = crowns(7.5, 12.0, box(60.0, 9.0, 62.0, 20.0))
+    assert "Raise m-office" in " ".join(one.text for one in moves_offered(two_hops(wall).site()))
+    site = two_hops(wall, crown).site()
+    before = {row.subject for row in assess(site).findings if row.code in ("not-clear", "leaf-and-growth")}
+    assert before == {"H-S"}
+    cures = moves_offered(site)
+    assert cures
+    assert "Raise m-office" not in " ".join(one.text for one in cures)
+    for one in cures:
+        if one.edit is None:
+            continue
+        left = {row.code for row in assess(with_cure(site, one)).findings}
+        assert not left & {"not-clear", "leaf-and-growth"}, one.text
 
 
 def test_a_hop_that_is_not_there_is_named() -> None:

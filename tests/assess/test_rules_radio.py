@@ -231,6 +231,29 @@ def near_and_loud() -> Plot:
     return plot
 
 
+def second_cell_across(channel: int, far: float = 420.0) -> Plot:
+    """Draw a second hub on a pole far behind the station of the first, which looks the same way back."""
+    plot = one_hop()
+    plot.pole("behind", far, 6.0)
+    plot.mount("m-behind", "behind", 5.5)
+    plot.access_point("B", "m-behind", "bowline-p16", channel, power_ceiling_dbm=12.0)
+    plot.cabinet("m-behind", "behind", "B", "bowline-p16")
+    plot.pole("before", far - 160.0, 6.0)
+    plot.mount("m-before", "before", 5.5)
+    plot.station("T", "m-before", "bowline-p16", "B", power_ceiling_dbm=12.0)
+    plot.cabinet("m-before", "before", "T", "bowline-p16")
+    plot.camera("C-T", "m-before")
+    return plot
+
+
+def second_cell_on_the_channel() -> Plot:
+    return second_cell_across(157)
+
+
+def second_cell_elsewhere() -> Plot:
+    return second_cell_across(165)
+
+
 def near_and_deafening() -> Plot:
     plot = one_hop(distance=60.0, ceiling=10.0)
     plot.set("radios", "A", power_ceiling_dbm=24.0)
@@ -473,6 +496,7 @@ CASES = (
     Case("mixed-slant", "warn", "H-S", lone_and_turned_far, lone_and_turned_a_little),
     Case("one-spot", "stop", "B", on_one_spot, a_hand_apart),
     Case("deaf-neighbour", "stop", "A", same_channel_beside, three_widths_beside),
+    Case("same-channel-heard", "warn", "A", second_cell_on_the_channel, second_cell_elsewhere),
     Case("cell-full", "warn", "A", cell_with_three_cameras_each, cell_with_two_cameras_each),
     Case(
         "cell-full",

@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 
-from survey_app.assess.rules import aiming, bracket, evidence, labels, mounting, sight
-from survey_app.site.edits import add_evidence, add_landmark, perform, set_anchor
+from survey_app.assess.rules import addressing, aiming, bracket, evidence, labels, mounting, sight
+from survey_app.site.addressing import AddressPlan
+from survey_app.site.edits import add_evidence, add_landmark, perform, set_address_plan, set_anchor
 from survey_app.site.evidence import AcceptanceRow, Reading, Scan, ScanRow, Sight, WalkNote
 from survey_app.site.gear_part import Body
 from survey_app.site.mount import Pipe
@@ -428,6 +429,31 @@ def two_addresses() -> Plot:
     return addresses("10.0.0.7", "10.0.0.8")
 
 
+def camera_has_a_radios_address() -> Plot:
+    plot = addresses("10.0.0.7", "10.0.0.8")
+    plot.set("cameras", "C1", address="10.0.0.7")
+    return plot
+
+
+def camera_has_its_own() -> Plot:
+    plot = addresses("10.0.0.7", "10.0.0.8")
+    plot.set("cameras", "C1", address="10.0.0.9")
+    return plot
+
+
+def planned(address: str = "", management: str = "10.0.0.0/24", video: str = "10.0.1.0/24") -> Callable[[], Plot]:
+    def draw() -> Plot:
+        plot = addresses("", address)
+        plot.fields["addressing"] = AddressPlan(management=management, video=video, reserved=5)
+        return plot
+
+    return draw
+
+
+def blocks_apart(site: Site) -> Site:
+    return set_address_plan(site, management="10.0.0.0/24", video="10.0.1.0/24").after
+
+
 def label_is_the_other_id() -> Plot:
     plot = one_hop()
     plot.set("radios", "A", label="s")
@@ -498,7 +524,20 @@ CASES = (
         just_within_a_ladder,
         changed("m-column", climb="climb-m-column"),
     ),
-    Case("label-clash", "warn", "S", one_address_twice, two_addresses),
+    Case("address-clash", "warn", "S", one_address_twice, two_addresses),
+    Case("address-clash", "warn", "C1", camera_has_a_radios_address, camera_has_its_own),
+    Case("address-outside", "warn", "S", planned(address="10.0.1.40"), planned(address="10.0.0.40")),
+    Case("address-outside", "warn", "S", planned(address="10.0.0.5"), planned(address="10.0.0.6")),
+    Case("address-outside", "warn", "S", planned(address="ten"), planned(address="")),
+    Case(
+        "addresses-short",
+        "warn",
+        "site",
+        planned(management="10.0.0.0/29"),
+        planned(management="10.0.0.0/28"),
+        planned(),
+    ),
+    Case("blocks-overlap", "warn", "site", planned(video="10.0.0.128/25"), planned(video="10.0.1.0/25"), blocks_apart),
     Case("label-clash", "warn", "A", label_is_the_other_id, label_of_its_own),
 )
 
@@ -519,5 +558,7 @@ def test_cure_when_applied_removes_the_finding_and_adds_no_stop(case: Case) -> N
 
 
 def test_every_code_of_these_modules_has_a_case() -> None:
-    codes = {code for module in (aiming, bracket, sight, evidence, mounting, labels) for code in module.CODES}
+    codes = {
+        code for module in (aiming, bracket, sight, evidence, mounting, labels, addressing) for code in module.CODES
+    }
     assert codes == {case.code for case in CASES}

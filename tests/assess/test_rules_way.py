@@ -20,7 +20,7 @@ from survey_app.site.relief import SpotHeight, SpotRelief
 from survey_app.site.site import Site
 from survey_app.site.structure import Building, OverheadLine, TrafficArea, TreeStand
 from survey_app.site.surroundings import Water
-from tests.assess.rule_case import Case, assessed
+from tests.assess.rule_case import Case, assessed, catalogue
 from tests.plot import TAPE, WALK, Plot, one_hop
 
 GUESSED = HeightKnown(how="guessed")
@@ -141,6 +141,15 @@ def unit_in_the_ray() -> Plot:
 
 def unit_beside_the_ray() -> Plot:
     return unit_in_front(0.5)
+
+
+def large_unit_beside_the_ray() -> Plot:
+    plot = unit_in_front(0.5)
+    found = catalogue().find("bowline-p16")
+    body = type(found.body)(**{**dict(found.body), "wind_area_m2": 0.6})
+    plot.more_gear.append(type(found)(**{**dict(found), "id": "own-type", "name": "Own type", "body": body}))
+    plot.set("radios", "B", gear="own-type")
+    return plot
 
 
 # --- leaves and traffic ----------------------------------------------------------------------------------------------
@@ -387,6 +396,7 @@ CASES = (
     Case("seen-against-drawn", "warn", "H-S", seen_through_a_house, seen_over_a_house, lowered(5.0)),
     Case("own-edge", "warn", "H-S", low_on_the_roof, high_on_the_roof),
     Case("own-edge", "warn", "H-S", unit_in_the_ray, unit_beside_the_ray, without("B"), second="B"),
+    Case("own-edge", "warn", "H-S", large_unit_beside_the_ray, unit_beside_the_ray, without("B"), second="B"),
     Case("own-wall", "warn", "H-S", under_the_eaves_of_the_far_wall, over_the_eaves_of_the_far_wall),
     Case("leaf-and-growth", "warn", "H-S", crown_under_the_ray, crown_far_below, leaves_note=True),
     Case("leaf-and-growth", "warn", "H-S", crown_that_grows_into_the_zone, crown_far_below, leaves_note=True),

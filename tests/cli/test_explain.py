@@ -58,3 +58,37 @@ def test_subject_alone_lists_all_its_numbers(cli: Cli, boatyard: Path) -> None:
     for row in ("radio A-S, tilt_deg", "cell A-S, load_fraction", "supply A-S, volts_at_load"):
         assert row in out
     assert "mount" not in out.splitlines()[0].split(",")[0]
+
+
+def test_least_moves_of_a_hop_are_answered_for_every_way(cli: Cli, boatyard: Path) -> None:
+    out = cli("explain", boatyard, "S-B", "how_high_m", "--depth", "0").out
+    up = re.search(r"hop S-B, how_high_m, station up = ([\d.]+) m$", out, re.MULTILINE)
+    assert up is not None
+    assert 0.0 < float(up[1]) < 1.0
+    assert re.search(r"That is over its reference: b: \d+\.\d{3} m", out)
+    over = cli("explain", boatyard, "S-B", "how_high_over_traffic_m", "--depth", "0").out
+    assert "Lanes and yards count" in over
+    assert "hop S-B, fresnel_clearance_ratio" in cli("explain", boatyard, "S-B", "how_high_m").out
+
+
+def test_what_a_radio_serves_is_answered_by_rate_by_mount_and_by_area(cli: Cli, boatyard: Path) -> None:
+    areas = cli("explain", boatyard, "A-S", "served_m2", "--depth", "0").out
+    sizes = [float(size) for size in re.findall(r"served_m2 at .*= ([\d.e+]+) m2$", areas, re.MULTILINE)]
+    assert len(sizes) >= 8
+    assert sizes == sorted(sizes), "a lower rate reaches at least as far"
+    mounts = cli("explain", boatyard, "A-S", "served_mounts", "--depth", "0").out
+    assert {"a", "b"} <= set(re.findall(r"served_mounts, (\S+) = ", mounts))
+    parts = cli("explain", boatyard, "A-S", "served_percent", "--depth", "0").out
+    shares = [
+        float(part) for part in re.findall(r"served_percent of hoist-lane at .*= ([\d.]+) %$", parts, re.MULTILINE)
+    ]
+    assert shares
+    assert all(0.0 <= share <= 100.0 for share in shares)
+
+
+def test_what_cannot_be_worked_out_says_why(cli: Cli, boatyard: Path) -> None:
+    assert "hangs indoors" in cli("explain", boatyard.parent / "mill", "A-I", "served_m2", "--depth", "0").out
+
+
+def test_quantities_on_request_are_offered_by_their_name(cli: Cli, boatyard: Path) -> None:
+    assert "how_high_m" in cli("explain", boatyard, "S-A", "how_high").err

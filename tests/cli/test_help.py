@@ -20,6 +20,7 @@ COMMANDS = (
     "bench",
     "schedule",
     "tally",
+    "compare",
     "aim",
     "reach",
     "explain",

@@ -12,7 +12,8 @@ from survey_app.ground.place import place
 from survey_app.ground.relief.opening import open_site
 from survey_app.session.document import Document
 from survey_app.site import edits, read_site, write_site
-from survey_app.site.place import PlanePoint
+from survey_app.site.mount import Mount
+from survey_app.site.place import PlanePoint, PolePlace
 from survey_app.site.structure import Pole
 from tests.cli.process import Cli
 from tests.ground.relief_files import geotiff, heights_on, utm_frame
@@ -124,3 +125,35 @@ def test_site_that_is_open_in_a_window_is_left_alone(cli: Cli, yard: Path, tmp_p
         assert (yard / "site.json").read_bytes() == before
     finally:
         open_there.close()
+
+
+def test_scans_come_in_from_several_files_all_or_none(cli: Cli, yard: Path, tmp_path: Path) -> None:
+    site = read_site(yard)
+    for key in ("m1", "m2"):
+        site = edits.add_mount(site, Mount(id=key, structure="free", place=PolePlace(kind="pole"), height_m=4.0)).after
+    write_site(site, yard)
+    tables = []
+    for key, level in (("m1", "-71,5"), ("m2", "-80")):
+        table = tmp_path / f"{key}.csv"
+        table.write_text(f"mount;time;channel;level_dbm;busy_percent\n{key};2026-11-20T12:00+00:00;36;{level};12\n")
+        tables.append(table)
+    found = cli("import", yard, *tables, "--by", "Kim")
+    assert (found.status, found.out) == (0, f"{yard / 'site.json'}\n")
+    assert "A scan at m1 of 2026-11-20" in found.err
+    assert [(row.mount, row.by, row.rows[0].level_dbm) for row in read_site(yard).evidence.scans] == [
+        ("m1", "Kim", -71.5),
+        ("m2", "Kim", -80.0),
+    ]
+    tables[1].write_text("mount;time;channel;level_dbm\nm9;2026-11-20T12:00;36;-80\n")
+    found = cli("import", yard, *tables)
+    assert found.status == 3
+    assert "the site has no mount 'm9'" in found.err
+    assert len(read_site(yard).evidence.scans) == 2
+
+
+def test_scan_without_time_asks_for_it(cli: Cli, yard: Path, tmp_path: Path) -> None:
+    table = tmp_path / "scan.csv"
+    table.write_text("channel,level\n36,-80\n")
+    found = cli("import", yard, table, "--mount", "m1")
+    assert found.status == 3
+    assert "nothing says when it was taken; say so with --taken" in found.err

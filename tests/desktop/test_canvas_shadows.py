@@ -95,3 +95,27 @@ def test_nothing_is_worked_out_while_nobody_sees_the_plan(canvas, qtbot):
     with qtbot.waitSignal(canvas.shadows.changed, timeout=20000):
         canvas.show()
     assert "A-C2" in canvas.shadows.known
+
+
+def test_shadows_of_every_access_point_are_cast_when_asked(canvas, qtbot):
+    assert Role.SHADOW not in shown(canvas)
+    with qtbot.waitSignal(canvas.shadows.changed, timeout=20000):
+        canvas.cast_every(True)
+    # one hangs indoors, and one has no place where its wanted rate is to be had
+    rows = desk_of(canvas).rows.radios.values()
+    hubs = {row.id for row in rows if row.role == "access_point" and row.reach_m is not None}
+    assert set(canvas.shadows.known) == hubs - {"A-I"}
+    assert len(canvas.shadows.known) == 3
+    assert not canvas.shadows.is_busy
+    assert Role.SHADOW in shown(canvas)
+    canvas.cast_every(False)
+    assert Role.SHADOW not in shown(canvas)
+
+
+def test_shadows_are_cast_anew_for_another_height(canvas, qtbot):
+    with qtbot.waitSignal(canvas.shadows.changed, timeout=20000):
+        desk_of(canvas).select(["A-C2"])
+    before = canvas.shadows.known["A-C2"].area
+    canvas.cast_for_height(1.0)
+    qtbot.waitUntil(lambda: "A-C2" in canvas.shadows.known, timeout=20000)
+    assert canvas.shadows.known["A-C2"].area > before

@@ -6,6 +6,8 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 
+from survey_app.assess.pipeline import assess
+from survey_app.desktop.strips.how_high import wants_raising
 from survey_app.desktop.strips.section_strip import SectionStrip
 from survey_app.drawing.section import RouteScene, SectionScene
 from survey_app.drawing.shapes import Words
@@ -209,3 +211,42 @@ def test_point_of_the_plan_over_the_hop_marks_the_section_and_one_beside_it_does
     assert strip.spot_words().startswith("40.0 m from A-S")
     strip.show_point((x + 9.0, y + 9.0, 1.0))
     assert strip.spot_words() == ""
+
+
+def test_hop_that_is_not_clear_offers_least_moves_and_one_press_clears_it(qtbot, strip, desk):
+    desk.select(("S-B",))
+    qtbot.waitUntil(lambda: not strip.how_high.is_busy, timeout=60000)
+    words = [button.text() for button in strip.how_high.offers]
+    assert words[0].startswith("raise the access point ")
+    assert strip.how_high.isVisible()
+    # the drawing ends above the line of offers
+    assert strip._sheet.frame.height_mm * 4.0 <= strip.height() - strip.how_high.height() + 1
+    strip.how_high.offers[0].click()
+    assert len(desk.document.history.labels) == 1
+    # what was worked out is of the site before
+    assert not any(button.isEnabled() for button in strip.how_high.offers)
+    desk.put_assessment(desk.site, assess(desk.site))
+    free = desk.site.design.defaults.free_zone_fraction
+    row = desk.rows.hops["S-B"]
+    assert row.fresnel_clearance_ratio >= free - 1e-3
+    assert wants_raising(row, free) is not False
+    desk.undo()
+    assert desk.site is demo("boatyard")[0]
+
+
+def test_clear_hop_offers_nothing(qtbot, strip, desk):
+    desk.select(("F",))
+    assert not strip.how_high.is_busy
+    assert not strip.how_high.isVisible()
+
+
+def test_longer_pole_is_part_of_the_step(qtbot, strip, desk):
+    desk.select(("S-A",))
+    qtbot.waitUntil(lambda: not strip.how_high.is_busy, timeout=60000)
+    button = next(one for one in strip.how_high.offers if "raise the station" in one.text())
+    assert "on a pole of" in button.text()
+    pole = desk.things[desk.things["ST-A"].mount].structure
+    before = desk.things[pole].height_m
+    button.click()
+    assert desk.things[pole].height_m > before
+    assert len(desk.document.history.labels) == 1

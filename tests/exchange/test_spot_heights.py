@@ -35,10 +35,14 @@ def _rows(head: str, rows: Any, parted: str = ",") -> str:
     return "\n".join([head, *(parted.join(f"{value:.9f}" for value in row) for row in rows)]) + "\n"
 
 
-@pytest.mark.parametrize("form", ["comma", "semicolon", "tab", "bom", "blank lines", "other names and more columns"])
+@pytest.mark.parametrize(
+    "form", ["comma", "semicolon", "decimal comma", "tab", "bom", "blank lines", "other names and more columns"]
+)
 def test_metres_of_the_plan_are_read_in_any_usual_form(tmp_path: Path, form: str) -> None:
-    parted = {"semicolon": ";", "tab": "\t"}.get(form, ",")
+    parted = {"semicolon": ";", "decimal comma": ";", "tab": "\t"}.get(form, ",")
     text = _rows(parted.join("xyh"), CORNERS, parted)
+    if form == "decimal comma":
+        text = text.replace(".", ",")
     if form == "blank lines":
         text = "\n" + text.replace("\n", "\n\n")
     if form == "other names and more columns":
@@ -86,7 +90,7 @@ BAD = {
     "no height": ("x,y\n0,0\n", "name them x,y,h or lat,lon,h"),
     "mixed head": ("x,lat,h\n0,0,1\n", "name them x,y,h or lat,lon,h"),
     "column twice": ("x,y,h,z\n0,0,1,1\n", "two columns hold 'h'"),
-    "decimal comma": ("x;y;h\n0;0;1,5\n1;1;1\n0;1;1\n", "line 2: '1,5' is no number for h"),
+    "thousands": ("x;y;h\n0;0;1,500.5\n1;1;1\n0;1;1\n", "line 2: '1,500.5' is no number for h"),
     "word": (GOOD.replace("\n150", "\nhere", 1), "line 3: 'here.000000000' is no number for x"),
     "not a number": ("x,y,h\n0,0,nan\n1,1,1\n0,1,1\n", "line 2: 'nan' is no number for h"),
     "row cut short": ("x,y,h\n0,0,1\n1,1\n0,1,1\n", "line 3: '' is no number for h"),
@@ -117,7 +121,7 @@ def test_other_bad_files_and_wishes_are_refused(tmp_path: Path) -> None:
         (tmp_path, {}, "is not a file"),
         (tmp_path / "none.csv", {}, "is not a file"),
         (table(tmp_path / "big.csv", GOOD + " " * (5 * 2**20)), {}, "is larger than 4 MiB"),
-        (table(tmp_path / "many.csv", "x,y,h\n" + "1,2,3\n" * 20_001), {}, "more than 20,000 spot heights"),
+        (table(tmp_path / "many.csv", "x,y,h\n" + "1,2,3\n" * 20_001), {}, "more than 20,000 rows"),
         (table(tmp_path / "d.csv", "lat,lon,h\n1,2,3\n2,3,4\n3,5,5\n"), {"reference": UTM}, "in degrees already"),
         (table(tmp_path / "g.csv", GOOD), {"reference": "EPSG:4326"}, "is not a map grid"),
     ]

@@ -68,3 +68,28 @@ def test_ray_or_reach_that_is_not_known_has_no_rows():
     found = near(index, start, end, [1.0, 1.0, np.nan, -1.0])
     assert found.usable.tolist() == [True, False, False, False]
     assert found.ray.tolist() == [0]
+
+
+def test_one_body_far_away_leaves_the_cells_as_small_as_they_were():
+    rings, _ = town(600, 1000.0)
+    alone = ray_index(solids([([ring], [(0.0, 0.0, 9.0)], -np.inf) for ring in rings]))
+    far = [*rings, rings[0] + 20_000.0]
+    index = ray_index(solids([([ring], [(0.0, 0.0, 9.0)], -np.inf) for ring in far]))
+    assert index.cells.size_m < 8.0 * alone.cells.size_m  # and not 20 times as large
+    assert index.cells.columns * index.cells.rows <= 2_000_000
+
+
+def test_many_bodies_keep_the_places_that_they_were_given():
+    rings, _ = town(700, 1500.0)
+    posts = [(float(x), float(y), 0.0, 9.0, 0.2, 0.1) for x, y in np.random.default_rng(5).uniform(0, 1500, (40, 2))]
+    index = ray_index(solids([([ring], [(0.0, 0.0, 9.0)], -np.inf) for ring in rings], posts))
+    middles = np.array([ring.mean(axis=0) for ring in rings] + [post[:2] for post in posts])
+    at = np.column_stack((middles, np.full(len(middles), 3.0)))
+    found = near(index, at, at, 0.0)
+    pairs = list(zip(found.family.tolist(), found.body.tolist(), strict=True))
+    own = [pairs[a:b] for a, b in zip(found.start[:-1], found.start[1:], strict=True)]
+    expected = [(0, n) for n in range(700)] + [(1, n) for n in range(40)]
+    assert all(one in rows for one, rows in zip(expected, own, strict=True))
+    assert (np.diff(found.body[(found.family == 0) & (found.ray == 0)]) > 0).all()
+    assert sorted(index.place[:700].tolist()) == list(range(700))
+    assert index.place[:700].tolist() != list(range(700))

@@ -51,6 +51,10 @@ def _texts(field: FieldShape) -> st.SearchStrategy[Any]:
         return st.sampled_from(["US", "EU", "GB"])
     if "0,39" in pattern:
         return _SLUG
+    if field.name in ("management", "video"):
+        return st.sampled_from(["", "10.20.0.0/24", "192.168.4.0/28", "172.16.0.0/12"])
+    if field.name == "item":
+        return st.uuids().map(str)  # one price an item
     low, high = bounds.get("min_length", 0), bounds.get("max_length", 12)
     text = _FILES if field.name in ("file", "photo") else _WORDS
     # what must not be empty must not look empty either

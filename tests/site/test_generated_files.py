@@ -47,6 +47,7 @@ PLAIN_NUMBERS = {
     "storeys",
     "page",
     "order",
+    "reserved",
     "viewers",
     "crew",
     "spare_radio_share",

@@ -9,10 +9,12 @@ import numpy as np
 import shapely
 
 from survey_app.assess.coverage.around import STANDING_KINDS, WhatStands, what_stands
+from survey_app.assess.coverage.inside import floor_view, mounts_inside
 from survey_app.assess.coverage.levels import path_gain_db, spare_db
 from survey_app.assess.coverage.pair import FarEnd, Pair, far_end_of, pair_of
 from survey_app.assess.coverage.served import ServedMount, mounts_served
 from survey_app.assess.job import Job
+from survey_app.assess.numbers import Numbers
 from survey_app.errors import UsageError
 from survey_app.ground.relief.surface import LevelGround
 from survey_app.ground.visibility.outlines import area_above
@@ -112,6 +114,7 @@ def coverage(
     radius_m: float | None = None,
     gear: RadioType | None = None,
     around: WhatStands | None = None,
+    found: Numbers | None = None,
 ) -> Coverage:
     """Return what a radio covers for a far end at a height over the ground.
 
@@ -131,11 +134,18 @@ def coverage(
         The far end's type, where the site carries no copy of it.
     around : WhatStands or None
         What stands on the site, if already made.
+    found : Numbers or None
+        Numbers of the site, if already made.
 
     Raises
     ------
     UsageError
-        See `pair_of`; or the radius is not positive.
+        See `pair_of` and `floor_view`; or the radius is not positive.
+
+    Notes
+    -----
+    A radio that hangs indoors covers its building, the far end that high over the building's foot: `reached` is then
+    without walls, and `seen` what it has through them, see `floor_view`.
     """
     if radius_m is not None and not (np.isfinite(radius_m) and radius_m > _NEAREST_M):
         raise UsageError(f"a radius of {radius_m:g} m is out of range", remedy=f"ask for more than {_NEAREST_M:g} m")
@@ -143,7 +153,9 @@ def coverage(
         if radio_id not in job.radios:
             raise UsageError(f"{radio_id} is no radio on a mount with a place", where=f"radio {radio_id}")
         far_end = far_end_of(job, radio_id)
-    pair = pair_of(job, regions if regions is not None else load_regions(), radio_id, far_end, gear=gear)
+    pair = pair_of(job, regions if regions is not None else load_regions(), radio_id, far_end, gear=gear, found=found)
+    if job.mounts[job.radios[radio_id].mount].environment == "indoors":
+        return _inside(pair, radio_id, far_end)
     stands = around if around is not None else what_stands(job)
     radius = _radius_m(pair) if radius_m is None else radius_m
     sight = what_is_seen(
@@ -153,6 +165,15 @@ def coverage(
     for mcs, reached in _reached(pair, stands, far_end.over_ground_m, radius):
         rates.append(RateArea(float(pair.rate_mbps[mcs]), mcs, reached, shapely.intersection(reached, sight.seen)))
     return Coverage(radio_id, far_end, radius, tuple(rates), sight, mounts_served(pair, stands))
+
+
+def _inside(pair: Pair, radio_id: str, far_end: FarEnd) -> Coverage:
+    """Return what a radio indoors covers of its building."""
+    view = floor_view(pair, far_end.over_ground_m)
+    rates = tuple(RateArea(float(pair.rate_mbps[mcs]), mcs, *areas) for mcs, *areas in view.rates)
+    hidden, nothing = shapely.difference(view.floor, view.seen), shapely.Polygon()
+    sight = Seen(view.seen, hidden, nothing, view.step_m)
+    return Coverage(radio_id, far_end, view.radius_m, rates, sight, mounts_inside(pair))
 
 
 def _radius_m(pair: Pair) -> float:

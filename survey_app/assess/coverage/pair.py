@@ -149,7 +149,15 @@ def _over_ground_m(job: Job, radio_id: str) -> float:
     return spot.elevation_m - (ground if np.isfinite(ground) else spot.foot_m)
 
 
-def pair_of(job: Job, regions: Regions, radio_id: str, far_end: FarEnd, *, gear: RadioType | None = None) -> Pair:
+def pair_of(
+    job: Job,
+    regions: Regions,
+    radio_id: str,
+    far_end: FarEnd,
+    *,
+    gear: RadioType | None = None,
+    found: Numbers | None = None,
+) -> Pair:
     """Return a radio with a far end.
 
     A far end of the very kind that the radio has is the one there is, so that the power rules stay those of the design;
@@ -167,20 +175,19 @@ def pair_of(job: Job, regions: Regions, radio_id: str, far_end: FarEnd, *, gear:
         What is put at the far end.
     gear : RadioType or None
         The far end's type, where the site carries no copy of it.
+    found : Numbers or None
+        Numbers of the site, if already made.
 
     Raises
     ------
     UsageError
-        There is no such radio on a mount with a place, it hangs indoors, has no aim or no channel, or nobody knows the
-        far end's type.
+        There is no such radio on a mount with a place, it has no aim or no channel, or nobody knows the far end's type.
     """
     if radio_id not in job.radios:
         raise UsageError(f"{radio_id} is no radio on a mount with a place", where=f"radio {radio_id}")
-    if job.mounts[job.radios[radio_id].mount].environment == "indoors":
-        raise UsageError(f"{radio_id} hangs indoors, where walls decide", where=f"radio {radio_id}")
     if gear is None and not isinstance(job.gear.get(far_end.gear), RadioType):
         raise UsageError(f"{far_end.gear} is no radio type of this site", remedy="add it to the site's gear")
-    found = numbers(job, regions)
+    found = found if found is not None else numbers(job, regions)
     row = found.radios.row[radio_id]
     aim = float(found.aims.bearing_deg[row]), float(found.aims.bracket_deg[row])
     if found.radios.kind[row] != OMNI and not np.isfinite(aim).all():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,8 +10,11 @@ import shapely
 
 from survey_app.assess.coverage.around import STANDING_KINDS, WhatStands
 from survey_app.assess.job import Job
-from survey_app.ground.visibility.upright_run import FreeRun, free_runs
+from survey_app.ground.relief.profiles import least_clearance
+from survey_app.ground.relief.surface import LevelGround, Surface
+from survey_app.ground.visibility.upright_run import FreeRun, free_runs, joined
 from survey_app.physics.arrays import FloatArray
+from survey_app.physics.geometry import earth_bulge_m
 from survey_app.site.structure import Building, Mast, Pole
 
 __all__ = ["EdgeSight", "FreeRun", "PoleSight", "places_that_see"]
@@ -20,6 +23,9 @@ STAND_OFF_M = 0.3
 """So far off its wall or its pole an antenna hangs, if nobody says. [m]"""
 _GONE = ("removed", "later")
 _HALF_M = 0.01
+_GROUND_STEP_M = 1.0
+"""Along an edge the ground is asked at every so many metres, and wherever a solid begins or ends to decide. [m]"""
+_HALVINGS = 30
 
 
 @dataclass(frozen=True)
@@ -84,6 +90,7 @@ def places_that_see(
     *,
     most_over_eaves_m: float = 6.0,
     stand_off_m: float = STAND_OFF_M,
+    structures: Collection[str] | None = None,
 ) -> tuple[tuple[EdgeSight, ...], tuple[PoleSight, ...]]:
     """Return from where along roof edges and on poles a far end is seen, past everything that always stands.
 
@@ -99,6 +106,8 @@ def places_that_see(
         How high over its eaves something may stand at a roof edge, > 0. [m]
     stand_off_m : float
         How far off its wall or pole it hangs, >= 0. [m]
+    structures : collection of str or None
+        The structures that are asked about; None = all.
 
     Returns
     -------
@@ -109,13 +118,14 @@ def places_that_see(
 
     Notes
     -----
-    Straight rays past solids; the relief itself is not asked.
+    Straight rays past solids, exact along an edge, and over the ground with the earth's bulge, asked every metre along
+    it and taken straight in between. Where the ground on the way is not known, nothing is seen.
     """
     point = np.asarray(far_end_m, np.float64)
     edges, poles = [], []
     thing = {key: n for n, key in enumerate(around.solids.ids)}
     for structure in job.design.structures:
-        if structure.status in _GONE:
+        if structure.status in _GONE or (structures is not None and structure.id not in structures):
             continue
         foot = job.placed.feet_m[structure.id]
         if isinstance(structure, Building) and np.isfinite(foot):
@@ -124,6 +134,7 @@ def places_that_see(
                 runs = free_runs(
                     around.solids, point, start, end, eaves, eaves + most_over_eaves_m, kinds=STANDING_KINDS
                 )
+                runs = _over_ground(around.ground, point, start, end, runs, eaves, eaves + most_over_eaves_m)
                 edges.append(EdgeSight(structure.id, n, float(np.hypot(*(end - start))), eaves, runs))
         elif isinstance(structure, Pole | Mast) and np.isfinite(foot):
             at = job.placed.points[structure.id]
@@ -139,9 +150,62 @@ def places_that_see(
             runs = free_runs(
                 around.solids, point, spot - across, spot + across, foot, top, kinds=STANDING_KINDS, without=without
             )
+            runs = _over_ground(around.ground, point, spot - across, spot + across, runs, foot, top)
             least = [run.least_at_start_m for run in runs if run.start_m <= _HALF_M <= run.end_m]
             poles.append(PoleSight(structure.id, foot, min(least) - foot if least else None))
     return tuple(edges), tuple(poles)
+
+
+def _over_ground(
+    ground: Surface,
+    point_m: FloatArray,
+    start_m: FloatArray,
+    end_m: FloatArray,
+    runs: tuple[FreeRun, ...],
+    low_m: float,
+    high_m: float,
+) -> tuple[FreeRun, ...]:
+    """Return stretches of a line with the heights that the ground wants besides."""
+    if isinstance(ground, LevelGround) or not runs:
+        return runs
+    length = float(np.hypot(*(end_m - start_m)))
+    ends = [place for run in runs for place in (run.start_m, run.end_m)]
+    places = np.unique(np.concatenate((np.arange(0.0, length, _GROUND_STEP_M), [length], ends)))
+    least = _least_over_ground_m(
+        ground, point_m, start_m + (end_m - start_m) * (places / length)[:, None], low_m, high_m
+    )
+    found: list[FreeRun] = []
+    for run in runs:
+        inside = np.flatnonzero((places >= run.start_m) & (places <= run.end_m))
+        along = places[inside]
+        part = (along - run.start_m) / max(run.end_m - run.start_m, 1e-12)
+        solid = run.least_at_start_m + part * (run.least_at_end_m - run.least_at_start_m)
+        height = np.maximum(solid, least[inside])
+        # NaN: the ground hides it up to the top, or nobody knows it
+        known = np.flatnonzero(np.isfinite(height[:-1]) & np.isfinite(height[1:])).tolist()
+        found += [FreeRun(*along[n : n + 2].tolist(), *height[n : n + 2].tolist()) for n in known]
+    return joined(found)
+
+
+def _least_over_ground_m(
+    ground: Surface, point_m: FloatArray, at_m: FloatArray, low_m: float, high_m: float
+) -> FloatArray:
+    """Return from which height over the site datum a point is seen past the ground; NaN = from none up to the top."""
+    there = np.broadcast_to(point_m[:2], at_m.shape).copy()
+    profiles = ground.profiles(np.ascontiguousarray(at_m), there)
+    half = np.hypot(*(at_m - there).T) / 2.0
+    bulge, far = earth_bulge_m(half, half), np.full(len(at_m), point_m[2])
+
+    def over(height_m: FloatArray) -> FloatArray:
+        return least_clearance(profiles, height_m, far, bulge)[0]
+
+    low, high = np.full(len(at_m), low_m), np.full(len(at_m), high_m)
+    clear_low, clear_high = over(low) >= 0.0, over(high) >= 0.0
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        clear = over(middle) >= 0.0
+        low, high = np.where(clear, low, middle), np.where(clear, middle, high)
+    return np.where(clear_low, low_m, np.where(clear_high, high, np.nan))
 
 
 def _edges(outline: FloatArray, stand_off_m: float) -> Iterator[tuple[int, FloatArray, FloatArray]]:

@@ -15,7 +15,7 @@ from survey_app.ground.visibility.carrier import carriers
 from survey_app.physics.arrays import BoolArray, FloatArray
 from survey_app.physics.geometry import earth_bulge_m
 
-__all__ = ["SLACK_DB", "ServedMount", "mounts_served"]
+__all__ = ["SLACK_DB", "ServedMount", "best_mcs", "mounts_served"]
 
 SLACK_DB = 0.05
 """A rate is not lost to the last digit of a power step. [dB]"""
@@ -39,6 +39,8 @@ class ServedMount:
         Highest rate index with the wanted margin; None = none, or not known.
     rate_mbps : float or None
         Its link rate. [Mbit/s]
+    through : tuple of str
+        Indoors: walls, doors and floors that the way to it goes through; the level has them in it.
     """
 
     mount: str
@@ -47,11 +49,12 @@ class ServedMount:
     level_dbm: float | None
     mcs: int | None
     rate_mbps: float | None
+    through: tuple[str, ...] = ()
 
     @property
     def served(self) -> bool:
-        """Whether it is seen and has a rate."""
-        return bool(self.seen) and self.mcs is not None
+        """Whether it is seen, or reached through walls, and has a rate."""
+        return (bool(self.seen) or bool(self.through)) and self.mcs is not None
 
 
 def mounts_served(pair: Pair, around: WhatStands) -> tuple[ServedMount, ...]:
@@ -82,7 +85,7 @@ def mounts_served(pair: Pair, around: WhatStands) -> tuple[ServedMount, ...]:
     level = gain + pair.found.powers.aiming_dbm[pair.radio]
     found = []
     for n, key in enumerate(spots):
-        mcs = _best(pair, gain[n : n + 1], wanted[n : n + 1])
+        mcs = best_mcs(pair, gain[n : n + 1], wanted[n : n + 1])
         found.append(
             ServedMount(
                 mount=key,
@@ -96,7 +99,7 @@ def mounts_served(pair: Pair, around: WhatStands) -> tuple[ServedMount, ...]:
     return tuple(sorted(found, key=lambda one: (one.distance_m, one.mount)))
 
 
-def _best(pair: Pair, gain_db: FloatArray, wanted_db: FloatArray) -> int | None:
+def best_mcs(pair: Pair, gain_db: FloatArray, wanted_db: FloatArray) -> int | None:
     """Return the rate index with the highest rate that has its margin."""
     having = [
         mcs

@@ -214,6 +214,11 @@ _TABLE = (
     "site:radios[{receiver.id}].protection gear:{sender.gear}.legacy_cipher_cap_mbps gear:{receiver.gear}.legacy_cipher_cap_mbps"
 )
 
+_OTHERS = (
+    "others.tx_power_auto_dbm others.x_m others.y_m others.antenna_elevation_m others.bearing_plan_deg others.bracket_tilt_deg "
+    "others.feeder_loss_db others.centre_mhz others.width_mhz site:gear site:radios site:structures site:walls site:openings site:rooms"
+)
+
 DIRECTION: Mapping[str, Rule] = {
     "tx_power_total_dbm": rule(
         "Power in service, but no more than the unit gives at the chosen rate; sum over chains.", f"{_SENT} mcs"
@@ -226,6 +231,14 @@ DIRECTION: Mapping[str, Rule] = {
     "snr_db": rule(
         "Level at the chosen rate over the noise as it is raised by others.",
         f"tx_power_total_dbm {_PATH} noise_dbm interference_rise_db",
+    ),
+    "interference_dbm": rule(
+        "Other cells of the site in the receiver's channel, each with its radio that is heard best, and what the newest scan "
+        "at the mount heard of others; null where there is nothing of either.",
+        _OTHERS, "P525",
+    ),
+    "sinr_db": rule(
+        "The same with interference besides the planned rise.", "snr_db noise_dbm interference_rise_db interference_dbm",
     ),
     "mcs": rule(
         "The highest rate index that keeps the wanted margin; as set for this hop; or the highest that works at all.",
@@ -240,6 +253,24 @@ DIRECTION: Mapping[str, Rule] = {
         "What it can carry in the air that the rest of the cell leaves.",
         "phy_rate_mbps demand_mbps cell.airtime_limit_fraction cell.airtime_used_fraction", "HEUSSE",
     ),
+    "air_fraction": rule(
+        "Time on the air that its demand takes: turns with their waits, lost frames sent again.",
+        "demand_mbps mcs lost_frames_fraction hop.distance_m hop.width_mhz cell.access", "IEEE80211",
+    ),
+    "lost_frames_fraction": rule(
+        "A tenth of 4096 octets at the sensitivity, a tenth of that for every 2 dB more, with interference counted.",
+        "margin_at_chosen_rate_db noise_dbm interference_dbm interference_rise_db", "IEEE80211",
+    ),
+    "equal_turn_mbps": rule(
+        "What it gets when all in the cell want as much as they can and have turns alike, in the air that others leave.",
+        "mcs lost_frames_fraction hop.distance_m hop.width_mhz cell.hops.directions.to_access_point.mcs "
+        "cell.hops.directions.to_station.mcs cell.access cell.load_with_others_fraction", "BIANCHI",
+    ),
+    "equal_time_mbps": rule(
+        "What it gets when each station has the same time and uses it all this way, in the air that others leave.",
+        "mcs lost_frames_fraction hop.distance_m hop.width_mhz cell.stations cell.access cell.load_with_others_fraction",
+        "IEEE80211",
+    ),
     "demand_mbps": rule(
         "Network rate of the cameras whose video crosses it, or the return traffic of those that cross it the other way; the "
         "higher of day and night.",
@@ -253,6 +284,10 @@ DIRECTION: Mapping[str, Rule] = {
     "margin_at_needed_rate_db": rule(
         "Level over sensitivity at the needed rate, less the planned rise of the noise.",
         f"needed_mcs {_SENT} {_PATH} {_HEARD}",
+    ),
+    "margin_with_interference_db": rule(
+        "Margin at the needed rate less what interference takes besides the planned rise.",
+        "margin_at_needed_rate_db noise_dbm interference_rise_db interference_dbm",
     ),
     "margin_at_lowest_rate_db": rule(
         "The same at the lowest rate.", f"{_SENT} {_PATH} {_HEARD} {_TABLE}"

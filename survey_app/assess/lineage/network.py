@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from survey_app.assess.lineage.rule import Rule, rule
 
-__all__ = ["CAMERA", "CELL", "HEAD_END", "LEG", "ROUTE", "SUPPLY", "SUPPLY_LINK", "WIRE"]
+__all__ = ["CAMERA", "CELL", "FAILURE", "HEAD_END", "LEG", "ROUTE", "SUPPLY", "SUPPLY_LINK", "WIRE"]
 
 _UP, _DOWN = "hops.directions.to_access_point", "hops.directions.to_station"
 _AIR = f"{_UP}.demand_mbps {_UP}.phy_rate_mbps {_DOWN}.demand_mbps {_DOWN}.phy_rate_mbps"
@@ -27,6 +27,31 @@ CELL: Mapping[str, Rule] = {
     ),
     "load_fraction": rule("Used over limit.", "airtime_used_fraction airtime_limit_fraction"),
     "demand_mbps": rule("Sum of the demand of all its directions.", f"{_UP}.demand_mbps {_DOWN}.demand_mbps"),
+    "air_fraction": rule(
+        "Sum over all its directions of the time on the air that their demand takes.",
+        f"{_UP}.air_fraction {_DOWN}.air_fraction", "IEEE80211",
+    ),
+    "heard_fraction": rule(
+        "Sum of the loads of all hops of other cells that its hops hear or are heard by.", "others.load_fraction", "IEEE80211",
+    ),
+    "neighbours_fraction": rule(
+        "What the newest scans at its radios say that others take of its channel, at the end that hears most.",
+        "channel width_mhz", "PRACTICE",
+    ),
+    "load_with_others_fraction": rule(
+        "Its own load, what neighbours take, and the heaviest set of cells that all hear each other.",
+        "load_fraction neighbours_fraction others.load_fraction", "GUPTA",
+    ),
+    "delay_p99_ms": rule(
+        "99 of 100 pictures are over the air within this: they come at random and are sent one after another.",
+        f"{_UP}.demand_mbps {_UP}.phy_rate_mbps {_DOWN}.demand_mbps {_DOWN}.phy_rate_mbps airtime_limit_fraction "
+        "load_with_others_fraction access", "KLEINROCK",
+    ),
+    "delay_together_ms": rule(
+        "The last key picture when all cameras send theirs at one moment.",
+        f"{_UP}.demand_mbps {_UP}.phy_rate_mbps {_DOWN}.demand_mbps {_DOWN}.phy_rate_mbps airtime_limit_fraction "
+        "load_with_others_fraction", "PRACTICE",
+    ),
     "equal_share_mbps": rule(
         "What each station gets when all want as much as they can: the slowest sets the pace.",
         f"airtime_limit_fraction {_UP}.phy_rate_mbps", "HEUSSE",
@@ -172,14 +197,29 @@ SUPPLY_LINK: Mapping[str, Rule] = {
 }  # fmt: skip
 
 LEG: Mapping[str, Rule] = {
+    "demand_mbps": rule(
+        "Video of all cameras that cross it this way and return traffic of those that cross it the other way, by day or night, "
+        "whichever is more.",
+        "crossing.network_rate_mbps crossing.network_rate_night_mbps crossing.rate_mbps crossing.rate_night_mbps "
+        "site:defaults.return_fraction",
+    ),
     "carries_mbps": rule(
         "Of a hop: what it carries alone in this direction; of a wire: the slowest of cable, ports and grant.",
         "hop.directions.to_access_point.throughput_alone_mbps hop.directions.to_station.throughput_alone_mbps "
         "site:wires[{wire.id}].capacity_mbps gear:{wire.gear}.speed_mbps gear:{joined.gear}.ports", "PRACTICE",
     ),
+    "left_mbps": rule(
+        "Of a hop: what it carries alone, times the part of its cell's limit that nobody uses; of a wire: what it carries less "
+        "the demand.",
+        "carries_mbps demand_mbps hop.cell.load_fraction", "PRACTICE",
+    ),
     "latency_ms": rule(
         "Of a hop: the slow end of what is usual at its cell's load; of a wire: the delay of what comes next.",
         "hop.cell.load_fraction hop.cell.access gear:{next_device.gear}.delay_ms", "PRACTICE",
+    ),
+    "delay_p99_ms": rule(
+        "Of a hop: what 99 of 100 pictures of its cell keep; of a wire: the delay of what comes next.",
+        "hop.cell.delay_p99_ms gear:{next_device.gear}.delay_ms", "KLEINROCK",
     ),
 }  # fmt: skip
 
@@ -187,8 +227,25 @@ ROUTE: Mapping[str, Rule] = {
     "demand_mbps": rule("Network rate of its camera by day.", "of_camera.network_rate_mbps"),
     "night_demand_mbps": rule("Network rate of its camera by night.", "of_camera.network_rate_night_mbps"),
     "bottleneck_mbps": rule("The least that any of its legs carries.", "legs.carries_mbps"),
+    "delay_p99_ms": rule("Sum over its legs, on the careful side.", "legs.delay_p99_ms", "KLEINROCK"),
     "latency_ms": rule("Sum over its legs, one way.", "legs.latency_ms", "PRACTICE"),
 }
+
+_OF_CAMERAS = "felt.network_rate_mbps felt.network_rate_night_mbps site:defaults.return_fraction"
+
+FAILURE: Mapping[str, Rule] = {
+    "recorded_hours": rule(
+        "The least of what the dark cameras record by themselves; nothing of one that stands still too.",
+        "dark_cameras.edge_recording_hours",
+    ),
+    "load_fraction": rule(
+        "Of a cell: demand over link rate at the rates that full power would reach, summed, over the cell's limit; of a wire: demand "
+        "over what it carries; both with the video that comes over it once the subject has failed.",
+        f"{_OF_CAMERAS} fullest_cell.airtime_limit_fraction fullest_cell.demand_mbps "
+        "fullest_hops.directions.to_access_point.margin_at_lowest_rate_db "
+        "fullest_hops.directions.to_station.margin_at_lowest_rate_db", "HEUSSE",
+    ),
+}  # fmt: skip
 
 HEAD_END: Mapping[str, Rule] = {
     "channels_used": rule("Cameras whose video arrives.", "arriving.demand_mbps", unit=""),

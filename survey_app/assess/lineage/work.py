@@ -27,7 +27,7 @@ TALLY: Mapping[str, Rule] = {
         "need site:defaults.spare_plug_percent site:defaults.spare_radio_share site:defaults.cable_waste_percent", "PRACTICE",
     ),
     "order": rule("Need and spare in whole purchase units.", "need spare gear:{gear}.pack gear:{gear}.drum_m"),
-    "unit_price": rule("As the site's copy of the type has it.", "gear:{gear}.price", unit="{currency}"),
+    "unit_price": rule("From the price list, else as the type has it.", "site:price_list gear:{gear}.price", unit="{currency}"),
     "low": rule("Low estimate of the work.", "need", "PRACTICE", unit="h"),
     "high": rule("High estimate of the work.", "need", "PRACTICE", unit="h"),
 }  # fmt: skip

@@ -20,7 +20,6 @@ from survey_app.assess.in_the_way import (
 )
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh
-from survey_app.assess.obstruction import Obstruction
 from survey_app.assess.raising.moves import UNDER_TOP_M, Move, moves_of
 from survey_app.assess.raising.raising import Raising
 from survey_app.assess.raising.search import Sight, least_move_m
@@ -33,7 +32,7 @@ from survey_app.site.place import EdgePlace
 from survey_app.site.site import Site
 from survey_app.site.structure import Mast, Pole, Structure
 
-__all__ = ["RaisedHops", "how_high", "raisings"]
+__all__ = ["RaisedHops", "how_high"]
 
 _NOMINAL_MHZ = 5500.0
 _STEP_M = 0.001
@@ -77,52 +76,6 @@ def how_high(site: Site, hop_id: str, *, over_traffic: bool = False) -> tuple[Ra
     return RaisedHops(job, around, radios, hops).of(hops.row[hop_id], over_traffic=over_traffic)
 
 
-def raisings(
-    job: Job, around: Surroundings, radios: RadioArrays, hops: HopArrays, way: Obstruction, memo: Fresh
-) -> dict[str, tuple[Raising, ...]]:
-    """Return the least moves for every hop that is not clear, or clear but for what passes.
-
-    Parameters
-    ----------
-    job : Job
-        The indexed site.
-    around : Surroundings
-        What stands round the hops.
-    radios, hops : RadioArrays, HopArrays
-        The site as arrays.
-    way : Obstruction
-        What stands in the way of every hop.
-    memo : Fresh
-        What is known from an earlier value of the site.
-
-    Returns
-    -------
-    dict of str to tuple of Raising
-        By the hop's id; hops that are clear are left out. Where traffic alone is in the way, lanes count.
-    """
-    free = job.defaults.free_zone_fraction
-    blocked: list[tuple[int, bool]] = []
-    for n, row in enumerate(way.hops):
-        if row.cut_by is not None or min(_or_free(row.ratio), _or_free(row.ratio_grown)) < free:
-            blocked.append((n, False))
-        elif row.ratio_moving < free:
-            blocked.append((n, True))
-    if not blocked:
-        return {}
-    asked = RaisedHops(job, around, radios, hops)
-    names = [hops.ids[n] for n, _ in blocked]
-    given = [asked.given(n, over_traffic=over) for n, over in blocked]
-
-    def make(stale: list[int]) -> Sequence[tuple[Raising, ...]]:
-        return [asked.of(blocked[m][0], over_traffic=blocked[m][1]) for m in stale]
-
-    return dict(zip(names, memo.each("raisings", names, given, make), strict=True))
-
-
-def _or_free(ratio: float) -> float:
-    return math.inf if math.isnan(ratio) else ratio
-
-
 class RaisedHops:
     """Hops whose least moves are wanted."""
 
@@ -134,32 +87,43 @@ class RaisedHops:
         self.wavelength_m = wavelength_m(known)
         level = isinstance(around.ground, LevelGround)
         self.feet_m = ground_at_ends(job, around, radios) if level else [math.nan] * len(spots)
+        self._known_moves: dict[int, tuple[Move, ...]] = {}
+        self._known_near: dict[tuple[bool, int], Pairs] = {}
 
-    def _moves(self, n: int) -> tuple[Move, ...]:
-        return moves_of(self.job, self.job.hops[self.hops.ids[n]])
+    def moves(self, n: int) -> tuple[Move, ...]:
+        """Return the ways in which the ends of a hop can be moved."""
+        if n not in self._known_moves:
+            self._known_moves[n] = moves_of(self.job, self.job.hops[self.hops.ids[n]])
+        return self._known_moves[n]
 
-    def _near(self, stand: Stand, n: int, moves: Sequence[Move]) -> Pairs:
+    def _near(self, stand: Stand, n: int) -> Pairs:
         """Return what may come near the ray wherever it is moved."""
+        key = stand is self.around.now, n
+        if key not in self._known_near:
+            self._known_near[key] = self._found_near(stand, n, self.moves(n))
+        return self._known_near[key]
+
+    def _found_near(self, stand: Stand, n: int, moves: Sequence[Move]) -> Pairs:
         ray = Rays(self.start_m[n : n + 1], self.end_m[n : n + 1], self.wavelength_m[n : n + 1])
         along = max((move.most_m for move in moves if move.way == "along"), default=0.0)
         return pairs_near(stand, ray, along + _WIDE_ZONES)
 
-    def _structures(self, n: int, moves: Sequence[Move]) -> tuple[tuple[Structure, float], ...]:
+    def _structures(self, n: int) -> tuple[tuple[Structure, float], ...]:
         found = set()
         for stand in (self.around.now, self.around.grown):
-            things = of_solids(stand.thing, self._near(stand, n, moves))
+            things = of_solids(stand.thing, self._near(stand, n))
             found |= {stand.standing.solids.ids[thing] for thing in things.tolist()}
         feet_m = self.job.placed.feet_m
         return tuple((self.around.structures[key], feet_m[key]) for key in sorted(found))
 
     def given(self, n: int, *, over_traffic: bool) -> tuple[object, ...]:
         """Return everything that the answer for a hop depends on."""
-        moves, hop = self._moves(n), self.job.hops[self.hops.ids[n]]
+        moves, hop = self.moves(n), self.job.hops[self.hops.ids[n]]
         mounts = [self.job.mounts[self.job.radios[key].mount] for key in (hop.access_point, hop.station)]
         carriers = tuple(self.job.structures[mount.structure] for mount in mounts)
         return (
             tuple(self.start_m[n].tolist()), tuple(self.end_m[n].tolist()), float(self.wavelength_m[n]), moves,
-            tuple(mounts), carriers, self._structures(n, moves), self.around.ground, self._feet(n),
+            tuple(mounts), carriers, self._structures(n), self.around.ground, self._feet(n),
             self.job.defaults, over_traffic,
         )  # fmt: skip
 
@@ -176,27 +140,27 @@ class RaisedHops:
 
     def of(self, n: int, *, over_traffic: bool) -> tuple[Raising, ...]:
         """Return the least moves of one hop."""
-        moves, sight = self._moves(n), self.sight(n, over_traffic=over_traffic)
-        return _shorter_along(tuple(self._raising(n, sight, move, over_traffic=over_traffic) for move in moves))
+        return _shorter_along(tuple(self.raising(n, move, over_traffic=over_traffic) for move in self.moves(n)))
 
     def sight(self, n: int, *, over_traffic: bool = False) -> Sight:
         """Return one hop's ray and everything that it is held against."""
-        moves = self._moves(n)
         sets = (
-            self._counted(self.around.now, n, moves, over_traffic=over_traffic),
-            self._counted(self.around.grown, n, moves, over_traffic=over_traffic),
+            self._counted(self.around.now, n, over_traffic=over_traffic),
+            self._counted(self.around.grown, n, over_traffic=over_traffic),
         )
         return Sight(
             self.start_m[n], self.end_m[n], float(self.wavelength_m[n]), sets, lambda a, b: self._ground(n, a, b)
         )
 
-    def _counted(self, stand: Stand, n: int, moves: Sequence[Move], *, over_traffic: bool) -> tuple[Bodies, Pairs]:
-        pairs = self._near(stand, n, moves)
+    def _counted(self, stand: Stand, n: int, *, over_traffic: bool) -> tuple[Bodies, Pairs]:
+        pairs = self._near(stand, n)
         left_out = PASSING[1:] if over_traffic else PASSING
         keep = ~np.isin(of_solids(stand.kind, pairs), left_out)
         return stand.bodies, Pairs(pairs.ray[keep], pairs.family[keep], pairs.solid[keep])
 
-    def _raising(self, n: int, sight: Sight, move: Move, *, over_traffic: bool) -> Raising:
+    def raising(self, n: int, move: Move, *, over_traffic: bool) -> Raising:
+        """Return the least move of one kind for a hop."""
+        sight = self.sight(n, over_traffic=over_traffic)
         free = self.job.defaults.free_zone_fraction
         by_m = least_move_m(sight, move, free)
         found = not math.isnan(by_m)
@@ -210,10 +174,10 @@ class RaisedHops:
             way=move.way,
             mounts=move.mounts,
             by_m=_tidy(by_m) if found else None,
-            to_m=tuple(self._to(key, move, by_m) for key in move.mounts) if found else (),
+            to_m=tuple(self.to_m(key, move, by_m) for key in move.mounts) if found else (),
             ratio=ratio if ratio < math.inf else None,
             within_m=move.within_m,
-            pole_m=self._pole_m(move, by_m) if found else None,
+            pole_m=self.pole_m(move, by_m) if found else None,
             over_traffic=over_traffic,
             reason="" if found else _no_way(move),
         )
@@ -222,14 +186,14 @@ class RaisedHops:
         """Return the move to the next whole millimetre of what is written, where that is as clear."""
         if by_m == 0.0:
             return 0.0
-        old = self._to(move.mounts[0], move, 0.0)
-        new = self._to(move.mounts[0], move, by_m)
+        old = self.to_m(move.mounts[0], move, 0.0)
+        new = self.to_m(move.mounts[0], move, by_m)
         whole = (math.ceil(new / _STEP_M - 1e-6) if new > old else math.floor(new / _STEP_M + 1e-6)) * _STEP_M
         fits = abs(round(whole, 3) - old)
         clear = fits <= move.most_m and bool((sight.ratios(move, np.array([fits])) >= free).all())
         return fits if clear else by_m
 
-    def _to(self, mount_id: str, move: Move, by_m: float) -> float:
+    def to_m(self, mount_id: str, move: Move, by_m: float) -> float:
         """Return what is written of a mount after a move."""
         mount = self.job.mounts[mount_id]
         if move.way == "up":
@@ -245,7 +209,7 @@ class RaisedHops:
         x, y, _ = move.direction_m[0] if move.end == "access_point" else move.direction_m[1]
         return bool(x * ahead[0] + y * ahead[1] > 0.0)
 
-    def _pole_m(self, move: Move, by_m: float) -> float | None:
+    def pole_m(self, move: Move, by_m: float) -> float | None:
         """Return the longer pole that a move takes, to half a metre."""
         longest = 0.0
         for mount_id in move.mounts:

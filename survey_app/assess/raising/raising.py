@@ -1,16 +1,13 @@
-"""The least move of an end that clears a hop, as data and as cures."""
+"""The least move of an end that clears a hop, as data."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from survey_app.assess.findings import cure, work_on_site
 from survey_app.assess.raising.moves import End
-from survey_app.assess.record import Cure
 
-__all__ = ["Raising", "raising_cures"]
+__all__ = ["Raising"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,46 +51,3 @@ class Raising:
     pole_m: float | None
     over_traffic: bool
     reason: str = ""
-
-
-def raising_cures(found: Sequence[Raising], names: Mapping[str, str]) -> tuple[Cure, ...]:
-    """Return least moves as cures of a finding, the shortest first; those that take a longer pole last.
-
-    Parameters
-    ----------
-    found : sequence of Raising
-        Of one hop.
-    names : mapping of str to str
-        How the mounts are called.
-
-    Returns
-    -------
-    tuple of Cure
-        Edits that clear the hop each by itself; what takes a longer pole or both ends is said as work.
-    """
-    ready = [one for one in found if one.by_m is not None and one.by_m > 0.0]
-    edits = sorted((one for one in ready if one.end != "both" and one.pole_m is None), key=lambda one: one.by_m or 0.0)
-    cures = [_edit(one, names) for one in edits]
-    longer = sorted((one for one in ready if one.end != "both" and one.pole_m), key=lambda one: one.by_m or 0.0)
-    cures += [work_on_site(f"{_raised(one, names)}, on a pole of {one.pole_m:.1f} m.") for one in longer]
-    if not edits:
-        both = [one for one in ready if one.end == "both"]
-        cures += [work_on_site(f"{_raised(one, names)}{_on_pole(one)}.") for one in both]
-    return tuple(cures)
-
-
-def _edit(one: Raising, names: Mapping[str, str]) -> Cure:
-    (mount,), (to_m,) = one.mounts, one.to_m
-    if one.way == "up":
-        return cure(f"{_raised(one, names)}.", "set_height", thing_id=mount, height_m=to_m)
-    text = f"Move {names[mount]} {one.by_m:.2f} m along its edge, to {to_m:.2f} m from its corner."
-    return cure(text, "slide", mount_id=mount, along_m=to_m)
-
-
-def _raised(one: Raising, names: Mapping[str, str]) -> str:
-    targets = " and ".join(f"{names[key]} to {to_m:.2f} m" for key, to_m in zip(one.mounts, one.to_m, strict=True))
-    return f"Raise {targets}, by {one.by_m:.2f} m"
-
-
-def _on_pole(one: Raising) -> str:
-    return "" if one.pole_m is None else f", on a pole of {one.pole_m:.1f} m"

@@ -17,10 +17,10 @@ from survey_app.ground.relief.surface import Surface
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.geometry import STANDARD_K
 
-__all__ = ["Sight", "least_move_m"]
+__all__ = ["Sight", "clear_stretch_m", "least_move_m"]
 
 _CLOSE_M = 1e-5
-_PARTS = 8
+_PARTS = 64  # a call costs far more than a ray
 
 
 @dataclass(frozen=True)
@@ -81,6 +81,8 @@ class Sight:
 
 def _ratios_of(bodies: Bodies, pairs: Pairs, rays: Rays) -> FloatArray:
     count, near = len(rays), len(pairs)
+    if not near:
+        return np.zeros((count, 0))
     many = Pairs(np.repeat(np.arange(count), near), np.tile(pairs.family, count), np.tile(pairs.solid, count))
     found = clearances(bodies, rays, many, k=STANDARD_K)
     ratio = found.ratio.reshape(count, near)
@@ -91,7 +93,12 @@ def _ratios_of(bodies: Bodies, pairs: Pairs, rays: Rays) -> FloatArray:
 
 
 def least_move_m(sight: Sight, move: Move, free: float) -> float:
-    """Return the least move that leaves a part of the first zone free of everything.
+    """Return the least move that leaves a part of the first zone free of everything: the start of `clear_stretch_m`."""
+    return clear_stretch_m(sight, move, free)[0]
+
+
+def clear_stretch_m(sight: Sight, move: Move, free: float) -> tuple[float, float]:
+    """Return the least move that leaves a part of the first zone free of everything, and how far it stays so.
 
     Parameters
     ----------
@@ -104,8 +111,8 @@ def least_move_m(sight: Sight, move: Move, free: float) -> float:
 
     Returns
     -------
-    float
-        0 where it is clear already; NaN where no such move clears it. [m]
+    tuple of float
+        From 0 where it is clear already; both NaN where no such move clears it. [m]
 
     Notes
     -----
@@ -122,17 +129,22 @@ def least_move_m(sight: Sight, move: Move, free: float) -> float:
     )
     places = np.unique(places)
     clear = sight.ratios(move, places) >= free
-    if clear[0].all():
-        return 0.0
+    low = 0.0 if clear[0].all() else math.nan
     for n in range(len(places) - 1):
-        if not (clear[n] | clear[n + 1]).all():
-            continue
-        leaving, coming = ~clear[n], ~clear[n + 1]
-        low = _turn(sight, move, free, leaving, (float(places[n]), float(places[n + 1])), rising=True)
-        high = _turn(sight, move, free, coming, (float(places[n]), float(places[n + 1])), rising=False)
-        if low <= high:
-            return low
-    return math.nan
+        span = float(places[n]), float(places[n + 1])
+        if math.isnan(low):
+            if not (clear[n] | clear[n + 1]).all():
+                continue
+            low = _turn(sight, move, free, ~clear[n], span, rising=True)
+            high = _turn(sight, move, free, ~clear[n + 1], span, rising=False)
+            if low > high:
+                low = math.nan
+                continue
+        else:
+            high = _turn(sight, move, free, ~clear[n + 1], span, rising=False)
+        if high < span[1]:
+            return low, high
+    return (low, move.most_m) if not math.isnan(low) else (math.nan, math.nan)
 
 
 def _turn(sight: Sight, move: Move, free: float, which: BoolArray, span: tuple[float, float], *, rising: bool) -> float:

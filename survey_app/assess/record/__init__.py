@@ -7,6 +7,7 @@ applicable, or refused.
 
 from survey_app.assess.record.air import AreaRow, CellRow
 from survey_app.assess.record.assessment import Assessment
+from survey_app.assess.record.failures import FailureRow
 from survey_app.assess.record.finding import Acceptance, Cure, CureArgument, Finding, NullReason, Place, Severity
 from survey_app.assess.record.hops import (
     DirectionRow,
@@ -23,6 +24,7 @@ from survey_app.assess.record.hops import (
 )
 from survey_app.assess.record.mounts import ClimbRow, Maturity, MountRow, NorthRow
 from survey_app.assess.record.network import CameraRow, HeadEndRow, Leg, RouteRow, SupplyLink, SupplyRow, WireRow
+from survey_app.assess.record.options import Comparison, FigureRow, Money, Option, PartRow
 from survey_app.assess.record.radios import FromLandmark, RadioRow, ReachArc
 from survey_app.assess.record.tally import TallyPart, TallyRow
 
@@ -33,9 +35,12 @@ __all__ = [
     "CameraRow",
     "CellRow",
     "ClimbRow",
+    "Comparison",
     "Cure",
     "CureArgument",
     "DirectionRow",
+    "FailureRow",
+    "FigureRow",
     "Finding",
     "FromLandmark",
     "HeadEndRow",
@@ -45,11 +50,14 @@ __all__ = [
     "HopRow",
     "Leg",
     "Maturity",
+    "Money",
     "MountRow",
     "NorthRow",
     "NullReason",
     "ObstacleKind",
     "ObstacleRow",
+    "Option",
+    "PartRow",
     "Place",
     "RadioRow",
     "ReachArc",

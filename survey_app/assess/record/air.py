@@ -51,6 +51,14 @@ class CellRow(Record):
     airtime_limit_fraction: float | None
     load_fraction: float | None
     demand_mbps: float
+    air_fraction: float | None
+    heard_cells: tuple[str, ...]
+    heard_fraction: float
+    neighbours_fraction: float | None
+    listened_at: str | None
+    load_with_others_fraction: float | None
+    delay_p99_ms: float | None
+    delay_together_ms: float | None
     equal_share_mbps: float | None
     heaviest_station: str | None
     heaviest_share_fraction: float | None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 
 from survey_app.assess.record.air import AreaRow, CellRow
+from survey_app.assess.record.failures import FailureRow
 from survey_app.assess.record.finding import Finding, Severity
 from survey_app.assess.record.hops import HopRow
 from survey_app.assess.record.mounts import ClimbRow, MountRow, NorthRow
@@ -36,6 +37,7 @@ class Assessment(Record):
     supplies: tuple[SupplyRow, ...]
     routes: tuple[RouteRow, ...]
     head_ends: tuple[HeadEndRow, ...]
+    failures: tuple[FailureRow, ...] = ()
     climbs: tuple[ClimbRow, ...]
     findings: tuple[Finding, ...]
     tally: tuple[TallyRow, ...]

@@ -75,16 +75,24 @@ class DirectionRow(Record):
     noise_dbm: float | None
     interference_rise_db: float
     snr_db: float | None
+    interference_dbm: float | None = None
+    sinr_db: float | None = None
+    worst_interferer: str | None = None
     mcs: int | None
     phy_rate_mbps: float | None
     throughput_alone_mbps: float | None
     share_mbps: float | None
+    air_fraction: float | None
+    lost_frames_fraction: float | None
+    equal_turn_mbps: float | None
+    equal_time_mbps: float | None
     demand_mbps: float
     needed_mcs: int | None
     needed_rate_mbps: float | None
     margin_at_needed_rate_db: float | None
     margin_at_lowest_rate_db: float | None
     margin_at_chosen_rate_db: float | None
+    margin_with_interference_db: float | None = None
 
 
 class ObstacleRow(Record):

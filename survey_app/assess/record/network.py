@@ -87,21 +87,30 @@ class Leg(Record):
     kind: Literal["hop", "wire"]
     id: str
     direction: Literal["to_access_point", "to_station", "a_to_b", "b_to_a"]
+    demand_mbps: float
     carries_mbps: float | None
+    left_mbps: float | None
     latency_ms: float | None
+    delay_p99_ms: float | None
 
 
 class RouteRow(Record):
-    """The way of a camera's video to its head end."""
+    """The way of a camera's video to its head end.
+
+    `second_way` names the legs of the way that it takes when the part of the first fails that another can stand in for;
+    none where there is but one way.
+    """
 
     camera: str
     head_end: str | None
     legs: tuple[Leg, ...]
+    second_way: tuple[str, ...] = ()
     demand_mbps: float
     night_demand_mbps: float
     bottleneck_leg: str | None
     bottleneck_mbps: float | None
     latency_ms: float | None
+    delay_p99_ms: float | None
 
 
 class HeadEndRow(Record):

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from survey_app.assess.findings import Draft
 from survey_app.assess.memo import Fresh
 from survey_app.assess.rules import (
+    addressing,
     aiming,
     air,
     beam,
@@ -22,6 +23,7 @@ from survey_app.assess.rules import (
     mounting,
     neighbours,
     network,
+    same_channel,
     sight,
     supply,
     targets,
@@ -30,6 +32,7 @@ from survey_app.assess.rules import (
     video,
     water,
     way,
+    ways,
 )
 from survey_app.assess.rules.each import AboutEach
 from survey_app.assess.rules.view import View
@@ -42,6 +45,7 @@ _MODULES = (
     level,
     beam,
     neighbours,
+    same_channel,
     aiming,
     bracket,
     sight,
@@ -57,8 +61,10 @@ _MODULES = (
     evidence,
     mounting,
     labels,
+    addressing,
     supply,
     network,
+    ways,
     video,
 )
 

@@ -9,6 +9,7 @@ from survey_app.assess.record import CellRow, Cure, Severity
 from survey_app.assess.rules.channel_offer import channel_cures
 from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
+from survey_app.assess.rules.words import joined
 
 __all__ = ["CODES", "RULES"]
 
@@ -36,19 +37,20 @@ def cell_full(view: View, cell_id: str) -> Iterator[Draft]:
     """Load above one, above the warning, or above the note; the heaviest station is named."""
     defaults = view.job.defaults
     cell = view.cells[cell_id]
-    load = cell.load_fraction
+    load = cell.load_with_others_fraction
     if load is None or load <= defaults.load_note_fraction:
         return
     severity: Severity = "stop" if load > 1.0 else "warn" if load > defaults.load_warn_fraction else "note"
     limit = {"stop": 1.0, "warn": defaults.load_warn_fraction, "note": defaults.load_note_fraction}[severity]
-    part = (cell.heaviest_share_fraction or 0.0) * load
+    part = (cell.heaviest_share_fraction or 0.0) * (cell.load_fraction or 0.0)
     heaviest = f" {cell.heaviest_station} alone takes {part * 100:.0f} %." if len(cell.stations) > 1 else ""
     yield Draft(
         code="cell-full",
         severity=severity,
         subject=cell.id,
         message=(
-            f"Its load is {load * 100:.0f} % of what its air can carry, {limit * 100:.0f} % is the mark.{heaviest}"
+            f"Its load is {load * 100:.0f} % of what its air can carry, {limit * 100:.0f} % is the mark."
+            f"{_taken(cell)}{heaviest}"
         ),
         source="HEUSSE" if len(cell.stations) > 1 else "PRACTICE",
         value=load,
@@ -61,8 +63,21 @@ def cell_full(view: View, cell_id: str) -> Iterator[Draft]:
     )
 
 
+def _taken(cell: CellRow) -> str:
+    """Say who else takes of its air, where someone does."""
+    own, neighbours = cell.load_fraction or 0.0, cell.neighbours_fraction or 0.0
+    cells = (cell.load_with_others_fraction or 0.0) - own - neighbours
+    words = []
+    if cells >= 0.005:
+        words.append(f"{100 * cells:.0f} % are of cells that hear it ({joined(cell.heard_cells)})")
+    if neighbours >= 0.005:
+        words.append(f"{100 * neighbours:.0f} % are of neighbours (scan at {cell.listened_at})")
+    return f" Of these {' and '.join(words)}." if words else ""
+
+
 def _air_cures(view: View, cell: CellRow, load: float, limit: float) -> tuple[Cure, ...]:
-    cures: list[Cure] = []
+    own = cell.load_fraction or 0.0
+    cures: list[Cure] = [] if own > limit else list(channel_cures(view, cell.access_point))
     types = [view.job.radio_type(view.job.radios[key]) for key in (cell.access_point, *cell.stations)]
     widths = {width for kind in types if kind is not None for width in kind.widths_mhz}
     wider = [w for w in sorted(widths) if w > cell.width_mhz and all(k is None or w in k.widths_mhz for k in types)]

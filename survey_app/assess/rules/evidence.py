@@ -175,7 +175,8 @@ def stale_sheet(view: View) -> Iterator[Draft]:
 def priced_unproven(view: View) -> Iterator[Draft]:
     """A priced design with hops that nobody has walked."""
     design = view.job.design
-    if not design.currency or not any(item.price is not None for item in design.gear):
+    priced = design.price_list is not None or any(item.price is not None for item in design.gear)
+    if not design.currency or not priced:
         return
     unproven = [hop.id for hop in view.hops.values() if hop.maturity == LADDER[0]]
     if not unproven:

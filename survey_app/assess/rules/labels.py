@@ -1,4 +1,4 @@
-"""Labels, addresses and serial numbers that stand on two units."""
+"""Labels and serial numbers that stand on two units."""
 
 from __future__ import annotations
 
@@ -15,14 +15,13 @@ CODES = {"label-clash": "Two units with one label"}
 
 _FIELDS: tuple[tuple[str, str, Callable[[Radio], str]], ...] = (
     ("label", "label", lambda radio: radio.label or radio.id),
-    ("address", "address", lambda radio: radio.address),
     ("serial", "serial number", lambda radio: radio.serial),
     ("hardware_address", "hardware address", lambda radio: radio.hardware_address),
 )
 
 
 def label_clash(view: View) -> Iterator[Draft]:
-    """Two radios with the same label, address, serial or hardware address; the last of them is named."""
+    """Two radios with the same label, serial or hardware address; the last of them is named."""
     for field, word, read in _FIELDS:
         holders: dict[str, list[str]] = {}
         for key, radio in view.job.radios.items():

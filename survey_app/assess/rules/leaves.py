@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft, work_on_site
 from survey_app.assess.record import HopRow
-from survey_app.assess.rules.blockers import Blocker, blockers, grown, higher, spot_of, title_of, too_near, words_of
+from survey_app.assess.rules.blockers import Blocker, blockers, grown, spot_of, title_of, too_near, words_of
+from survey_app.assess.rules.clearing import clearing
 from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 
@@ -54,7 +55,7 @@ def _draft(view: View, hop: HopRow, one: Blocker, message: str) -> Draft:
         hop=hop.id,
         place=spot_of(view, hop, one),
         cures=(
-            *(higher(view, hop.id) if near else ()),
+            *(clearing(view, hop.id) if near else ()),
             work_on_site(f"Use another mount, or have the pruning of {name} promised in writing."),
         ),
         concerns=(one.thing,),

@@ -8,17 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey_app.assess.findings import Draft, cure, work_on_site
-from survey_app.assess.gain import interfering_gain_dbi
 from survey_app.assess.gather import IntArray
 from survey_app.assess.record import Cure
 from survey_app.assess.rules.channel_offer import channel_cures
 from survey_app.assess.rules.view import View
-from survey_app.ground.geodesic import plan_line
-from survey_app.physics.arrays import BoolArray, FloatArray
+from survey_app.physics.arrays import FloatArray
 from survey_app.physics.decibels import sum_dbm
-from survey_app.physics.free_space import free_space_loss_db
-from survey_app.physics.geometry import elevation_deg
-from survey_app.spectrum.channels import overlap_fraction
 
 __all__ = ["CODES", "RULES"]
 
@@ -35,8 +30,6 @@ _BUSY_DBM = -62.0
 _STOP_MARGIN_DB, _WARN_MARGIN_DB = 3.0, 10.0
 _LOSS_THAT_COUNTS_DB = 1.0
 _SLACK_DB = 0.05
-_NEAREST_M = 0.3  # nearer than this the far-field loss says nothing
-_WIDTHS_NEXT, _WIDTHS_ALTERNATE = 1.75, 2.75  # halfway between the offsets that gear sheets state
 
 
 def one_spot(view: View) -> Iterator[Draft]:
@@ -108,51 +101,14 @@ def _pairs_of_cells(view: View) -> tuple[IntArray, IntArray, FloatArray]:
 
 
 def _leaks(view: View) -> _Leaks:
-    found, radios = view.numbers, view.numbers.radios
     a, b, apart = _pairs_of_cells(view)
     hears, sends, apart = np.concatenate([a, b]), np.concatenate([b, a]), np.tile(apart, 2)
-    line = plan_line(radios.x_m[sends], radios.y_m[sends], radios.x_m[hears], radios.y_m[hears])
-    flat = np.maximum(line.ground_distance_m, 1e-3)
-    up = elevation_deg(radios.elevation_m[sends], radios.elevation_m[hears], flat)
-    gain = _gain_dbi(view, sends, np.nan_to_num(line.bearing_at_1_deg), up)
-    gain = gain + _gain_dbi(view, hears, np.nan_to_num(line.bearing_at_2_deg), -up)
-    # both antennas stand in each other's near field: the far-field loss is the common, careful estimate
-    loss = free_space_loss_db(np.maximum(apart, _NEAREST_M), radios.centre_mhz[sends])
-    raw = found.powers.service_dbm[sends] + gain - radios.feeder_loss_db[sends] - radios.feeder_loss_db[hears] - loss
-    leak = raw - _rejection_db(view, hears, sends)
+    raw = view.interference.levels_dbm[hears, sends]
+    leak = view.interference.in_channel_dbm[hears, sends]
     noise, margin = _noise_and_margin(view)
     floor = noise[hears] + view.job.defaults.interference_rise_db
     lost = np.where(np.isfinite(leak), sum_dbm(floor, leak) - floor, np.nan)
     return _Leaks(hears, sends, apart, raw, leak, lost, margin[hears] - lost)
-
-
-def _gain_dbi(view: View, rows: IntArray, bearing_deg: FloatArray, up_deg: FloatArray) -> FloatArray:
-    plan = np.array(
-        [np.nan if row.bearing_plan_deg is None else row.bearing_plan_deg for row in view.radios.values()], dtype=float
-    )
-    # a radio that nobody aimed may look straight at its neighbour
-    aim = np.where(np.isnan(plan[rows]), bearing_deg, plan[rows])
-    bracket = np.nan_to_num(view.numbers.aims.bracket_deg[rows])
-    return interfering_gain_dbi(view.numbers.radios, rows, bearing_deg, up_deg, aim, bracket)
-
-
-def _rejection_db(view: View, hears: IntArray, sends: IntArray) -> FloatArray:
-    """Return what the receiver's filter and the sender's mask hold back of a signal on another channel. [dB]"""
-    radios = view.numbers.radios
-    types = [view.job.radio_type(radio) for radio in view.job.radios.values()]
-    steps = np.array([kind.acir_db if kind is not None else (np.nan,) * 3 for kind in types], dtype=float).reshape(
-        -1, 3
-    )
-    share = overlap_fraction(
-        radios.centre_mhz[sends], radios.width_mhz[sends], radios.centre_mhz[hears], radios.width_mhz[hears]
-    )
-    middle = (radios.width_mhz[sends] + radios.width_mhz[hears]) / 2.0
-    off = np.abs(radios.centre_mhz[sends] - radios.centre_mhz[hears]) / middle
-    step: BoolArray = np.stack([off < _WIDTHS_NEXT, off < _WIDTHS_ALTERNATE, off >= _WIDTHS_ALTERNATE])
-    apart = np.select(list(step), list(steps[hears].T), default=np.nan)
-    with np.errstate(divide="ignore"):
-        inside = -10.0 * np.log10(share)
-    return np.where(share > 0.0, inside, apart)
 
 
 def _noise_and_margin(view: View) -> tuple[FloatArray, FloatArray]:

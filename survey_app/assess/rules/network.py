@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from survey_app.assess.failures import MANY_CAMERAS
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.graph import device_type, things_joined
 from survey_app.assess.loops import guarded, rings
@@ -31,7 +32,6 @@ CODES = {
 }
 
 _THIN_FRACTION = 0.60
-_MANY_CAMERAS = 8
 _FEW_MORE = 2
 
 
@@ -268,15 +268,10 @@ def _relayed_at(view: View, route: RouteRow) -> Iterator[str]:
 
 def single_point(view: View) -> Iterator[Draft]:
     """Many cameras lost together when one hop fails, none of which records by itself."""
-    double = {leg for ring in rings(view.job, view.network.graph, without_guards=False) for leg in ring.legs}
-    carried: dict[str, list[str]] = {}
-    for route in view.routes.values():
-        for leg in route.legs:
-            if leg.kind == "hop" and leg.id not in double:
-                carried.setdefault(leg.id, []).append(route.camera)
-    for hop_id, cameras in sorted(carried.items()):
-        bare = [key for key in cameras if view.cameras[key].edge_recording_hours == 0]
-        if len(bare) < _MANY_CAMERAS:
+    for hop_id in sorted(view.job.hops):
+        row = view.failures.get(hop_id)
+        bare = row.unrecorded if row is not None else ()
+        if len(bare) < MANY_CAMERAS:
             continue
         yield Draft(
             code="single-point",
@@ -285,7 +280,7 @@ def single_point(view: View) -> Iterator[Draft]:
             message=f"{len(bare)} cameras that do not record by themselves hang on this one hop.",
             source="PRACTICE",
             value=float(len(bare)),
-            limit=float(_MANY_CAMERAS),
+            limit=float(MANY_CAMERAS),
             hop=hop_id,
             place=view.at_hop(hop_id) if hop_id in view.hops else None,
             cures=(work_on_site("Let the cameras record by themselves, or give it a second way."),),
@@ -295,7 +290,8 @@ def single_point(view: View) -> Iterator[Draft]:
 def growth(view: View) -> Iterator[Draft]:
     """Cells and recorders that take few more cameras."""
     for cell in view.cells.values():
-        warned = cell.load_fraction is None or cell.load_fraction > view.job.defaults.load_warn_fraction
+        shared = cell.load_with_others_fraction
+        warned = shared is None or shared > view.job.defaults.load_warn_fraction
         if cell.more_cameras is None or cell.more_cameras > _FEW_MORE or warned or cell.demand_mbps <= 0:
             continue
         more = cell.more_cameras

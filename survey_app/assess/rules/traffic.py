@@ -8,7 +8,8 @@ import numpy as np
 
 from survey_app.assess.findings import Draft, work_on_site
 from survey_app.assess.record import HopRow, Place
-from survey_app.assess.rules.blockers import Blocker, blockers, higher, spot_of, too_near, words_of
+from survey_app.assess.rules.blockers import Blocker, blockers, spot_of, too_near, words_of
+from survey_app.assess.rules.clearing import clearing
 from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 from survey_app.site.structure import TrafficArea
@@ -58,7 +59,10 @@ def _in_zone(view: View, hop: HopRow, one: Blocker) -> Draft:
         unit="1",
         hop=hop.id,
         place=spot_of(view, hop, one),
-        cures=(*higher(view, hop.id), work_on_site("Let the cameras record by themselves while it is there.")),
+        cures=(
+            *clearing(view, hop.id, over_traffic=True),
+            work_on_site("Let the cameras record by themselves while it is there."),
+        ),
         concerns=(one.thing,),
     )
 

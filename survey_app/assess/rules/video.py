@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from survey_app.assess.demand import camera_type
 from survey_app.assess.findings import Draft, cure, work_on_site
-from survey_app.assess.record import Cure
+from survey_app.assess.record import Cure, RouteRow
 from survey_app.assess.rules.spots import at_thing, several
 from survey_app.assess.rules.view import View
 from survey_app.physics.picture import required_px_per_m, widest_scene_m
@@ -139,6 +139,7 @@ def late_picture(view: View) -> Iterator[Draft]:
         if kind is None or not kind.steerable or route is None or route.latency_ms is None:
             continue
         if route.latency_ms <= _STEER_MS:
+            yield from _late_at_times(view, key, route)
             continue
         yield Draft(
             code="late-picture",
@@ -153,6 +154,25 @@ def late_picture(view: View) -> Iterator[Draft]:
             place=at_thing(view, key),
             cures=(work_on_site("Take scheduled access, fewer hops, or unload the cell."),),
         )
+
+
+def _late_at_times(view: View, key: str, route: RouteRow) -> Iterator[Draft]:
+    """Late when key pictures meet, though it is usually soon enough."""
+    if route.delay_p99_ms is None or route.delay_p99_ms <= _STEER_MS:
+        return
+    yield Draft(
+        code="late-picture",
+        severity="note",
+        subject=key,
+        message=f"One picture in a hundred comes {route.delay_p99_ms:.0f} ms late or more, when key pictures "
+        f"meet on the air; steering bears {_STEER_MS:.0f} ms.",
+        source="KLEINROCK",
+        value=route.delay_p99_ms,
+        limit=_STEER_MS,
+        unit="ms",
+        place=at_thing(view, key),
+        cures=(work_on_site("Take longer intervals between key pictures, a lower cap, or unload the cell."),),
+    )
 
 
 RULES = (nobody_knows_rate, sees_too_little, multicast_flood, late_picture)

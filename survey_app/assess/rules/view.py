@@ -8,16 +8,18 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from survey_app.assess.camera_sight import Hidden
+from survey_app.assess.interference import Interference
 from survey_app.assess.job import Job
 from survey_app.assess.near import NearPairs, near_pairs
 from survey_app.assess.network import NetworkStage
 from survey_app.assess.north import North
 from survey_app.assess.numbers import Numbers
-from survey_app.assess.raising import Raising
+from survey_app.assess.raising import Offer
 from survey_app.assess.record import (
     AreaRow,
     CameraRow,
     CellRow,
+    FailureRow,
     HeadEndRow,
     HopRow,
     MountRow,
@@ -65,11 +67,12 @@ class _Permitted:
 class View:
     """Everything that is known when findings are made; a rule takes a view and yields drafts.
 
-    `raisings` has the least moves of the hops that are not clear, or are clear but for what passes.
+    `offers` has the moves that clear the hops which are not clear, `offers_over_traffic` those that clear what passes.
     """
 
     job: Job
     numbers: Numbers
+    interference: Interference
     north: North
     network: NetworkStage
     regions: Regions
@@ -84,10 +87,12 @@ class View:
     supplies: Mapping[str, SupplyRow]
     routes: Mapping[str, RouteRow]
     head_ends: Mapping[str, HeadEndRow]
+    failures: Mapping[str, FailureRow]
     faults: tuple[OutlineFault, ...]
     hidden: Mapping[str, Hidden]
     ripples: Mapping[str, WaterRipple]
-    raisings: Mapping[str, tuple[Raising, ...]]
+    offers: Mapping[str, tuple[Offer, ...]]
+    offers_over_traffic: Mapping[str, tuple[Offer, ...]]
 
     @cached_property
     def _permitted(self) -> _Permitted:

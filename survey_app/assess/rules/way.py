@@ -10,7 +10,6 @@ from survey_app.assess.record import Cure, HopRow
 from survey_app.assess.rules.blockers import (
     Blocker,
     blockers,
-    higher,
     level_is_lost,
     near_end_m,
     spot_of,
@@ -18,6 +17,7 @@ from survey_app.assess.rules.blockers import (
     too_near,
     words_of,
 )
+from survey_app.assess.rules.clearing import clearing
 from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 from survey_app.physics.fresnel import fresnel_zone_radius_m
@@ -33,7 +33,7 @@ CODES = {
 
 _LASTING = frozenset({"building", "parapet", "upright", "obstacle", "ground"})
 _OWN_EDGE_M = 20.0
-_UNIT_M = 0.15  # half a unit of the common size; common practice
+_UNIT_M = 0.15  # half a unit of the common size, where its sheet is silent; common practice
 _IN_FRONT_M = 0.3
 _SEEN = frozenset({"seen", "seen_with_lamp"})
 
@@ -78,7 +78,7 @@ def not_clear(view: View, hop_id: str) -> Iterator[Draft]:
         f"Move an end sideways, or to another place, until {_lower(title_of(view, worst.thing))} is clear of the ray."
     )
     stop = level_is_lost(hop)
-    yield _draft(view, hop, worst, "not-clear", stop=stop, cures=(*higher(view, hop_id), beside))
+    yield _draft(view, hop, worst, "not-clear", stop=stop, cures=(*clearing(view, hop_id), beside))
 
 
 def _lower(title: str) -> str:
@@ -96,7 +96,7 @@ def own_edge(view: View, hop_id: str) -> Iterator[Draft]:
     edges = [one for one in blockers(view, hop) if too_near(view, one) and _is_edge(view, hop, one)]
     out = work_on_site("Bring the antenna out to the edge.")
     for one in edges[:1]:
-        yield _draft(view, hop, one, "own-edge", stop=False, cures=(*higher(view, hop_id), out))
+        yield _draft(view, hop, one, "own-edge", stop=False, cures=(*clearing(view, hop_id), out))
     for end, other in ((hop.access_point, hop.station), (hop.station, hop.access_point)):
         yield from _next_unit(view, hop, end, other)
 
@@ -120,7 +120,7 @@ def _next_unit(view: View, hop: HopRow, end: str, other: str) -> Iterator[Draft]
             continue
         beside_m = math.sqrt(max(0.0, sum(p * p for p in off) - along_m * along_m))
         zone_m = float(fresnel_zone_radius_m(along_m, length_m - along_m, hop.centre_mhz))
-        ratio = (beside_m - _UNIT_M) / zone_m
+        ratio = (beside_m - _half_m(view, unit.id)) / zone_m
         if ratio >= view.job.defaults.free_zone_fraction:
             continue
         yield Draft(
@@ -136,8 +136,16 @@ def _next_unit(view: View, hop: HopRow, end: str, other: str) -> Iterator[Draft]
             hop=hop.id,
             radio=end,
             place=view.at_radio(unit.id),
-            cures=(work_on_site("Hang one of the two higher, or the other way round."),),
+            cures=(work_on_site("Hang one of the two or the other way round."),),
         )
+
+
+def _half_m(view: View, radio_id: str) -> float:
+    """Return how far what hangs there reaches to each side: half a square of its wind area, which is no smaller."""
+    radio = view.job.radios[radio_id]
+    gear = view.job.antenna_type(radio) or view.job.radio_type(radio)
+    area_m2 = gear.body.wind_area_m2 if gear is not None else None
+    return _UNIT_M if area_m2 is None else math.sqrt(area_m2) / 2.0
 
 
 @about_each("hops")
@@ -148,7 +156,7 @@ def own_wall(view: View, hop_id: str) -> Iterator[Draft]:
         if not (_is_wall(one) and one.kind in _LASTING):
             continue
         other_side = work_on_site(f"Hang it on the side of {title_of(view, one.thing)} that looks to the far end.")
-        cures = (*higher(view, hop_id), other_side)
+        cures = (*clearing(view, hop_id), other_side)
         yield _draft(view, hop, one, "own-wall", stop=level_is_lost(hop), cures=cures)
         return
 

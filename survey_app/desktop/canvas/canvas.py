@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import (
@@ -31,8 +32,12 @@ from survey_app.desktop.canvas.sheet import Sheet
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import current, lights
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Tool
+from survey_app.drawing.plat.shadows import outlines
 from survey_app.drawing.plat.view import Hit
 from survey_app.drawing.shapes import Shape
+
+if TYPE_CHECKING:
+    from shapely import Geometry
 
 __all__ = ["PlatCanvas"]
 
@@ -85,6 +90,7 @@ class PlatCanvas(PlaneView):
         self._document = desk.document
         self._lifted: frozenset[str] = frozenset()
         self._hop_words = "bearing"
+        self._every_shadow = False
         self._hover = _timer(self, _HOVER_MS, self._show_hover)
         self._beyond = _timer(self, _BEYOND_MS, self._make_beyond)
         self._idle = _timer(self, _IDLE_MS, self._settle_in_parts)
@@ -167,6 +173,7 @@ class PlatCanvas(PlaneView):
             hop_words=self._hop_words,
             feet=self._desk.site.design.units == "feet",
             kept_free=self._live.taken_mm(self.frame),
+            every_shadow=self._every_shadow,
         )
         self.sheet.wish_changed(wish, at_once=at_once)
         if at_once:
@@ -184,6 +191,21 @@ class PlatCanvas(PlaneView):
         """Mark a point of the plane (where the pointer is in a section); None takes the mark away."""
         self._live.spot_m = spot
         self.viewport().update()
+
+    def show_area(self, area: Geometry | None) -> None:
+        """Outline an area of the plane (where a rate is to be had); None takes the outline away."""
+        self._live.area = () if area is None else outlines(area)
+        self.viewport().update()
+
+    def cast_every(self, every: bool) -> None:
+        """Show shadows of every access point, or of the selected radios alone."""
+        self._every_shadow = every
+        self.shadows.want_every(every)
+        self._wish(at_once=True)
+
+    def cast_for_height(self, over_ground_m: float | None) -> None:
+        """Cast shadows for far ends at a height over the ground; None = as they hang. [m]"""
+        self.shadows.look_at_height(over_ground_m)
 
     def _keep_free(self) -> None:
         """Let no words stand where scale bar and north arrow are."""

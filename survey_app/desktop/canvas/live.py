@@ -36,6 +36,8 @@ class Live:
         """What the pointer has been over for a while."""
         self.spot_m: Point | None = None
         """A point of the plane that another part of the window points at. [m]"""
+        self.area: tuple[Shape, ...] = ()
+        """Outlines of an area that another part of the window points at."""
         self._seen: dict[str, Point] = {}
         self._seen_base: Base | None = None
         self._marked: tuple[tuple[str, ...], tuple[Whereabouts, ...]] | None = None
@@ -85,7 +87,7 @@ class Live:
 
     def signs(self) -> tuple[Shape, ...]:
         """Return grips and the hover sign, on the plane."""
-        shapes = [shape for where in self._selected() for shape in grips(where)]
+        shapes = [*self.area, *(shape for where in self._selected() for shape in grips(where))]
         if self.hovered is not None:
             where = whereabouts(self._desk, self.hovered, self._seen)
             if where is not None:

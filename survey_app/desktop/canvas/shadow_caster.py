@@ -1,4 +1,4 @@
-"""The shadows of the selected radios: worked out off the window's thread, forgotten as soon as the site changes."""
+"""Shadows of the selected radios, or of every access point: worked out off the thread, gone with the next edit."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ __all__ = ["ShadowCaster"]
 
 _REST_MS = 60
 _MOST_AT_ONCE = 8
-"""Whoever selects more looks at no shadows. """
+"""Whoever selects more looks at no shadows, but for those that were asked for of every access point."""
 
 
 class ShadowCaster(QObject):
@@ -48,7 +48,11 @@ class ShadowCaster(QObject):
         self._rest.timeout.connect(self._cast)
         self._of: Site | None = None
         self._known: dict[str, Geometry] = {}
+        self._looked: set[str] = set()
+        """Radios that were asked about, also those that have no shadows."""
         self._asked: tuple[Site, frozenset[str]] | None = None
+        self._every = False
+        self._over_ground_m: float | None = None
         desk.selection_changed.connect(self.ask)
         desk.assessed.connect(self.ask)
 
@@ -67,6 +71,20 @@ class ShadowCaster(QObject):
         if self._wanted():
             self._rest.start()
 
+    def want_every(self, every: bool) -> None:
+        """Ask for the shadows of every access point, or of the selected radios alone."""
+        self._every = every
+        self.ask()
+
+    def look_at_height(self, over_ground_m: float | None) -> None:
+        """Ask what is not seen at a height over the ground; None = of each radio's own far ends. [m]"""
+        if over_ground_m != self._over_ground_m:
+            self._over_ground_m = over_ground_m
+            self._of, self._known, self._asked = None, {}, None
+            self._worker.call_off()
+            self.changed.emit()
+            self.ask()
+
     def stop(self) -> None:
         """Want nothing any more."""
         self._rest.stop()
@@ -79,31 +97,35 @@ class ShadowCaster(QObject):
             return {}
         chosen = [rows.radios[one] for one in self._desk.selection if one in rows.radios]
         if len(chosen) > _MOST_AT_ONCE:
-            return {}
-        known = self.known
+            chosen = []
+        if self._every:
+            chosen += [row for row in rows.assessment.radios if row.role == "access_point" and row not in chosen]
+        known = self._looked if self._of is self._desk.site else set()
         return {row.id: row.reach_m for row in chosen if row.reach_m is not None and row.id not in known}
 
     def _cast(self) -> None:
-        wanted, site = self._wanted(), self._desk.site
+        wanted, site, over_ground_m = self._wanted(), self._desk.site, self._over_ground_m
         if not wanted or self._asked == (site, frozenset(wanted)):
             return
         self._asked = (site, frozenset(wanted))
 
-        def work(_progress: Progress) -> object:
+        def work(progress: Progress) -> object:
             from survey_app.assess.coverage.shadow import radio_shadows
 
-            return site, radio_shadows(site, wanted)
+            found = radio_shadows(site, wanted, over_ground_m=over_ground_m, progress=progress)
+            return site, found, frozenset(wanted)
 
         self._worker.start(work)
 
     def _take(self, _number: int, made: object) -> None:
         self._asked = None
         assert isinstance(made, tuple)
-        site, found = made
+        site, found, looked = made
         if site is not self._desk.site:
             return
         if self._of is not site:
-            self._of, self._known = site, {}
+            self._of, self._known, self._looked = site, {}, set()
+        self._looked |= looked
         self._known = {**self._known, **found}
         self.changed.emit()
 

@@ -18,6 +18,8 @@ from survey_app.desktop.panels.entries import Entry
 from survey_app.desktop.panels.evidence_words import Line, Part, label_in, line_of, words_of_choice
 from survey_app.desktop.panels.form import FieldRow, Fold, description_of
 from survey_app.desktop.panels.moments import read_moment, written_moment
+from survey_app.desktop.panels.photo_field import PhotoField, thumbnail
+from survey_app.desktop.panels.scan_rows import ScanRows
 from survey_app.desktop.panels.values import null_words, read_value, true_minus, written_value
 from survey_app.desktop.shell.preferences import Preferences
 from survey_app.session.moment import now
@@ -101,7 +103,7 @@ class EvidencePart(Fold):
         shape = fields_of(self.part.kind)[name]
         label = label_in(self.part, name)
         entry = Entry(self._subject, name, shape, self._first_value(name, shape), label, first=True)
-        editor = self._editor(shape)
+        editor = self._editor(name, shape)
         row = FieldRow(entry, editor, False, lambda _subject, _path: self._desk.say(description_of(row.entry)))
         editor.say_name(f"{label}, {self.part.words}", description_of(entry))
         if isinstance(editor, ChoiceEditor) and isinstance(editor.inner, QComboBox):
@@ -117,7 +119,11 @@ class EvidencePart(Fold):
     def _feet(self) -> bool:
         return self._desk.site.design.units == "feet"
 
-    def _editor(self, shape: FieldShape) -> Editor:
+    def _editor(self, name: str, shape: FieldShape) -> Editor:
+        if name == "photo":
+            return PhotoField(self._desk)
+        if name == "rows":
+            return ScanRows()
         if shape.holds == "choice":
             return ChoiceEditor([(one, words_of_choice(one)) for one in shape.choices])
         if shape.holds == "true or false":
@@ -126,7 +132,8 @@ class EvidencePart(Fold):
             return LineEditor(lambda text, _now: read_moment(text, self.clock()), written_moment, "now")
         if shape.bounds.get("max_length", 0) > _TEXT:
             return TextEditor()
-        empty = "as designed" if self.part.key == "as_built" else null_words(shape)
+        built = self.part.key == "as_built" and name in self.part.any_of
+        empty = "as designed" if built else null_words(shape)
         return LineEditor(
             lambda text, _now: read_value(shape, text, feet=self._feet),
             lambda value: written_value(shape, value, feet=self._feet),
@@ -261,6 +268,13 @@ class EvidencePart(Fold):
             words = "\n".join(true_minus(one) for one in (line.what, line.verdict, line.note) if one)
             for text, kind in ((line.head, "soft"), (words, "said")):
                 self.lines.append(label := _words(text, kind))
+                self._lines_box.addWidget(label)
+                label.show()
+            small = thumbnail(self._desk, line.photo)
+            if small is not None:
+                self.lines.append(label := QLabel())
+                label.setPixmap(small)
+                label.setAccessibleName(f"photograph, {line.head}")
                 self._lines_box.addWidget(label)
                 label.show()
 

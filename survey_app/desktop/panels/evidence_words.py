@@ -8,7 +8,17 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from survey_app.desktop.panels.moments import written_moment
 from survey_app.desktop.panels.values import choice_words, written_value
-from survey_app.site.evidence import AcceptanceRow, AsBuilt, BenchProof, Evidence, Reading, Sight, WalkNote
+from survey_app.site.evidence import (
+    AcceptanceRow,
+    AsBuilt,
+    BenchProof,
+    Evidence,
+    Reading,
+    Scan,
+    ScanRow,
+    Sight,
+    WalkNote,
+)
 from survey_app.site.mount import Mount
 from survey_app.site.network import Camera
 from survey_app.site.radio import Hop, Radio
@@ -92,7 +102,7 @@ def parts_of(site: Site, thing: Thing) -> tuple[Part, ...]:
             )
             return _built(thing.id, "bearing_true_deg", "tilt_deg", "power_dbm", "channel"), bench
         case Mount():
-            return _built(thing.id, "height_m"), _walk(thing.id)
+            return _built(thing.id, "height_m"), _scan(thing.id), _walk(thing.id)
         case Camera():
             return _built(thing.id, "height_m", "bearing_true_deg", "tilt_deg"), _accepted(thing.id), _walk(thing.id)
         case _:
@@ -100,7 +110,7 @@ def parts_of(site: Site, thing: Thing) -> tuple[Part, ...]:
 
 
 def _of_hop(site: Site, hop: Hop) -> Iterator[Part]:
-    yield Part("sight", "seen on site", Sight, "sights", {"hop": hop.id}, ("result", "leaf", *_SIGNED))
+    yield Part("sight", "seen on site", Sight, "sights", {"hop": hop.id}, ("result", "leaf", "photo", *_SIGNED))
     figures = ("level_dbm", "level_per_chain_dbm", "noise_dbm", "rate_mbps", "throughput_mbps", "volts_v")
     for end in ("station", "access_point"):
         radio = getattr(hop, end)
@@ -138,9 +148,21 @@ def _accepted(thing_id: str) -> Part:
     return Part("acceptance", "acceptance on site", AcceptanceRow, "acceptance", {"subject": thing_id}, fields)
 
 
+def _scan(mount: str) -> Part:
+    fields = ("rows", "antenna", "bearing_true_deg", *_SIGNED)
+    labels = {"bearing_true_deg": "antenna towards, true"}
+    return Part("scan", "scan of the air", Scan, "scans", {"mount": mount}, fields, ("rows",), labels)
+
+
 def _walk(thing_id: str) -> Part:
     return Part(
-        "walk", "notes of the walk", WalkNote, "walk_notes", {"subject": thing_id}, ("words", *_SIGNED), ("words",)
+        "walk",
+        "notes of the walk",
+        WalkNote,
+        "walk_notes",
+        {"subject": thing_id},
+        ("words", "photo", *_SIGNED),
+        ("words",),
     )
 
 
@@ -168,6 +190,9 @@ _LABELS: Mapping[str, str] = {
     "accepted": "accepted",
     "figures": "figures measured",
     "words": "the note",
+    "photo": "photograph",
+    "rows": "channels heard",
+    "antenna": "heard with",
 }
 _CHOICES: Mapping[Any, str] = {
     "seen_with_lamp": "seen with lamp or mirror",
@@ -203,6 +228,8 @@ class Line(NamedTuple):
     verdict: str
     """Of a reading whether it is right; empty where that cannot be said."""
     note: str
+    photo: str = ""
+    """Its file under assets/."""
 
 
 def line_of(part: Part, row: Any, *, feet: bool, hop: HopRow | None = None) -> Line:
@@ -227,6 +254,7 @@ def line_of(part: Part, row: Any, *, feet: bool, hop: HopRow | None = None) -> L
         what=what if not what or what.endswith((".", "!", "?")) else f"{what}.",
         verdict=_verdict(row, hop),
         note=row.note,
+        photo=getattr(row, "photo", ""),
     )
 
 
@@ -250,15 +278,29 @@ def _said(part: Part, row: Any, *, feet: bool) -> Iterator[str]:
         "words": str,
         "figures": str,
         "reason": str,
+        "rows": _heard,
+        "antenna": lambda value: f"with {value}",
     }
     for name in part.fields:
         value = getattr(row, name)
-        if name in _SIGNED or value is None or value == "" or value == ():
+        if name in (*_SIGNED, "photo") or value is None or value == "" or value == ():
             continue
         if name in say:
             yield say[name](value)
         else:
             yield f"{_short_label(part, name)} {_figure(part, name, value, feet=feet)}"
+
+
+def _heard(rows: tuple[ScanRow, ...]) -> str:
+    """Tell a scan by its strongest and its busiest channel."""
+    strongest = max(rows, key=lambda row: row.level_dbm)
+    words = f"{len(rows)} channel{'' if len(rows) == 1 else 's'}, strongest {strongest.channel} at "
+    words += f"{strongest.level_dbm:.0f} dBm"
+    known = [row for row in rows if row.busy_percent is not None]
+    if known:
+        busiest = max(known, key=lambda row: row.busy_percent or 0.0)
+        words += f", busiest {busiest.channel} at {busiest.busy_percent:.0f} %"
+    return words
 
 
 def _short_label(part: Part, name: str) -> str:

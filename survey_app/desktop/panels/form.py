@@ -136,10 +136,13 @@ class FieldRow(QFrame):
         self._explain(self.entry.thing_id or "site", self.entry.path)
 
 
+_WIDE = frozenset({"rows"})
+
+
 def is_wide(entry: Entry) -> bool:
-    """Return whether a value needs the whole width of the form: free words, latitude and longitude."""
+    """Return whether a value needs the whole width of the form: free words, latitude and longitude, tables."""
     words = entry.shape.bounds.get("max_length", 0) > 1000 and not entry.shape.lists
-    return words or isinstance(entry.value, GeoPoint | Anchor)
+    return words or entry.path in _WIDE or isinstance(entry.value, GeoPoint | Anchor)
 
 
 def description_of(entry: Entry) -> str:

@@ -15,7 +15,17 @@ from survey_app.desktop.strips.section_strip import SectionStrip
 
 __all__ = ["BAND_PAGES", "Band"]
 
-BAND_PAGES = ("section", "register", "hops", "routes", "tally", "plan pictures", "alternatives", "ground heights")
+BAND_PAGES = (
+    "section",
+    "register",
+    "hops",
+    "routes",
+    "tally",
+    "coverage",
+    "plan pictures",
+    "alternatives",
+    "ground heights",
+)
 """What the band can show, in the order of its words."""
 
 
@@ -63,19 +73,23 @@ class Band(QWidget):
     page_changed = Signal(str)
     opened = Signal(object)
     """Path of an alternative that a person wants to open."""
+    outlined = Signal(object)
+    """An area of the plane that a page points at (shapely geometry), or None."""
+    height_wanted = Signal(object)
+    """How high over the ground far ends are looked for, or None: as they hang. [m]"""
 
     def __init__(self, desk: Desk, scale: float = 1.0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("band under the plan")
         self._desk = desk
         self._scale = scale
-        self._stop: Callable[[], object] | None = None
         self._make: Mapping[str, Callable[[Desk], QWidget]] = {
             "section": self._section,
             "register": _register,
             "hops": _hops,
             "routes": _routes,
             "tally": _tally,
+            "coverage": self._coverage,
             "plan pictures": _pictures,
             "ground heights": _heights,
             "alternatives": self._alternatives,
@@ -124,13 +138,22 @@ class Band(QWidget):
 
         panel = AlternativesPanel(desk)
         panel.opened.connect(self.opened)
-        self._stop = panel.stop
+        return panel
+
+    def _coverage(self, desk: Desk) -> QWidget:
+        from survey_app.desktop.strips.coverage import CoveragePanel
+
+        panel = CoveragePanel(desk)
+        panel.outlined.connect(self.outlined)
+        panel.height_wanted.connect(self.height_wanted)
         return panel
 
     def stop(self) -> None:
         """End what still runs for a page: the window closes."""
-        if self._stop is not None:
-            self._stop()
+        for page in self._made.values():
+            stop = getattr(page, "stop", None)
+            if stop is not None:
+                stop()
 
     def _chosen(self, number: int) -> None:
         self.show_page(BAND_PAGES[number])

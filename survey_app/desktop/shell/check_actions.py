@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING
 
 from survey_app.desktop.shell.actions import ActionEntry
 from survey_app.desktop.shell.band import BAND_PAGES
+from survey_app.site.mount import Mount
+from survey_app.site.network import Camera
+from survey_app.site.radio import Radio
 
 if TYPE_CHECKING:
     from survey_app.desktop.shell.window import Window
@@ -19,6 +22,7 @@ _BAND_WORDS = {
     "hops": "Hop schedule",
     "routes": "Routes of the cameras",
     "tally": "Tally of the equipment",
+    "coverage": "Coverage of the radios",
     "plan pictures": "Plan pictures",
     "alternatives": "Alternatives",
     "ground heights": "Ground heights",
@@ -58,6 +62,12 @@ def _has_sheet(window: Window) -> bool:
     return rows is not None and any(one in rows.radios for one in window.desk.selection)
 
 
+def _can_be_seen(window: Window) -> bool:
+    things = window.desk.things
+    chosen = [things[one] for one in window.desk.selection if one in things]
+    return window.on_plan and sum(isinstance(one, Radio | Mount | Camera) for one in chosen) == 1
+
+
 def _record(window: Window) -> None:
     if window.notes.can_record:
         window.show_page(window.canvas)
@@ -75,6 +85,14 @@ CHECK_ACTIONS: tuple[ActionEntry, ...] = (
         _record,
         ("Ctrl+Shift+E",),
         enabled=lambda w: w.notes.can_record,
+    ),
+    ActionEntry(
+        "check.seen_from",
+        "Check",
+        "From where it is seen",
+        lambda w: w.take_up("seen from"),
+        ("Ctrl+Shift+V",),
+        enabled=_can_be_seen,
     ),
     *(
         ActionEntry(

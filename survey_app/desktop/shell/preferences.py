@@ -55,11 +55,21 @@ class Preferences:
     def hidden_layers(self) -> frozenset[str]:
         """Layers of the plan that are switched off."""
         text = self._settings.value("view/hidden_layers", "")
-        return frozenset(str(text).split()) if text else frozenset()
+        # names have blanks in them
+        return frozenset(str(text).split(";")) if text else frozenset()
 
     @hidden_layers.setter
     def hidden_layers(self, value: frozenset[str]) -> None:
-        self._settings.setValue("view/hidden_layers", " ".join(sorted(value)))
+        self._settings.setValue("view/hidden_layers", ";".join(sorted(value)))
+
+    @property
+    def every_shadow(self) -> bool:
+        """Whether shadows of every access point are shown, and not of the selected radios alone."""
+        return bool(self._choice("view/every_shadow", ("no", "yes"), "no") == "yes")
+
+    @every_shadow.setter
+    def every_shadow(self, value: bool) -> None:
+        self._settings.setValue("view/every_shadow", "yes" if value else "no")
 
     @property
     def author(self) -> str:

@@ -149,6 +149,36 @@ def _spot_height() -> tuple[Shape, ...]:
     )
 
 
+def _room() -> tuple[Shape, ...]:
+    outer = Path(Role.LOW_BUILDING, ((-2.8, -1.9), (2.8, -1.9), (2.8, 1.9), (-2.8, 1.9)), closed=True)
+    inner = ((-2.3, -1.4), (0.9, -1.4), (0.9, 1.4), (-2.3, 1.4))
+    return _sketch(outer, Path(Role.THIN, inner, closed=True), *(Disc(Role.SOLID, at, 0.4) for at in inner))
+
+
+def _room_rectangle() -> tuple[Shape, ...]:
+    outer = Path(Role.LOW_BUILDING, ((-2.8, -1.9), (2.8, -1.9), (2.8, 1.9), (-2.8, 1.9)), closed=True)
+    inner = ((-2.3, -1.4), (0.9, -1.4), (0.9, 1.4), (-2.3, 1.4))
+    return _sketch(outer, Path(Role.THIN, inner, closed=True), *(Disc(Role.SOLID, at, 0.5) for at in inner[:2]))
+
+
+def _inner_wall() -> tuple[Shape, ...]:
+    outer = Path(Role.THIN, ((-2.8, -1.9), (2.8, -1.9), (2.8, 1.9), (-2.8, 1.9)), closed=True)
+    return _sketch(outer, Path(Role.BUILDING, ((-2.8, 0.3), (0.5, 0.3), (0.5, -1.9))))
+
+
+def _door() -> tuple[Shape, ...]:
+    wall = tuple(Path(Role.POLE, ((side * 2.8, -1.4), (side * 1.4, -1.4))) for side in (-1, 1))
+    leaf = Path(Role.FINE, ((-1.4, -1.4), (-1.4, 1.4)))
+    return _sketch(*wall, leaf, Arc(Role.THIN, (-1.4, -1.4), 2.8, 0.0, 90.0))
+
+
+def _window() -> tuple[Shape, ...]:
+    wall = tuple(Path(Role.POLE, ((side * 2.8, 0.0), (side * 1.7, 0.0))) for side in (-1, 1))
+    jambs = tuple(Path(Role.FINE, ((x, -0.8), (x, 0.8))) for x in (-1.7, 1.7))
+    panes = tuple(Path(Role.THIN, ((-1.7, y), (1.7, y))) for y in (-0.4, 0.4))
+    return _sketch(*wall, *jambs, *panes)
+
+
 _SYMBOLS = {
     "select": _select(),
     "building": _building(),
@@ -173,6 +203,11 @@ _SYMBOLS = {
     "water": _water(),
     "zone": _zone(),
     "note": (survey_note(_AT),),
+    "room": _room(),
+    "room rectangle": _room_rectangle(),
+    "inner wall": _inner_wall(),
+    "door": _door(),
+    "window": _window(),
     "served area": _served_area(),
     "spot height": _spot_height(),
 }

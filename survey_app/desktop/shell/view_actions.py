@@ -32,6 +32,12 @@ def _layer(name: str, window: Window) -> None:
     window.canvas.hide_layers(hidden)
 
 
+def _every_shadow(window: Window) -> None:
+    every = not window.preferences.every_shadow
+    window.preferences.every_shadow = every
+    window.canvas.cast_every(every)
+
+
 def _words(words: str, window: Window) -> None:
     window.preferences.hop_words = words
     window.canvas.write_along_hops(words)
@@ -137,6 +143,14 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
             checked=partial(_is_shown, name),
         )
         for name in LAYERS
+    ),
+    ActionEntry(
+        "view.every_shadow",
+        "View/Layers",
+        "Shadows of every access point",
+        _every_shadow,
+        checked=lambda w: w.preferences.every_shadow,
+        rule_above=True,
     ),
     ActionEntry(
         "view.words_bearing",

@@ -81,7 +81,7 @@ class Window(QMainWindow):
         start: bool = False,
     ) -> None:
         super().__init__()
-        self.preferences = preferences
+        self.preferences: Preferences = preferences
         scale = preferences.scale_percent / 100.0
         lights().choose(preferences.hue)
         self.desk: Desk = Desk(document, self)
@@ -93,6 +93,9 @@ class Window(QMainWindow):
         self.notice: Notice = Notice(scale)
         self.instruments: Instruments = Instruments(instruments_of_tools(), scale)
         self.canvas: PlatCanvas = PlatCanvas(self.desk, scale)
+        self.canvas.hide_layers(preferences.hidden_layers)
+        self.canvas.write_along_hops(preferences.hop_words)
+        self.canvas.cast_every(preferences.every_shadow)
         self.notes: NotesColumn = NotesColumn(self.desk, load_catalogue())
         self.band: Band = Band(self.desk, scale)
         self.title = TitleBlock(self.desk, scale)
@@ -136,6 +139,8 @@ class Window(QMainWindow):
         self.band.spot_m.connect(self.canvas.show_spot)
         self.canvas.pointed_m.connect(self.band.show_point)
         self.band.opened.connect(self.opening.open)
+        self.band.outlined.connect(self.canvas.show_area)
+        self.band.height_wanted.connect(self.canvas.cast_for_height)
         self.canvas.scale_changed.connect(self.title.set_scale)
         self.notes.laid_over.connect(self.canvas.cover_right)
         frame = self.canvas.frame

@@ -13,9 +13,11 @@ from survey_app.desktop import letters
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.strips.columns import Columns, group
 from survey_app.desktop.strips.words import head_label, sentence_label, word_button
+from survey_app.desktop.strips.worker import Progress, Worker
 from survey_app.errors import SurveyError, UsageError
-from survey_app.exchange.imported import ReliefWishes, Voids
+from survey_app.exchange.imported import ImportedRelief, ReliefWishes, Voids
 from survey_app.exchange.relief_file import GRID_SUFFIXES, TABLE_SUFFIXES, import_relief
+from survey_app.ground.relief.known import read_relief
 from survey_app.site.edits import set_relief
 
 __all__ = ["GroundHeightsPanel"]
@@ -61,6 +63,11 @@ class GroundHeightsPanel(Columns):
         self._desk = desk
         self._file: Path | None = None
         self._shown: object = self
+        self._for: tuple[object, object] = (None, None)
+        """Document and plane for which a file is being read."""
+        self._worker = Worker(self)
+        self._worker.done.connect(self._read)
+        self._worker.failed.connect(self._failed)
         self.ask_file: Callable[[QWidget], Path | None] = _ask_file
         self.setAccessibleName("Ground heights")
         self.now = sentence_label()
@@ -74,11 +81,14 @@ class GroundHeightsPanel(Columns):
         for value, words in _VOIDS:
             self.voids.addItem(words, value)
         self.take_button = word_button("Bring in", "Bring in the heights of the file")
+        self.stop_button = word_button("Call off", "Stop reading the file; the ground stays as it is")
+        self.stop_button.hide()
         self.reason = sentence_label(part="reason")
         self.remarks = sentence_label(part="soft")
         self._lay_out()
         self.file_button.clicked.connect(self.choose)
         self.take_button.clicked.connect(self.bring_in)
+        self.stop_button.clicked.connect(self.call_off)
         self.remove_button.clicked.connect(self.assume_flat)
         desk.site_changed.connect(self.refresh)
         self.refresh()
@@ -99,6 +109,7 @@ class GroundHeightsPanel(Columns):
         file_row.addWidget(self.file_button)
         file_row.addStretch(1)
         take_row.addWidget(self.take_button)
+        take_row.addWidget(self.stop_button)
         take_row.addStretch(1)
         remove_row = QHBoxLayout()
         remove_row.addWidget(self.remove_button)
@@ -133,20 +144,66 @@ class GroundHeightsPanel(Columns):
             self.take_button.setFocus()
 
     def bring_in(self) -> None:
-        """Give the site the heights of the file, or say why not."""
+        """Read the file on a thread of its own and give the site its heights, or say why not."""
         self.reason.setText("")
         self.remarks.setText("")
         try:
             if self._file is None:
                 raise UsageError("no file of heights is chosen", remedy="choose one first")
-            found = import_relief(self._file, self._desk.site, self._wishes())
-            if found.data:
-                self._desk.document.shelf.keep(found.data, ".tif")
+            work = self._work(self._file, self._wishes())
         except SurveyError as error:
             self.reason.setText(error.sentence())
             return
+        self._for = self._desk.document, self._desk.site.design.plane
+        self._busy(f"Reading {self._file.name} …")
+        self._worker.start(work)
+
+    def _work(self, file: Path, wishes: ReliefWishes) -> Callable[[Progress], ImportedRelief]:
+        """Return the reading of a file, with a copy of its grid among the assets and known to the ground."""
+        site, document = self._desk.site, self._desk.document
+        shelf, home = document.shelf, document.asset_home
+
+        def work(progress: Progress) -> ImportedRelief:
+            found = import_relief(file, site, wishes)
+            # called off: nothing is left behind
+            progress(1, 2)
+            if found.data and home is not None:
+                shelf.keep(found.data, ".tif")
+                read_relief(set_relief(site, found.relief).after.design, home)
+            return found
+
+        return work
+
+    def call_off(self) -> None:
+        """Let go of a file that is being read; the ground stays as it is."""
+        self._worker.call_off()
+        self._busy("")
+        self.remarks.setText("Called off: the ground is as it was.")
+
+    def stop(self) -> None:
+        """Let go of what is under way, and wait until its thread has ended."""
+        self._worker.stop()
+
+    def _busy(self, words: str) -> None:
+        self.remarks.setText(words)
+        self.take_button.setVisible(not words)
+        self.stop_button.setVisible(bool(words))
+        if words:
+            self.stop_button.setFocus()
+
+    def _read(self, _number: int, found: ImportedRelief) -> None:
+        self._busy("")
+        if self._for != (self._desk.document, self._desk.site.design.plane):
+            self.reason.setText("The site's plane is another one now: bring the heights in again.")
+            return
         if self._desk.perform(lambda site: set_relief(site, found.relief)):
             self.remarks.setText(" ".join(found.remarks))
+
+    def _failed(self, _number: int, error: Exception) -> None:
+        self._busy("")
+        if not isinstance(error, SurveyError):
+            raise error
+        self.reason.setText(error.sentence())
 
     def assume_flat(self) -> None:
         """Take the heights away; a step back brings them again."""

@@ -6,12 +6,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from survey_app.desktop import letters, palette
 from survey_app.desktop.desk import Desk, Rows
 from survey_app.desktop.strips.drawn import paint_drawing
+from survey_app.desktop.strips.how_high import HowHigh
 from survey_app.desktop.strips.section_ends import STEP_M, End, EndInHand
 from survey_app.drawing.section import (
     RouteScene,
@@ -67,6 +68,11 @@ class SectionStrip(QWidget):
         self._hand: EndInHand | None = None
         self._dragged_from: float | None = None
         self._drag_mm_per_m = 1.0
+        self.how_high = HowHigh(desk, self)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.addStretch(1)
+        box.addWidget(self.how_high)
         self.setObjectName("section")
         self.setAccessibleName("Section along a hop")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -123,9 +129,27 @@ class SectionStrip(QWidget):
         if self._hop != before or not isinstance(self._scene, SectionScene):
             self._set_spot(None)
             self._hand = self._dragged_from = None
+        self._offer()
+        self._draw()
+
+    def _offer(self) -> None:
+        """Offer what clears the hop that is shown, while nobody holds an end of it."""
+        rows = self._desk.rows
+        shown = rows is not None and isinstance(self._scene, SectionScene) and self.isVisible()
+        self.how_high.show_hop(rows.hops.get(self._hop) if rows is not None and shown else None)
+
+    def stop(self) -> None:
+        """End what still runs: the window closes."""
+        self.how_high.stop()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Offer what clears the hop."""
+        super().showEvent(event)
+        self._offer()
         self._draw()
 
     def _go_stale(self) -> None:
+        self.how_high.go_stale()
         if self._hand is not None:
             self._draw_live()
         elif self._scene is not None:
@@ -184,8 +208,13 @@ class SectionStrip(QWidget):
                 return rows.hops[self._hop if self._hop in radio.hops else radio.hops[0]]
         return rows.hops.get(self._hop) or next(iter(rows.assessment.hops), None)
 
+    def _free_px(self) -> int:
+        """Return the height that the drawing has: the line of offers stands under it. [px]"""
+        offers = self.how_high
+        return self.height() - (offers.sizeHint().height() if not offers.isHidden() else 0)
+
     def _draw(self) -> None:
-        width_mm, height_mm = self.width() / self._px_per_mm, self.height() / self._px_per_mm
+        width_mm, height_mm = self.width() / self._px_per_mm, self._free_px() / self._px_per_mm
         self._sheet = self._drawing = None
         if isinstance(self._scene, SectionScene):
             self._sheet = section_sheet(self._scene, width_mm, height_mm)

@@ -24,7 +24,7 @@ class ToolEntry(NamedTuple):
     """Shortcut, as Qt writes key sequences; empty = none."""
     make: Callable[[Desk, Plan], Tool]
     group: str
-    """`select`, `structures`, `radio`, `video`, `ground`, `measure`, `change`."""
+    """`select`, `structures`, `inside`, `radio`, `video`, `ground`, `measure`, `change`."""
     place: str = ""
     """Of a tool that has no instrument of its own: the one in whose place the column shows that it is in hand."""
 
@@ -62,6 +62,11 @@ TOOLS: tuple[ToolEntry, ...] = (
     ToolEntry("supply", "supply", "Q", _of("points", "SupplyTool"), "video", "head end"),
     ToolEntry("water", "water", "Shift+W", _of("areas", "WaterTool"), "ground", "trees"),
     ToolEntry("zone", "zone", "Z", _of("areas", "ZoneTool"), "ground", "trees"),
+    ToolEntry("room", "room", "I", _of("rooms", "RoomTool"), "inside", "building"),
+    ToolEntry("room rectangle", "room", "Shift+R", _of("rooms", "RoomRectangleTool"), "inside", "building"),
+    ToolEntry("inner wall", "inner wall", "J", _of("rooms", "InnerWallTool"), "inside", "building"),
+    ToolEntry("door", "door", "Y", _of("openings", "DoorTool"), "inside", "building"),
+    ToolEntry("window", "window", "Shift+Y", _of("openings", "WindowTool"), "inside", "building"),
     ToolEntry("served area", "served", "Shift+V", _of("served", "ServedAreaTool"), "video", "camera"),
     ToolEntry("note", "note", "K", _of("points", "NoteTool"), "ground", "landmark"),
     ToolEntry("spot height", "spot height", "Shift+K", _of("spot_height", "SpotHeightTool"), "ground", "landmark"),
@@ -71,6 +76,7 @@ TOOLS: tuple[ToolEntry, ...] = (
 OTHER_TOOLS: tuple[ToolEntry, ...] = (
     ToolEntry("rotate", "rotate", "", _of("rotate", "RotateTool"), "change", "select"),
     ToolEntry("row", "row of copies", "", _of("row", "RowTool"), "change", "select"),
+    ToolEntry("seen from", "seen from", "", _of("seen_from", "SeenFromTool"), "change", "access point"),
     ToolEntry("picture", "lay picture", "", _of("picture", "PictureTool"), "change", "select"),
 )
 """Tools that change what is there; menus and panels take them up by their names."""

@@ -1,4 +1,4 @@
-"""Things drawn by their run: overhead lines."""
+"""Things drawn by their run: overhead lines, and what shares their gesture."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from survey_app.site.edits import Edit, add_structure
 from survey_app.site.site import Site
 from survey_app.site.structure import OverheadLine
 
-__all__ = ["OverheadLineTool", "run_m"]
+__all__ = ["OverheadLineTool", "RunTool", "run_m"]
 
 
 def run_m(points: tuple[Point, ...]) -> float:
@@ -26,12 +26,15 @@ def run_m(points: tuple[Point, ...]) -> float:
     return sum(distance_of(a, b) for a, b in itertools.pairwise(points))
 
 
-class OverheadLineTool(Placing):
-    """Draws overhead lines as they were recorded on the walk."""
+class RunTool(Placing):
+    """Draws one kind of thing by the points of its run; subclasses say what becomes of them."""
 
-    name = "overhead line"
-    hint = "Press along the line; Enter ends it."
     locks_angles = True
+    word = "line"
+
+    def made_of(self, site: Site, points: tuple[Point, ...]) -> Edit:
+        """Return the edit that adds the thing."""
+        raise NotImplementedError
 
     def ghost(self, at: Point, pointer: Pointer) -> tuple[Shape, ...]:
         """Return the run so far with the length of each span."""
@@ -52,15 +55,22 @@ class OverheadLineTool(Placing):
             self.points.append(at)
 
     def enough(self) -> None:
-        """Make the line of the points that were given."""
+        """Make the thing of the points that were given."""
         if len(self.points) < 2:
-            raise UsageError("a line needs two points", remedy="give another one, or leave with Esc")
+            raise UsageError(f"a {self.word} needs two points", remedy="give another one, or leave with Esc")
         points = tuple(self.points)
+        self.commit(lambda site: self.made_of(site, points))
 
-        def make(site: Site) -> Edit:
-            new_id, name = called(site, "OL", "Overhead line")
-            route = tuple(plane_point(*point) for point in points)
-            thing = made(OverheadLine, id=new_id, kind="overhead_line", name=name, status="existing", route=route)
-            return add_structure(site, thing)._replace(label=f"Add {name}")
 
-        self.commit(make)
+class OverheadLineTool(RunTool):
+    """Draws overhead lines as they were recorded on the walk."""
+
+    name = "overhead line"
+    hint = "Press along the line; Enter ends it."
+
+    def made_of(self, site: Site, points: tuple[Point, ...]) -> Edit:
+        """Return the new line."""
+        new_id, name = called(site, "OL", "Overhead line")
+        route = tuple(plane_point(*point) for point in points)
+        thing = made(OverheadLine, id=new_id, kind="overhead_line", name=name, status="existing", route=route)
+        return add_structure(site, thing)._replace(label=f"Add {name}")

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from survey_app.desktop.tools.figures import length
+from survey_app.desktop.tools.indoors import room_at
 from survey_app.desktop.tools.outline import counter_clockwise
 from survey_app.desktop.tools.where import outline_of, point_of
 from survey_app.drawing.shapes import Point
@@ -31,6 +32,7 @@ from survey_app.site.place import (
 from survey_app.site.radio import Radio
 from survey_app.site.site import Site
 from survey_app.site.structure import Building, Mast, OverheadLine, Pole, Structure, TrafficArea, TreeStand
+from survey_app.site.surroundings import Room
 
 __all__ = ["Perch", "carrier_at", "perch_at"]
 
@@ -40,6 +42,7 @@ _UNDER_TOP_M = 0.5
 _APART_M = 0.6
 """Units that share a pole hang this far apart, one under the other."""
 _OVER_ROOF_M = 1.5
+_UNDER_CEILING_M = 0.5
 _SIDE_STEP_DEG = 5.0
 
 
@@ -200,6 +203,9 @@ def _on_building(
     if not inside and distance_m > reach_m:
         return None
     if inside and distance_m > reach_m:
+        room = room_at(site, placed, building.id, at)
+        if room is not None:
+            return 0.0, _in_room(site, building, room, at)
         place = RoofPlace(kind="roof", position=PlanePoint(x_m=round(at[0], 3), y_m=round(at[1], 3)))
         words = f"{building.title.upper()}, on the roof, {length(site, _OVER_ROOF_M)} over it"
         return 0.0, Perch(at, building.id, place, _OVER_ROOF_M, "roof", words)
@@ -220,6 +226,14 @@ def _on_building(
         f"{length(site, _WALL_STAND_OFF_M)} off, at the eaves"
     )
     return distance_m, Perch(spot, building.id, place_on, 0.0, "eaves", words)
+
+
+def _in_room(site: Site, building: Building, room: Room, at: Point) -> Perch:
+    """Return a place under the ceiling of a room."""
+    over_floor_m = max(room.ceiling_height_m - _UNDER_CEILING_M, room.ceiling_height_m / 2.0)
+    place = PointPlace(kind="point", position=PlanePoint(x_m=round(at[0], 3), y_m=round(at[1], 3)))
+    words = f"in {room.title}, {length(site, over_floor_m)} over its floor"
+    return Perch(at, building.id, place, round(room.floor_height_m + over_floor_m, 3), "ground", words)
 
 
 def _on_top(site: Site, placed: Placed, structure: Structure, at: Point) -> tuple[float, Perch] | None:

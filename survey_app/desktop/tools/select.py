@@ -12,6 +12,7 @@ from survey_app.desktop.tools.drags.drag import Drag
 from survey_app.desktop.tools.drags.hanging import MountDrag, SideDrag
 from survey_app.desktop.tools.drags.moving import MoveDrag, movable
 from survey_app.desktop.tools.drags.shaping import CornerDrag, EdgeDrag, InsertDrag
+from survey_app.desktop.tools.drags.sliding import OpeningDrag
 from survey_app.desktop.tools.grips import Grip, grip_shapes, grips_of, nearest_grip
 from survey_app.desktop.tools.strokes import ring
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Pointer, Tool
@@ -24,6 +25,7 @@ from survey_app.errors import SurveyError
 from survey_app.site.mount import Mount
 from survey_app.site.network import Camera, Device
 from survey_app.site.radio import Radio
+from survey_app.site.surroundings import Opening
 
 if TYPE_CHECKING:
     from survey_app.desktop.desk import Desk
@@ -135,6 +137,8 @@ class SelectTool(Tool):
             mount = _mount_of(thing)
             if mount is not None and mount in desk.things:
                 return MountDrag(desk, plan, mount, start)
+            if isinstance(thing, Opening):
+                return OpeningDrag(desk, plan, thing, start)
             edge = _edge_of(pressed.hit)
             if edge is not None and self._was_selected and hasattr(thing, "outline"):
                 return EdgeDrag(desk, plan, thing.id, edge, start)
@@ -232,6 +236,8 @@ class SelectTool(Tool):
             self._drag = AimDrag(self.desk, self.plan, thing_id, at)
         elif alone and isinstance(thing, Camera) and thing.mount is not None:
             self._drag = TargetDrag(self.desk, self.plan, thing_id, at)
+        elif alone and isinstance(thing, Opening):
+            self._drag = OpeningDrag(self.desk, self.plan, thing, at)
         elif movable(dict(self.desk.things), self.desk.selection):
             self._drag = MoveDrag(self.desk, self.plan, self.desk.selection, at, thing_id)
         return self._drag is not None

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from survey_app.ground.along_run import stretch_of
 from survey_app.site.site import Design
 from survey_app.site.structure import Building, Mast, Obstacle, OverheadLine, Pole, TrafficArea, TreeStand
 from survey_app.site.thing import Thing
@@ -26,7 +27,7 @@ class Area:
     Attributes
     ----------
     id, collection, kind, name, status : str
-        Of the thing; `kind` is the structure's kind, or `water`, `zone`, `boundary`, `room`, `wall`,
+        Of the thing; `kind` is the structure's kind, or `water`, `zone`, `boundary`, `room`, `wall`, `opening`,
         `served_area`.
     ring : ndarray of float, shape (n, 2)
         Corners without the first repeated. [m]
@@ -80,6 +81,16 @@ def areas_of(design: Design, outlines: dict[str, Floats], before: dict[str, Area
             ring = outlines.get(thing.id)
             if ring is not None and np.isfinite(ring).all():
                 found[thing.id] = _area(collection, thing, ring)
+    for opening in design.openings:
+        run = outlines.get(opening.wall)
+        if run is None or not np.isfinite(run).all():
+            continue
+        ring = stretch_of(run, opening.along_m - opening.width_m / 2.0, opening.along_m + opening.width_m / 2.0)
+        old = before.get(opening.id)
+        if old is not None and old.record is opening and np.array_equal(old.ring, ring):
+            found[opening.id] = old
+        elif len(ring):
+            found[opening.id] = _area("openings", opening, ring)
     return found
 
 
@@ -98,7 +109,7 @@ def _area(collection: str, thing: Thing, ring: Floats) -> Area:
         kind, height_m = thing.kind, thing.height_m
     elif kind == "zone" and getattr(thing, "purpose", "") == "boundary":
         kind = "boundary"
-    closed = kind not in ("overhead_line", "wall")
+    closed = kind not in ("overhead_line", "wall", "opening")
     (x0, y0), (x1, y1) = ring.min(axis=0), ring.max(axis=0)
     if swing_m is not None:
         x, y = (x0 + x1) / 2.0, (y0 + y1) / 2.0

@@ -12,11 +12,13 @@ from survey_app.drawing.hatch import BAND_MM, hatch_pitch_mm
 from survey_app.drawing.plat.areas import Area, inside, middle_of
 from survey_app.drawing.plat.hatching import hatch_bands
 from survey_app.drawing.plat.lines import Level, Piece, Stack, dots, piece, ring_piece, segments
+from survey_app.drawing.plat.openings import draw_opening
 from survey_app.drawing.plat.scene import PlatScene
 from survey_app.drawing.plat.view import PlatView, Wish
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Arc, Path, Symbol, Words
 from survey_app.drawing.symbols import struck, tree_star
+from survey_app.ground.along_run import stretch_of
 
 __all__ = ["draw_areas", "is_dot", "layer_of", "shown_areas"]
 
@@ -28,6 +30,7 @@ _WHOLE_MM = 4000.0
 """Outlines longer than this on paper are made for the window alone, and not kept. [mm]"""
 _LAYERS = {
     "water": "water", "tree_stand": "trees", "building": "buildings", "room": "buildings", "wall": "buildings",
+    "opening": "buildings",
     "obstacle": "obstacles", "traffic_area": "obstacles", "zone": "obstacles", "boundary": "obstacles",
     "overhead_line": "overhead", "served_area": "views",
 }  # fmt: skip
@@ -286,18 +289,16 @@ def _wall(stack: Stack, scene: PlatScene, view: PlatView, area: Area) -> None:
         if opening.wall == area.id
     )
     for part in _without(area.ring, gaps):
-        stack.line(Level.ROOMS, Role.FINE, piece(part))
+        stack.line(Level.ROOMS, Role.INNER_WALL, piece(part))
 
 
 def _without(route: Floats, gaps: list[tuple[float, float]]) -> list[Floats]:
     """Return the parts of a route that no opening takes away."""
-    along = np.concatenate((np.zeros(1), np.cumsum(np.hypot(*np.diff(route, axis=0).T))))
     parts, begin = [], 0.0
-    for low, high in [*gaps, (float(along[-1]), float(along[-1]))]:
-        if low > begin:
-            between = along[(along > begin) & (along < low)]
-            at = np.concatenate(([begin], between, [low]))
-            parts.append(np.stack((np.interp(at, along, route[:, 0]), np.interp(at, along, route[:, 1])), axis=1))
+    for low, high in [*gaps, (math.inf, math.inf)]:
+        part = stretch_of(route, begin, low)
+        if len(part):
+            parts.append(part)
         begin = max(begin, high)
     return parts
 
@@ -327,5 +328,5 @@ def _overhead(stack: Stack, _scene: PlatScene, view: PlatView, area: Area) -> No
 _DRAWN = {
     "water": _water, "tree_stand": _trees, "obstacle": _obstacle, "traffic_area": _traffic, "zone": _zone,
     "boundary": _boundary, "room": _room, "wall": _wall, "overhead_line": _overhead,
-    "served_area": _served,
+    "opening": draw_opening, "served_area": _served,
 }  # fmt: skip

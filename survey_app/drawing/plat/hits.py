@@ -154,13 +154,16 @@ class _Search:
         return [hit for _, hit in sorted(found, key=_first)]
 
     def edges(self) -> list[Hit]:
-        """Corners before edges, the nearest first."""
+        """Openings, then corners, then edges, the nearest first."""
         found = []
         for area in shown_areas(self.scene, self._touching(), self.wish):
             to_corner = np.hypot(area.ring[:, 0] - self.x, area.ring[:, 1] - self.y)
             corner = int(np.argmin(to_corner))
             away, edge = distance_to_line(area.ring, area.closed, self.x, self.y)
-            if to_corner[corner] <= self.tolerance:
+            if area.kind == "opening" and away <= self.tolerance:
+                # it lies on its wall and is the smaller of the two
+                found.append((-1, away, Hit(area.id, area.collection, "edge 0", away)))
+            elif to_corner[corner] <= self.tolerance:
                 found.append((0, float(to_corner[corner]), Hit(area.id, area.collection, f"corner {corner}", away)))
             elif away <= self.tolerance:
                 found.append((1, away, Hit(area.id, area.collection, f"edge {edge}", away)))

@@ -154,7 +154,7 @@ class Labelling:
             if part is not None:
                 self.placer.take_line(*part, 0.5)
         for area in areas:
-            if area.kind in ("boundary", "room", "wall", "served_area") or area.extent_m * self.scale < 4.0:
+            if area.kind in ("boundary", "room", "wall", "opening", "served_area") or area.extent_m * self.scale < 4.0:
                 continue
             corners = [self.mm((x, y)) for x, y in area.ring.tolist()]
             ends = corners[1:] + (corners[:1] if area.closed else [])

@@ -66,7 +66,7 @@ def _areas(labels: Labelling, selection: frozenset[str], *, only_selected: bool)
             continue
         if not chosen and (tier >= 4 or (tier >= 3 and area.id not in carriers)):
             continue
-        if area.kind in ("boundary", "wall") and not chosen:
+        if area.kind in ("boundary", "wall", "opening") and not chosen:
             continue
         variants = list(_area_lines(labels, area, chosen))
         if variants:
@@ -85,7 +85,7 @@ def _area_lines(labels: Labelling, area: Area, chosen: bool) -> Iterator[Sequenc
         yield from _served_lines(labels, area, chosen)
         return
     role = Role.WORDS_TREES if area.kind == "tree_stand" else Role.WORDS
-    if area.kind in ("zone", "room", "boundary", "wall"):
+    if area.kind in ("zone", "room", "boundary", "wall", "opening"):
         if name and (tier < 2 or chosen):
             yield ((Run(name, _NOTE_MM, Role.WORDS_SOFT),),)
         return

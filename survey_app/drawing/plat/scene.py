@@ -287,6 +287,7 @@ class PlatScene:
             found |= {row.id for row in rows if getattr(row, "mount", None) in found}
         found |= {room.id for room in design.rooms if room.structure in found}
         found |= {wall.id for wall in design.walls if wall.structure in found}
+        found |= {opening.id for opening in design.openings if opening.wall in found}
         found |= {area.id for area in design.served_areas if area.structure in found}
         found |= {head.id for head in design.head_ends if head.device in found}
         found |= {hop.id for hop in design.hops if hop.access_point in found or hop.station in found}
@@ -321,7 +322,8 @@ class PlatScene:
             "devices": tuple(row for row in design.devices if row.id in wired or row.mount in mounts),
             "supplies": tuple(row for row in design.supplies if row.id in wired),
         }
-        for field in ("waters", "zones", "rooms", "walls", "served_areas", "climbs", "landmarks", "notes", "head_ends"):
+        beside = ("rooms", "walls", "openings", "served_areas", "climbs", "landmarks", "notes", "head_ends")
+        for field in ("waters", "zones", *beside):
             kept[field] = tuple(row for row in getattr(design, field) if row.id in ids)
         fields = {name: kept.get(name, getattr(design, name)) for name in type(design).model_fields}
         site = Site.model_construct(design=type(design).model_construct(**fields), evidence=self.site.evidence)

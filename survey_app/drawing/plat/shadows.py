@@ -11,8 +11,10 @@ from numpy.typing import NDArray
 
 from survey_app.drawing.plat.lines import Piece, segments
 from survey_app.drawing.plat.records import Fan
+from survey_app.drawing.roles import Role
+from survey_app.drawing.shapes import Strokes
 
-__all__ = ["PITCH_MM", "fan_area", "hatch_of", "open_tint", "shaded"]
+__all__ = ["PITCH_MM", "fan_area", "hatch_of", "open_tint", "outlines", "shaded"]
 
 Floats = NDArray[np.float64]
 PITCH_MM = 3.0
@@ -38,6 +40,16 @@ def open_tint(fan: Fan, hidden: shapely.Geometry) -> list[Floats]:
     """Return what is left of the tint as closed outlines without holes, shape (corners, 2) each. [m]"""
     rest = shapely.difference(fan_area(fan), hidden)
     return [shapely.get_coordinates(part.exterior) for part in _without_holes(rest)]
+
+
+def outlines(area: shapely.Geometry) -> tuple[Strokes, ...]:
+    """Return the edges of an area, holes included, in one piece; none where it is empty."""
+    rings = shapely.get_parts(shapely.get_rings(area))
+    if not len(rings):
+        return ()
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    joined = np.append(ring[1:] == ring[:-1], False)
+    return (Strokes(Role.COVERED, points, joined),)
 
 
 def _without_holes(area: shapely.Geometry) -> Iterator[shapely.Polygon]:

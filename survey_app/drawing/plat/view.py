@@ -53,6 +53,8 @@ class Wish:
         Lengths in words in feet instead of metres.
     kept_free : tuple of (x, y, half_width, half_height)
         Boxes from the lower left corner of the view in which no words stand: scale bar and north arrow. [mm]
+    every_shadow : bool
+        Shadows of all wedges and rings that are drawn, not of the selected radios alone.
     """
 
     hidden: frozenset[str] = field(default_factory=frozenset)
@@ -61,6 +63,7 @@ class Wish:
     hop_words: str = "bearing"
     feet: bool = False
     kept_free: tuple[tuple[float, float, float, float], ...] = ()
+    every_shadow: bool = False
 
 
 class Hit(NamedTuple):

@@ -41,7 +41,7 @@ def fan_of(mark: RadioMark) -> Fan | None:
 
 
 def shown_fans(scene: PlatScene, wish: Wish, ids: frozenset[str] | None = None) -> Iterator[Fan]:
-    """Yield the wedges and rings that are drawn: of hubs and sectors always, of other radios when selected."""
+    """Yield the wedges and rings that are drawn: of hubs and sectors always, of others when selected or asked for."""
     if "wedges" in wish.hidden:
         return
     for mark in scene.radios.values():
@@ -51,7 +51,7 @@ def shown_fans(scene: PlatScene, wish: Wish, ids: frozenset[str] | None = None) 
             continue
         row = mark.row
         wide = row.beamwidth_azimuth_deg is not None and row.beamwidth_azimuth_deg >= _WIDE_DEG
-        hub = row.role == "access_point" and (len(row.far_ends) > 1 or wide)
+        hub = row.role == "access_point" and (len(row.far_ends) > 1 or wide or wish.every_shadow)
         if hub or mark.id in wish.selection:
             if mark.id not in scene.fans:
                 scene.fans[mark.id] = fan_of(mark)
@@ -114,7 +114,8 @@ def draw_wedges(
         chosen = fan.radio.id in wish.selection
         plain = view.tier >= 4 and not chosen
         radius_mm = layout.radios[fan.radio.id].radius_mm
-        hidden = None if plain or not chosen or "shadows" in wish.hidden else scene.shadows.get(fan.radio.id)
+        cast = (chosen or wish.every_shadow) and not plain and "shadows" not in wish.hidden
+        hidden = scene.shadows.get(fan.radio.id) if cast else None
         key = (f"fan {plain} {id(hidden)}", id(fan.row))
         entry = pieces.get(key)
         # a radio that was moved keeps its row until it is assessed again

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +18,11 @@ BoolArray = NDArray[np.bool_]
 
 _CELLS_PER_BODY = 3.0
 _MOST_CELLS = 2_000_000.0
+_CELLS_AT_LEAST = 40_000.0
+_SPARE = 4.0  # so many times the cells that the bodies need, for ground on which little stands
 _ENTRIES_PER_BODY = 24.0
+_USUAL: tuple[tuple[float, Literal["higher", "lower"]], ...] = ((0.05, "higher"), (0.95, "lower"))
+_USUAL_PART = 0.9
 
 
 class Cells(NamedTuple):
@@ -74,12 +78,26 @@ def _steps(packed: Packed) -> float:
 
 
 def _cell_size_m(box: FloatArray, span_m: FloatArray) -> float:
-    """Return a side with a few cells to a body, larger where bodies are large, so that the lists stay short."""
-    most = min(_CELLS_PER_BODY * len(box), _MOST_CELLS)
-    size = float(max(np.sqrt(span_m[0] * span_m[1] / most), span_m.max() / most, 1e-3))
+    """Return a side with a few cells to a body, but not smaller than the middle one of the bodies.
+
+    What counts is the ground on which nearly all of them stand: one body far away makes the cells no larger, until
+    there would be too many of them. They are larger where bodies are large, so that the lists stay short.
+    """
+    usual = float(np.median(box[:, 2:4])) * 2.0
+    sides = np.maximum(_usual_span_m(box), usual)
+    size = max(float(np.sqrt(sides[0] * sides[1] / (_CELLS_PER_BODY * len(box)))), usual, 1e-3)
+    most = min(_CELLS_AT_LEAST + _CELLS_PER_BODY * _SPARE * len(box), _MOST_CELLS)
+    while np.prod(span_m // size + 1.0) > most:
+        size *= 1.2
     while size < span_m.max() and np.prod(box[:, 2:4] * 2.0 / size + 1.0, axis=1).sum() > _ENTRIES_PER_BODY * len(box):
         size *= 1.5
     return size
+
+
+def _usual_span_m(box: FloatArray) -> FloatArray:
+    """Return how far bodies lie apart along both axes, the outermost twentieth on every side left out. [m]"""
+    low, high = (np.quantile(box[:, :2], part, axis=0, method=way) for part, way in _USUAL)
+    return np.asarray(np.maximum(high - low, 0.0) / _USUAL_PART, np.float64)
 
 
 @kernel

@@ -129,13 +129,12 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
     first, number, body, side, can = _crossings.sized(index.steps(len(start)))(
         packed, index.cells, start, end, most_crossings(packed)
     )
-    family = (body >= packed.prisms).astype(np.int8) + (body >= packed.prisms + packed.uprights)
-    offset = np.array([0, packed.prisms, packed.prisms + packed.uprights])
+    family, place = index.families_and_places(body)
     return Crossings(
         np.repeat(np.arange(len(start)), np.diff(first)),
         family,
-        body - offset[family],
-        packed.thing[body],
+        place,
+        packed.thing.take(body),
         number[_ENTER],
         number[_LEAVE],
         number[_OVER_ENTER],

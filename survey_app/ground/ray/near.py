@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from survey_app.ground._arrays import FloatArray
-from survey_app.ground.hull import in_order
 from survey_app.ground.ray.cells import Cells, longer
 from survey_app.ground.ray.index import RayIndex
 from survey_app.ground.ray.line import Line, can_be_judged, line_of, rays
@@ -78,10 +77,16 @@ def near(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike, reach_m: ArrayLi
     start, end = rays(start_m, end_m)
     reach = np.array(np.broadcast_to(np.asarray(reach_m, np.float64), (len(start),)))
     packed = index.packed
-    first, body, can = _near.sized(index.steps(len(start)))(packed, index.cells, start, end, reach)
-    family = (body >= packed.prisms).astype(np.int8) + (body >= packed.prisms + packed.uprights)
-    offset = np.array([0, packed.prisms, packed.prisms + packed.uprights])
-    return Near(np.repeat(np.arange(len(start)), np.diff(first)), family, body - offset[family], first, can)
+    first, body, can = _near.sized(index.steps(len(start), float(reach.max(initial=0.0))))(
+        packed, index.cells, start, end, reach
+    )
+    ray = np.repeat(np.arange(len(start)), np.diff(first))
+    family, place = index.families_and_places(body)
+    # rays are in order already; of each, the bodies are put in order by family and place
+    bodies = max(len(index.place), 1)
+    key = np.sort((3 * ray + family) * bodies + place)
+    which = key // bodies
+    return Near(ray, (which - 3 * ray).astype(np.int8), key - which * bodies, first, can)
 
 
 @kernel
@@ -140,7 +145,6 @@ def _near(
                                 whose = longer(whose, 2 * count)
                             whose[count] = k
                             count += 1
-            in_order(whose[row[n] :], count - row[n])
         row[n + 1] = count
     return row, whose[: row[rays]], can
 

@@ -83,17 +83,25 @@ def bilinear(rows_m: FloatArray, u: FloatArray, v: FloatArray) -> FloatArray:
     """
     rows, columns = rows_m.shape
     inside = (u >= -BORDER) & (u <= columns - 1.0 + BORDER) & (v >= -BORDER) & (v <= rows - 1.0 + BORDER)
-    safe_u = np.clip(np.where(inside, u, 0.0), 0.0, columns - 1.0)
-    safe_v = np.clip(np.where(inside, v, 0.0), 0.0, rows - 1.0)
-    column = np.minimum(safe_u.astype(np.int64), columns - 2)
-    row = np.minimum(safe_v.astype(np.int64), rows - 2)
-    right, down = safe_u - column, safe_v - row
-    upper = _between(rows_m[row, column], rows_m[row, column + 1], right)
-    lower = _between(rows_m[row + 1, column], rows_m[row + 1, column + 1], right)
-    return np.where(inside, _between(upper, lower, down), np.nan)
+    if not inside.all():
+        u, v = np.where(inside, u, 0.0), np.where(inside, v, 0.0)
+    # of the borders' own width nothing is left, and no number is negative: the whole part is the step before
+    right, down = np.clip(u, 0.0, columns - 1.0), np.clip(v, 0.0, rows - 1.0)
+    column = np.minimum(right.astype(np.int32), columns - 2)
+    row = np.minimum(down.astype(np.int32), rows - 2)
+    right, down = right - column, down - row
+    first = row * np.int64(columns) + column
+    flat = rows_m.ravel()
+    upper = _between(flat.take(first), flat.take(first + 1), right)
+    lower = _between(flat.take(first + columns), flat.take(first + columns + 1), right)
+    height = _between(upper, lower, down)
+    return height if inside.all() else np.where(inside, height, np.nan)
 
 
 def _between(one: FloatArray, other: FloatArray, part: FloatArray) -> FloatArray:
     """Return the value at a part of the way; an end that weighs nothing may be unknown."""
-    mixed = (1.0 - part) * one + part * other
-    return np.where(part == 0.0, one, np.where(part == 1.0, other, mixed))
+    mixed = np.asarray((1.0 - part) * one + part * other)
+    known = ~np.isnan(mixed)
+    if known.all():
+        return mixed
+    return np.where(known, mixed, np.where(part == 0.0, one, np.where(part == 1.0, other, np.nan)))

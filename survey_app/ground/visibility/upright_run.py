@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +13,7 @@ from survey_app.ground._arrays import FloatArray
 from survey_app.ground.solids import SolidKind, Solids
 from survey_app.ground.visibility.shadows import upright_shadows
 
-__all__ = ["FreeRun", "free_runs"]
+__all__ = ["FreeRun", "free_runs", "joined"]
 
 _SAME_M = 1e-6
 
@@ -81,12 +81,19 @@ def free_runs(
         if one is None or two is None:
             continue
         # what is straight over a stretch is known from two places within it
-        run = FreeRun(a, b, max(2.0 * one - two, low_m), max(2.0 * two - one, low_m))
-        if runs and _goes_on(runs[-1], run):
-            run = FreeRun(runs[-1].start_m, b, runs[-1].least_at_start_m, run.least_at_end_m)
-            runs.pop()
-        runs.append(run)
-    return tuple(runs)
+        runs.append(FreeRun(a, b, max(2.0 * one - two, low_m), max(2.0 * two - one, low_m)))
+    return joined(runs)
+
+
+def joined(runs: Iterable[FreeRun]) -> tuple[FreeRun, ...]:
+    """Return stretches of a line, those that continue each other in one straight line as one."""
+    found: list[FreeRun] = []
+    for run in runs:
+        if found and _goes_on(found[-1], run):
+            before = found.pop()
+            run = FreeRun(before.start_m, run.end_m, before.least_at_start_m, run.least_at_end_m)
+        found.append(run)
+    return tuple(found)
 
 
 def _least_m(hidden: shapely.Geometry, along_m: float, low_m: float, high_m: float) -> float | None:

@@ -24,6 +24,7 @@ from survey_app.site.edits.adding import (
     join,
     wire,
 )
+from survey_app.site.edits.addressing import fill_addresses, set_address_plan
 from survey_app.site.edits.arranging import align, distribute
 from survey_app.site.edits.copying import duplicate, duplicate_along
 from survey_app.site.edits.corners import insert_corner, move_corner, remove_corner
@@ -40,8 +41,17 @@ from survey_app.site.edits.gear import (
 from survey_app.site.edits.moving import by_metres, move, move_by, move_to, set_height, slide
 from survey_app.site.edits.named import NAMED_EDITS, perform
 from survey_app.site.edits.naming import evidence_ids, fresh_id
+from survey_app.site.edits.openings import add_outer_opening, move_opening
 from survey_app.site.edits.pasting import copy_things, paste
-from survey_app.site.edits.radio import aim_by_hand, aim_computed, hang, set_channel, set_power
+from survey_app.site.edits.radio import (
+    aim_by_hand,
+    aim_computed,
+    hang,
+    lock_channel,
+    set_channel,
+    set_channels,
+    set_power,
+)
 from survey_app.site.edits.raising import raise_mount
 from survey_app.site.edits.removing import hanging_on, remove
 from survey_app.site.edits.site_wide import (
@@ -49,6 +59,7 @@ from survey_app.site.edits.site_wide import (
     set_anchor,
     set_as_of,
     set_defaults,
+    set_prices,
     set_region,
     set_relief,
     set_revision,
@@ -76,6 +87,7 @@ __all__ = [
     "add_mount",
     "add_note",
     "add_opening",
+    "add_outer_opening",
     "add_photograph",
     "add_plan_picture",
     "add_radio",
@@ -103,16 +115,19 @@ __all__ = [
     "duplicate",
     "duplicate_along",
     "evidence_ids",
+    "fill_addresses",
     "fresh_id",
     "hang",
     "hang_radio",
     "hanging_on",
     "insert_corner",
     "join",
+    "lock_channel",
     "move",
     "move_by",
     "move_corner",
     "move_edge",
+    "move_opening",
     "move_to",
     "paste",
     "perform",
@@ -124,13 +139,16 @@ __all__ = [
     "replace",
     "replace_gear_type",
     "rotate",
+    "set_address_plan",
     "set_anchor",
     "set_as_of",
     "set_channel",
+    "set_channels",
     "set_defaults",
     "set_height",
     "set_locked",
     "set_power",
+    "set_prices",
     "set_region",
     "set_relief",
     "set_revision",

@@ -10,11 +10,12 @@ from typing import Any
 
 from survey_app.errors import UnknownNameError, UsageError
 from survey_app.site.edits.adding import join, wire
+from survey_app.site.edits.addressing import fill_addresses, set_address_plan
 from survey_app.site.edits.corners import remove_corner
 from survey_app.site.edits.edit import Edit
 from survey_app.site.edits.gear import drop_unused_gear, remove_gear, replace_gear_type
 from survey_app.site.edits.moving import move_by, set_height, slide
-from survey_app.site.edits.radio import aim_by_hand, aim_computed, hang, set_channel, set_power
+from survey_app.site.edits.radio import aim_by_hand, aim_computed, hang, lock_channel, set_channel, set_power
 from survey_app.site.edits.removing import remove
 from survey_app.site.edits.site_wide import change_design, set_as_of, set_defaults, set_region, set_revision
 from survey_app.site.edits.state import set_status, withdraw_acceptance
@@ -55,14 +56,17 @@ NAMED_EDITS: Mapping[str, Callable[..., Edit]] = {
     "change": change,
     "change_design": change_design,
     "drop_unused_gear": drop_unused_gear,
+    "fill_addresses": fill_addresses,
     "hang": hang,
     "join": join,
+    "lock_channel": lock_channel,
     "move_by": _move_by,
     "remove": _remove,
     "remove_corner": remove_corner,
     "remove_gear": remove_gear,
     "rename": rename,
     "replace_gear_type": replace_gear_type,
+    "set_address_plan": set_address_plan,
     "set_as_of": _set_as_of,
     "set_channel": set_channel,
     "set_defaults": set_defaults,

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, Literal
 
 from survey_app.errors import UsageError
-from survey_app.site.edits.edit import Edit
-from survey_app.site.edits.sharing import find
+from survey_app.site.edits.edit import Edit, finished
+from survey_app.site.edits.moving import put_back, titled
+from survey_app.site.edits.sharing import find, find_all, rebuilt
+from survey_app.site.edits.state import rows_of
 from survey_app.site.edits.things import change
 from survey_app.site.network import Camera
 from survey_app.site.radio import AimByHand, Radio
+from survey_app.site.record import Record
 from survey_app.site.site import Site
 
-__all__ = ["aim_by_hand", "aim_computed", "hang", "set_channel", "set_power"]
+__all__ = ["aim_by_hand", "aim_computed", "hang", "lock_channel", "set_channel", "set_channels", "set_power"]
 
 
 def _radio(site: Site, radio_id: str) -> tuple[str, Radio]:
@@ -38,6 +42,58 @@ def set_channel(site: Site, radio_id: str, channel: int | None, width_mhz: int |
         fields["width_mhz"] = width_mhz
     label = f"Set channel of {title} to {channel}" if channel is not None else f"Clear channel of {title}"
     return change(site, radio_id, **fields)._replace(label=label)
+
+
+def lock_channel(site: Site, radio_id: str, locked: bool = True) -> Edit:
+    """Say whether a proposed channel plan leaves the channel of an access point as it is.
+
+    Raises
+    ------
+    UsageError
+        It is a station: that follows its access point.
+    """
+    title, radio = _radio(site, radio_id)
+    if radio.role != "access_point":
+        raise UsageError("a station follows the channel of its access point", where=title, remedy="lock it there")
+    label = f"{'Lock' if locked else 'Unlock'} channel of {title}"
+    return change(site, radio_id, channel_locked=locked)._replace(label=label)
+
+
+def set_channels(
+    site: Site, plan: Mapping[str, tuple[int, int]], spares: Mapping[str, int | None] | None = None
+) -> Edit:
+    """Set channel and width of several access points in one step.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    plan : mapping of str to (int, int)
+        Channel and width by access point. [-, MHz]
+    spares : mapping of str to int or None, or None
+        Spare channel to be checked beforehand, by access point; those not named keep theirs.
+
+    Raises
+    ------
+    UsageError
+        One of them is a station, or refuses a value.
+    """
+    asked = find_all(site, plan)
+    for found in asked:
+        if not isinstance(found.thing, Radio) or found.thing.role != "access_point":
+            raise UsageError("only an access point has a channel of its own", where=found.title)
+    titles = {found.thing.id: found.title for found in asked}
+
+    def put(row: Record) -> Record:
+        assert isinstance(row, Radio)
+        channel, width_mhz = plan[row.id]
+        fields: dict[str, Any] = {"channel": channel, "width_mhz": width_mhz}
+        if spares is not None and row.id in spares:
+            fields["radar_spare"] = spares[row.id]
+        return rebuilt(row, titles[row.id], **fields)
+
+    after, touched = put_back(site, rows_of(asked), put)
+    return finished(f"Set channels of {titled(asked) if asked else 'nothing'}", site, after, touched)
 
 
 def set_power(

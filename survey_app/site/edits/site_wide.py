@@ -12,12 +12,22 @@ from survey_app.site.edits.edit import Edit
 from survey_app.site.edits.naming import field_words
 from survey_app.site.edits.sharing import rebuilt, with_fields
 from survey_app.site.place import Anchor
+from survey_app.site.prices import PriceList
 from survey_app.site.relief import Relief
 from survey_app.site.shape import fields_of
 from survey_app.site.site import Design, Site
 from survey_app.site.validation import faults_of
 
-__all__ = ["change_design", "set_anchor", "set_as_of", "set_defaults", "set_region", "set_relief", "set_revision"]
+__all__ = [
+    "change_design",
+    "set_anchor",
+    "set_as_of",
+    "set_defaults",
+    "set_prices",
+    "set_region",
+    "set_relief",
+    "set_revision",
+]
 
 
 def change_design(site: Site, **fields: Any) -> Edit:
@@ -84,3 +94,12 @@ def set_relief(site: Site, relief: Relief | None) -> Edit:
     """Give the site a relief in the place of the one that it has, or none: the ground is then assumed flat."""
     edit = change_design(site, relief=relief)
     return edit._replace(label="Set relief" if relief is not None else "Remove relief", merge_key="")
+
+
+def set_prices(site: Site, prices: PriceList | None) -> Edit:
+    """Give the site a list of prices and its currency, or take the list away; the currency then stays."""
+    fields: dict[str, Any] = {"price_list": prices}
+    if prices is not None:
+        fields["currency"] = prices.currency
+    edit = change_design(site, **fields)
+    return edit._replace(label="Set prices" if prices is not None else "Remove prices", merge_key="")

@@ -33,7 +33,9 @@ def _python() -> str:
 
 
 def _surroundings() -> dict[str, str]:
-    return os.environ | {"QT_QPA_PLATFORM": "offscreen"}
+    # some hundred processes start here: what one of them translated the others may read
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return kept | {"QT_QPA_PLATFORM": "offscreen"}
 
 
 def _judge(what: str, status: int) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from survey_app.assess.memo import Memo
 from survey_app.assess.record import Assessment, Cure, Finding
 from survey_app.gear.catalogue import Catalogue, load_catalogue
 from survey_app.site.edits import add_gear, perform
@@ -32,9 +33,9 @@ def catalogue() -> Catalogue:
     return load_catalogue()
 
 
-def assessed(site: Site) -> Assessment:
-    """Assess a site and hold the laws against it."""
-    return checked(site, regions=regions())
+def assessed(site: Site, memo: Memo | None = None) -> Assessment:
+    """Assess a site and hold the laws against it; a memo of a site that it came of saves most of the work."""
+    return checked(site, regions=regions(), memo=memo)
 
 
 def apply_cure(site: Site, cure: Cure) -> Site:
@@ -100,21 +101,21 @@ class Case:
 
         Where both ends have to be changed, the finding offers the next edit after the first.
         """
-        site = self.planted().site()
-        before = assessed(site)
+        site, memo = self.planted().site(), Memo()
+        before = assessed(site, memo)
         (finding,) = self.of(before)
         edits = [cure for cure in finding.cures if cure.edit is not None]
         if self.mended is not None:
-            self._gone(before, assessed(self.mended(site)))
+            self._gone(before, assessed(self.mended(site), memo))
         else:
             assert edits, "no cure is an edit, and no work on site is given"
         for cure in edits:
-            self._gone(before, self._until_gone(site, cure))
+            self._gone(before, self._until_gone(site, cure, memo))
 
-    def _until_gone(self, site: Site, cure: Cure) -> Assessment:
+    def _until_gone(self, site: Site, cure: Cure, memo: Memo) -> Assessment:
         after = apply_cure(site, cure)
         for _ in range(3):
-            found = assessed(after)
+            found = assessed(after, memo)
             rows = self.of(found)
             edits = [one for row in rows for one in row.cures if one.edit is not None]
             if not edits:

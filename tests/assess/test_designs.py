@@ -7,6 +7,7 @@ from functools import cache
 
 import pytest
 
+from survey_app.assess.memo import Memo
 from survey_app.assess.record import Assessment, Finding
 from survey_app.site.site import Site
 from tests.assess.rule_case import apply_cure, assessed
@@ -63,13 +64,13 @@ def test_planted_fault_when_assessed_is_listed_first_with_one_other_at_most(part
         assert len(new) <= (3 if twice else 2), said
 
 
-def _cured(site: Site, finding: Finding, before: set[str]) -> list[str]:
+def _cured(site: Site, finding: Finding, before: set[str], memo: Memo) -> list[str]:
     """Apply every edit that a finding offers; return what stops now and did not before."""
     wrong = []
     for cure in finding.cures:
         if cure.edit is None:
             continue
-        after = assessed(apply_cure(site, cure))
+        after = assessed(apply_cure(site, cure), memo)
         new = [row.id for row in after.findings if row.severity == "stop" and row.id not in before]
         if new:
             wrong.append(f"{cure.text} -> {new}")
@@ -83,10 +84,11 @@ def test_cures_when_applied_in_good_designs_add_no_stop(start: int) -> None:
         fault, _, site = _planted(seed)
         if fault.code in ("region-unset", "region-unknown", "country-elsewhere"):
             continue  # other rules may well allow less: what they stop is no fault of the cure
-        faulty = assessed(site)
+        memo = Memo()
+        faulty = assessed(site, memo)
         stops = {row.id for row in faulty.findings if row.severity == "stop"}
         found = [row for row in faulty.findings if row.code == fault.code]
-        assert [wrong for row in found for wrong in _cured(site, row, stops)] == []
+        assert [wrong for row in found for wrong in _cured(site, row, stops, memo)] == []
 
 
 def test_every_fault_when_asked_can_be_planted() -> None:

@@ -26,7 +26,7 @@ Cli = Callable[..., Outcome]
 
 def environment(**changes: str) -> dict[str, str]:
     """Return this process's surroundings with the clone on the path and some changes."""
-    return {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1", **changes}
+    return {**os.environ, "PYTHONPATH": str(ROOT), **changes}
 
 
 def survey_app(

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 
 import pytest
 
-<<<<<<< HEAD
 from survey_app.site.file import read_site
 from tests.cli.process import Cli
-=======
-from survey_app.data import demo_sites_folder
->>>>>>> main
 
 
 @pytest.fixture

@@ -10,7 +10,8 @@ from pydantic import ValidationError
 from survey_app.desktop.panels.entries import Entry
 from survey_app.errors import UsageError
 from survey_app.ground.place import Placed
-from survey_app.site.edits import add_gear, change, change_design, rename, set_anchor, set_defaults
+from survey_app.site.addressing import AddressPlan
+from survey_app.site.edits import add_gear, change, change_design, rename, set_address_plan, set_anchor, set_defaults
 from survey_app.site.edits.edit import Edit
 from survey_app.site.edits.naming import field_words
 from survey_app.site.edits.sharing import find, rebuilt
@@ -44,6 +45,9 @@ def change_of_site(site: Site, path: str, value: Any) -> Edit:
         return change_design(site, **{path: value})
     if head == "defaults":
         return set_defaults(site, **{rest: value})
+    if head == "addressing":
+        plan = site.design.addressing or AddressPlan()
+        return set_address_plan(site, **{**plan.model_dump(), rest: value})
     plane = rebuilt(site.design.plane, "plane", **{rest: value})
     return change_design(site, plane=plane)._replace(label=f"Set {field_words([rest])}", merge_key="")
 

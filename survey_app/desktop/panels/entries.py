@@ -8,6 +8,7 @@ from typing import Any
 
 from survey_app.desktop.panels.field_words import FIRST, REFERENCE_WORDS, SITE_FIRST, kind_of, label_of
 from survey_app.desktop.panels.values import is_position
+from survey_app.site.addressing import AddressPlan
 from survey_app.site.collection import collection_of
 from survey_app.site.place import Anchor
 from survey_app.site.radio import Hop, Radio
@@ -181,15 +182,21 @@ def site_entries(site: Site) -> tuple[Entry, ...]:
     return tuple(found)
 
 
+_GROUPS = {"defaults": "figures of judgement", "addressing": "addresses in the network"}
+
+
 def _group(path: str) -> str:
-    return "figures of judgement" if path.startswith("defaults.") else ""
+    return _GROUPS.get(path.partition(".")[0], "")
 
 
 def _walk_design(design: Design) -> Iterator[tuple[str, FieldShape, Any, type[Record] | None]]:
     for path, shape, value, lead in _walk(design):
-        if path in ("plane.anchor.lat_deg", "plane.anchor.lon_deg"):
+        if path in ("plane.anchor.lat_deg", "plane.anchor.lon_deg") or path.startswith("addressing."):
             continue
         yield path, shape, value, lead
+    # a site without a plan of addresses begins one with its first block
+    for path, shape, value, _ in _walk(design.addressing or AddressPlan(), "addressing."):
+        yield path, shape, value, None
     yield "plane.anchor", _ANCHOR_SHAPE, design.plane.anchor, Anchor
 
 

@@ -39,7 +39,18 @@ from survey_app.desktop.panels.scale import scale_of
 if TYPE_CHECKING:
     from survey_app.assess.record import Assessment, Finding
 
-__all__ = ["FLAGS", "Cell", "Column", "FlagDelegate", "Row", "SheetPage", "SheetTable", "TableModel", "order_key"]
+__all__ = [
+    "FLAGS",
+    "Cell",
+    "Column",
+    "FlagDelegate",
+    "Foot",
+    "Row",
+    "SheetPage",
+    "SheetTable",
+    "TableModel",
+    "order_key",
+]
 
 FLAGS = int(Qt.ItemDataRole.UserRole) + 1
 SORT = int(Qt.ItemDataRole.UserRole)
@@ -315,16 +326,20 @@ class Foot(QLabel):
 class SheetPage(QWidget):
     """A table with its head above it, and what a reader must know beside the head."""
 
+    sheet: type[SheetTable] = SheetTable
+    """What the table is made of."""
+
     def __init__(self, desk: Desk, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
         self._filled: Assessment | None = None
         self.setProperty("part", "page")
-        self.table = SheetTable(desk, title)
+        self.table = self.sheet(desk, title)
         self.foot = Foot()
         head = QHBoxLayout()
         head.setSpacing(16)
-        head.addWidget(heading(title))
+        self.title = heading(title)
+        head.addWidget(self.title)
         head.addWidget(self.foot, 1)
         box = QVBoxLayout(self)
         box.setContentsMargins(12, 6, 12, 8)

@@ -25,6 +25,7 @@ BAND_PAGES = (
     "plan pictures",
     "alternatives",
     "ground heights",
+    "cells",
 )
 """What the band can show, in the order of its words."""
 
@@ -51,6 +52,12 @@ def _tally(desk: Desk) -> QWidget:
     from survey_app.desktop.panels.tally_table import TallyTable
 
     return TallyTable(desk)
+
+
+def _cells(desk: Desk) -> QWidget:
+    from survey_app.desktop.strips.cells_page import CellsPage
+
+    return CellsPage(desk)
 
 
 def _heights(desk: Desk) -> QWidget:
@@ -93,6 +100,7 @@ class Band(QWidget):
             "plan pictures": _pictures,
             "ground heights": _heights,
             "alternatives": self._alternatives,
+            "cells": _cells,
         }
         self._made: dict[str, QWidget] = {}
         self._page = ""

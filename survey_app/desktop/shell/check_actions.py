@@ -26,7 +26,11 @@ _BAND_WORDS = {
     "plan pictures": "Plan pictures",
     "alternatives": "Alternatives",
     "ground heights": "Ground heights",
+    "cells": "Cells, and what fails",
 }
+_NINE = 9
+_TENTH_KEY = "Ctrl+Shift+C"
+"""Ctrl with a digit calls the first nine pages."""
 _SHEETS = (
     ("mounting", "Mounting sheets"),
     ("bench", "Bench sheets"),
@@ -100,7 +104,7 @@ CHECK_ACTIONS: tuple[ActionEntry, ...] = (
             "Check",
             _BAND_WORDS[name],
             partial(_band, name),
-            (f"Ctrl+{n}",),
+            (f"Ctrl+{n}" if n <= _NINE else _TENTH_KEY,),
             checked=partial(_is_band, name),
             rule_above=n == 1,
         )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from survey_app.desktop.shell.actions import ActionEntry
 from survey_app.desktop.tools import arranging, clipboard
 from survey_app.desktop.tools.measure import MeasureTool
+from survey_app.site.edits import fill_addresses
 from survey_app.site.edits.arranging import Alignment
 
 if TYPE_CHECKING:
@@ -53,6 +54,35 @@ def _redo_words(window: Window) -> str:
 
 def _align(side: Alignment, window: Window) -> None:
     arranging.align_selection(window.desk, side)
+
+
+def _plan_channels(window: Window) -> None:
+    from survey_app.desktop.strips.cells_page import CellsPage
+
+    if not window.on_plan:
+        window.show_page(window.canvas)
+    window.sheet.show_band(True)
+    window.band.show_page("cells")
+    page = window.band.widget("cells")
+    if isinstance(page, CellsPage):
+        page.show_plan()
+
+
+def _give_addresses(window: Window) -> None:
+    """Give what needs an address the next free one; without a plan of addresses, show where it is written."""
+    desk = window.desk
+    before = desk.site
+    if not desk.perform(fill_addresses):
+        if before.design.addressing is None:
+            window.show_site_particulars()
+    elif desk.site is before:
+        desk.say("Everything that needs an address has one.")
+    else:
+        desk.say(f"{desk.document.history.undo_label}.")
+
+
+def _can_edit(window: Window) -> bool:
+    return not window.desk.document.is_read_only
 
 
 _SIDES: tuple[tuple[Alignment, str], ...] = (
@@ -140,6 +170,8 @@ EDIT_ACTIONS: tuple[ActionEntry, ...] = (
     ActionEntry(
         "edit.remove", "Edit", "Remove", lambda w: arranging.remove_selection(w.desk), ("Delete",), enabled=_selected
     ),
+    ActionEntry("edit.channels", "Edit", "Plan channels…", _plan_channels, enabled=_can_edit, rule_above=True),
+    ActionEntry("edit.addresses", "Edit", "Give addresses", _give_addresses, enabled=_can_edit),
     ActionEntry(
         "edit.all",
         "Edit",

@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QListWidget, QListWidgetItem, QPlainTextEdit, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPlainTextEdit,
+    QWidget,
+)
 
 from survey_app.assess.difference import Difference, difference
 from survey_app.assess.pipeline import assess
@@ -16,11 +23,13 @@ from survey_app.desktop import letters
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.panels.scale import scale_of
 from survey_app.desktop.strips.columns import Columns, group
+from survey_app.desktop.strips.side_by_side import SideBySide
 from survey_app.desktop.strips.words import head_label, sentence_label, word_button
 from survey_app.desktop.strips.worker import Progress, Worker
 from survey_app.errors import SurveyError
+from survey_app.ground.relief.opening import open_site
 from survey_app.session.alternatives import alternatives
-from survey_app.site.file import read_site, site_file
+from survey_app.site.file import site_file
 from survey_app.site.site import Site
 from survey_app.spectrum.regions import load_regions
 from survey_app.spectrum.user_folder import user_regions_folder
@@ -94,7 +103,12 @@ class AlternativesPanel(Columns):
         self.words.setFont(letters.font(letters.NAME_PX))
         self.words.setTabChangesFocus(True)
         self.words.setMinimumHeight(40)
+        self.side_button = word_button("Side by side", "Lay all designs of this job side by side")
+        self.side = SideBySide(desk, self._assess)
         self._lay_out()
+        self.side_button.clicked.connect(self.lay_side_by_side)
+        self.side.left.connect(self._show_designs)
+        self.side.left.connect(self.side_button.setFocus)
         self.open_button.clicked.connect(self._open)
         self.list.itemActivated.connect(lambda _item: self._open())
         self.list.currentRowChanged.connect(lambda _row: self._settle())
@@ -106,7 +120,7 @@ class AlternativesPanel(Columns):
 
     def _lay_out(self) -> None:
         self.list.setMinimumWidth(200)
-        choice = group(head_label("DESIGNS OF THIS JOB"), self.list, stretch=1)
+        choice = group(head_label("DESIGNS OF THIS JOB"), self.list, self.side_button, stretch=1)
         buttons = QHBoxLayout()
         buttons.addWidget(self.open_button)
         buttons.addWidget(self.compare_button)
@@ -118,7 +132,15 @@ class AlternativesPanel(Columns):
             self.duplicate_button,
             self.reason,
         )
-        self.set_groups(((choice, 2), (acts, 2), (group(head_label("WHAT DIFFERS"), self.words, stretch=1), 5)))
+        differs = group(head_label("WHAT DIFFERS"), self.words, stretch=1)
+        self._designs = (choice, acts, differs)
+        self.side.hide()
+        self.set_groups(((choice, 2), (acts, 2), (differs, 5), (self.side, 1)))
+
+    def _show_designs(self) -> None:
+        self.side.hide()
+        for one in self._designs:
+            one.show()
 
     # -- what there is
 
@@ -142,6 +164,8 @@ class AlternativesPanel(Columns):
     def _follow(self) -> None:
         """Read the folder again when another file is open; it is not read at every edit."""
         if self._desk.document.path != self._shown:
+            self.side.forget()
+            self._show_designs()
             self.refresh()
 
     def showEvent(self, event: QShowEvent) -> None:
@@ -205,7 +229,7 @@ class AlternativesPanel(Columns):
         title = f"From {self._name_of(path)} to the open design:"
 
         def work(progress: Progress) -> object:
-            before = reckon(read_site(path))
+            before = reckon(open_site(path))
             progress(1, 2)
             return title, difference(before, fresh if fresh is not None else reckon(site))
 
@@ -213,6 +237,21 @@ class AlternativesPanel(Columns):
         self.compare_button.setText("Cancel")
         self.words.setPlainText("Comparing …")
         self._worker.start(work)
+
+    def lay_side_by_side(self) -> None:
+        """Show the figures of all designs, the open one first, in place of the list."""
+        self.refresh()
+        present = self._desk.document.path
+        designs: dict[str, Path | None] = {"the open design" if present is None else self._name_of(present): None}
+        for number in range(self.list.count()):
+            path = self.list.item(number).data(_PATH)
+            if present is None or path.resolve() != present.resolve():
+                designs[self._name_of(path)] = path
+        for one in self._designs:
+            one.hide()
+        self.side.show()
+        self.side.back_button.setFocus()
+        self.side.lay(designs)
 
     def _end(self, words: str) -> None:
         self._is_comparing = False
@@ -234,5 +273,6 @@ class AlternativesPanel(Columns):
         self._say(error.sentence())
 
     def stop(self) -> None:
-        """Call the comparison off and leave no thread behind."""
+        """Call the comparisons off and leave no thread behind."""
         self._worker.stop()
+        self.side.stop()

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QIcon, QKeySequence, QPixmap, QShortcut
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QListWidgetItem, QVBoxLayout, QWidget
 
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.strips.page_view import PageView
+from survey_app.desktop.strips.pdf_file import ask_pdf_file, pdf_name
 from survey_app.desktop.strips.pdf_pages import PdfPages
 from survey_app.desktop.strips.preview_parts import PreviewBar, PreviewColumn, PreviewFoot
 from survey_app.desktop.strips.printing import PrintRun
@@ -28,11 +28,6 @@ _THUMB_PX = 96.0
 _WAITING = "The numbers are being worked out; the sheet follows."
 _OLD = "The design has changed since: this sheet is of the state before."
 _UNSAVED = "Save the site first: the set is written into its folder."
-
-
-def _ask_file(parent: QWidget, suggested: str) -> Path | None:
-    path, _ = QFileDialog.getSaveFileName(parent, "Save as PDF", suggested, "PDF (*.pdf)")
-    return Path(path) if path else None
 
 
 def _ask_printer(parent: QWidget, pages: int) -> QPrinter | None:
@@ -76,7 +71,7 @@ class Preview(QWidget):
         self._answer: Callable[[object], None] = lambda _made: None
         self._run: PrintRun | None = None
         self._thumbs_due = 0
-        self.ask_file: Callable[[QWidget, str], Path | None] = _ask_file
+        self.ask_file: Callable[[QWidget, str], Path | None] = ask_pdf_file
         self.ask_printer: Callable[[QWidget, int], QPrinter | None] = _ask_printer
         self.setAccessibleName("Sheets")
         self.view = PageView()
@@ -327,10 +322,8 @@ class Preview(QWidget):
         """Save the document that is shown as a PDF where a person says."""
         if self._pages is None:
             return
-        folder = self._desk.document.folder
-        stem = re.sub(r"[^A-Za-z0-9]+", "-", self._desk.site.design.name).strip("-").lower() or "site"
-        name = f"{stem}-{self._desk.site.design.revision}-{self._document.name}.pdf"
-        path = self.ask_file(self, str(folder / name) if folder is not None else name)
+        document = self._desk.document
+        path = self.ask_file(self, pdf_name(document.site.design, self._document.name, document.folder))
         if path is None:
             return
         try:

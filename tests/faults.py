@@ -38,7 +38,7 @@ class Fault:
     severity: str
     plant: Plant
     follows: str = ""
-    """Code that the same fault is also found by, and that may be listed before it."""
+    """Code that the same fault is also found by, and that may be listed before it; it is not counted."""
 
 
 @functools.cache
@@ -526,10 +526,10 @@ FAULTS: tuple[Fault, ...] = (
     Fault("outside-beam", "warn", _turned_away),
     Fault("mixed-slant", "note", _crossed),
     Fault("one-spot", "stop", _two_on_one),
-    Fault("deaf-neighbour", "stop", _side_by_side),
+    Fault("deaf-neighbour", "stop", _side_by_side, follows="same-channel-heard"),
     Fault("unanchored", "warn", _set_site(plane=Plane())),
     Fault("north-unsure", "warn", _set_mount(position_sigma_m=95.0)),
-    Fault("height-guessed-decides", "warn", _guessed),
+    Fault("height-guessed-decides", "warn", _guessed, follows="chance-low"),
     Fault("nothing-to-aim-at", "warn", _idle_radio),
     Fault("bracket-cannot", "stop", _set_mount(bracket="cleat-30")),
     Fault("not-checked", "warn", _new_sight(None)),

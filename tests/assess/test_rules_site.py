@@ -535,7 +535,7 @@ CASES = (
         "site",
         planned(management="10.0.0.0/29"),
         planned(management="10.0.0.0/28"),
-        planned(),
+        blocks_apart,
     ),
     Case("blocks-overlap", "warn", "site", planned(video="10.0.0.128/25"), planned(video="10.0.1.0/25"), blocks_apart),
     Case("label-clash", "warn", "A", label_is_the_other_id, label_of_its_own),

@@ -346,7 +346,7 @@ def test_only_what_somebody_can_see_or_read_on_site_can_be_recorded(qtbot):
         can[name] = column.can_record
     assert can == {"hop": True, "two": False, "none": False, "building": False, "mount": True}
     column.record("gate")
-    assert [one.part.key for one in column.particulars.on_site.parts] == ["as_built", "walk"]
+    assert [one.part.key for one in column.particulars.on_site.parts] == ["as_built", "scan", "walk"]
     assert column.particulars.on_site.parts[0].button.isChecked()
 
 

@@ -41,6 +41,7 @@ _WITHOUT_QT = (
     "survey_app.session.report",
     "survey_app.session.slug",
     "survey_app.site.edits",
+    "survey_app.site.scan_text",
 )
 
 

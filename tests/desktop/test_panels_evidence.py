@@ -304,7 +304,7 @@ def test_keyboard_alone_records_a_sight(qtbot):
     part = panel.on_site.part("sight")
     assert part.fields["result"].editor.inner.hasFocus()
     QTest.keyClick(part.fields["result"].editor.inner, Qt.Key.Key_Home)
-    for name in ("leaf", "by", "at", "note"):
+    for name in ("leaf", "photo", "by", "at", "note"):
         QTest.keyClick(panel.focusWidget(), Qt.Key.Key_Tab)
         assert part.fields[name].editor.inner.hasFocus(), name
         if name == "leaf":

@@ -29,7 +29,8 @@ def strip(qtbot, desk):
     qtbot.addWidget(strip)
     strip.resize(1234, 258)
     strip.show()
-    return strip
+    yield strip
+    strip.stop()  # as the window does when it closes
 
 
 def _texts(strip):

@@ -87,6 +87,8 @@ def test_documents_that_come_and_go_in_one_window_leave_no_object(qtbot: Any, tm
             window.desk.perform(lambda site: edits.set_revision(site, "B"))
             window.desk.select(window.desk.things)
             window.desk.select(list(window.desk.things)[:1])
+        # nothing in hand: what the section offers for a thing comes later than the sweep, or not
+        window.desk.select([])
         _swept()
         return len(window.findChildren(QObject))
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any, Literal
+from typing import Literal
 
 from survey_app.assess.record import Assessment, CellRow, Finding, RouteRow
 from survey_app.paper.cell_text import csv_text
+from survey_app.paper.flag_notes import note_of
 from survey_app.paper.ledger import (
     BROAD_MM,
     Cell,
@@ -21,6 +22,7 @@ from survey_app.paper.ledger import (
     Words,
     document,
     held_words,
+    over_rows,
     table_data,
     unbroken,
 )
@@ -35,6 +37,15 @@ __all__ = ["schedule_csv", "schedule_pdf"]
 
 _FOOT_M = 0.3048
 _NONE = Words("none")
+_ROUTE_COLUMNS = (
+    Column(("CAMERA",), 18, bold=True),
+    Column(("LEGS, IN ORDER",), 113, rule=True, wraps=True),
+    Column(("DEMAND", "Mbit/s"), 26, "right", rule=True),
+    Column(("NARROWEST LEG",), 28, rule=True),
+    Column(("IT CARRIES", "Mbit/s"), 26, "right"),
+    Column(("DELAY", "ms"), 20, "right"),
+    Column(("NIGHT", "Mbit/s"), 18, "right", rule=True),
+)
 _CLEAR_MM, _CLEAR_INSETS_MM, _CLEAR_LINES = 29.0, 3.2, 3
 
 
@@ -76,7 +87,7 @@ def schedule_pdf(site: Site, assessment: Assessment, paper: Literal["a4", "lette
             note="bearings and tilts as seen from each end; clearance in parts of the first Fresnel zone",
         ),
         "hops": table_data(_hop_table(sources, groups), BROAD_MM) if groups else None,
-        "notes": [_note(finding) for finding in shown],
+        "notes": [note_of(finding) for finding in shown],
         "others": _others_words(others) if others else "",
         "routes": table_data(_route_table(routes), BROAD_MM) if routes else None,
         "empty": _empty_words(groups),
@@ -218,31 +229,16 @@ def _rate(value: float | None, places: int, row: HopFigures) -> Cell:
     return _NONE if row.carries == "none" else Empty(8)
 
 
-def _note(finding: Finding) -> list[Any]:
-    cure = f" {finding.cures[0].text}" if finding.cures else ""
-    accepted = finding.accepted
-    words = f" Accepted: {accepted.by}, {accepted.on.isoformat()}." if accepted is not None else ""
-    parts = [(finding.subject, True, False), (f"{finding.message}{cure}{words}", False, False)]
-    return [finding.severity, finding.number, accepted is not None, [list(part) for part in parts]]
-
-
 def _others_words(count: int) -> str:
     stand = "1 more finding concerns" if count == 1 else f"{count} more findings concern"
     return f"{stand} mounts, cameras, wires or supplies: see the cover."
 
 
 def _route_table(routes: tuple[RouteRow, ...]) -> Table:
+    rows = (cells for row in routes for cells in over_rows(_route_cells(row), _ROUTE_COLUMNS))
     return Table(
-        columns=(
-            Column(("CAMERA",), 18, bold=True),
-            Column(("LEGS, IN ORDER",), 113, rule=True, wraps=True),
-            Column(("DEMAND", "Mbit/s"), 26, "right", rule=True),
-            Column(("NARROWEST LEG",), 28, rule=True),
-            Column(("IT CARRIES", "Mbit/s"), 26, "right"),
-            Column(("DELAY", "ms"), 20, "right"),
-            Column(("NIGHT", "Mbit/s"), 18, "right", rule=True),
-        ),
-        groups=(Group("", tuple(_route_cells(row) for row in routes)),),
+        columns=_ROUTE_COLUMNS,
+        groups=(Group("", tuple(rows)),),
         row_mm=6.2,
         head_mm=7.6,
         title="ROUTES",

@@ -80,6 +80,7 @@ def _network(sources: Sources, row: RadioRow, radio: Radio, secret: Secret) -> t
         ("country code", _country(design.country, design.region)),
         ("default address", found.default_address or None if found is not None else None),
         ("its own address", radio.address or None),
+        ("its own name", sources.network_names[radio.id]),
         ("VLAN", None),
         ("time server", None),
         ("login, password", login or None),

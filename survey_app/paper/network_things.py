@@ -10,7 +10,7 @@ from survey_app.paper.sources import Sources
 from survey_app.site.addressing import AddressPlan
 from survey_app.site.edits.addressing import Addressed, NetworkOf, addressed_things
 from survey_app.site.network import Device
-from survey_app.site.network_names import kind_of, names_in_network
+from survey_app.site.network_names import kind_of
 from survey_app.site.radio import Radio
 
 __all__ = ["THING_CODES", "thing_sentences", "thing_table"]
@@ -25,7 +25,7 @@ _ALL = 20
 
 def thing_table(sources: Sources) -> Table | None:
     """Return the table of things, those of the management network first; None where nothing needs an address."""
-    names = names_in_network(sources.site)
+    names = sources.network_names
     kinds = {key: item.kind for key, item in sources.gear.items()}
     things = list(addressed_things(sources.site))
     if not things:

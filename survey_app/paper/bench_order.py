@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from survey_app.assess.record import HopRow, RadioRow
 from survey_app.drawing.status import stands
+from survey_app.paper.bench_rows import listed
 from survey_app.paper.sources import Sources
 
 __all__ = ["change_order_lines"]
@@ -24,20 +25,17 @@ def change_order_lines(sources: Sources, row: RadioRow) -> list[str]:
     running = [hop for hop in sources.hops_of(row) if _runs(sources, hop)]
     if not running:
         return []
-    first, last = [], []
+    first: list[str] = []
+    last: list[str] = []
     for hop in running:
         other = hop.station if hop.access_point == row.id else hop.access_point
         (last if _is_far(sources, row.id, hop) else first).append(sources.name(other))
-    steps = [_list(first), f"this end ({row.label})", _list(last)]
+    steps = [listed(first), f"this end ({row.label})", listed(last)]
     ordered = ", then ".join(step for step in steps if step)
     return [
         f"On a live system change the far end first: {ordered}. Never channel and protection in one step; after each "
         "step see that both ends are back."
     ]
-
-
-def _list(names: list[str]) -> str:
-    return " and ".join(part for part in (", ".join(names[:-1]), *names[-1:]) if part)
 
 
 def _runs(sources: Sources, hop: HopRow) -> bool:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from survey_app.assess.record import Leg, RouteRow, Severity
 from survey_app.paper.flag_notes import findings_of, flags_of
 from survey_app.paper.ledger import Cell, Chain, Column, Empty, Flags, Group, Table, Words, over_rows
 from survey_app.paper.rounding import number
 from survey_app.paper.sources import Sources
 
-__all__ = ["ROUTE_CODES", "route_sentences", "route_table"]
+__all__ = ["ROUTE_CODES", "delay_cell", "gap_sentences", "route_sentences", "route_table"]
 
 ROUTE_CODES = frozenset(
     {
@@ -59,8 +61,8 @@ def _row(sources: Sources, row: RouteRow) -> tuple[Cell, ...]:
         Words(number(max(row.demand_mbps, row.night_demand_mbps), 1)),
         _NONE if not legs else Empty(16) if narrowest is None else Words(narrowest.id),
         _NONE if not legs else _figure(None if narrowest is None else narrowest.left_mbps, 0),
-        _NONE if not legs else _delay(row, row.latency_ms),
-        _NONE if not legs else _delay(row, row.delay_p99_ms),
+        _NONE if not legs else delay_cell(row, row.latency_ms),
+        _NONE if not legs else delay_cell(row, row.delay_p99_ms),
         Chain(row.second_way, commas=True) if row.second_way else _NONE,
         _flags(sources, row),
     )
@@ -74,12 +76,13 @@ def _figure(value: float | None, places: int) -> Cell:
     return Empty(9) if value is None else Words(number(value, places))
 
 
-def _delay(row: RouteRow, value_ms: float | None) -> Cell:
-    """A leg that carries less than comes to it lets pictures wait ever longer."""
+def delay_cell(row: RouteRow, value_ms: float | None) -> Cell:
+    """Return a delay of a route in whole milliseconds, or that there is no end to it; an empty box if not known."""
     return Words("no end") if value_ms is None and _is_full(row) else _figure(value_ms, 0)
 
 
 def _is_full(row: RouteRow) -> bool:
+    """Return whether more comes to a leg of a route than it carries, so that pictures wait ever longer."""
     return any(leg.left_mbps is not None and leg.left_mbps <= 0.0 for leg in row.legs)
 
 
@@ -111,18 +114,28 @@ def route_sentences(sources: Sources) -> list[str]:
         return []
     found = ["Routes: delay is that of the network; the camera's coding and the screen come on top of it."]
     found += [f"Multicast, cell {sources.name(row.subject)}: {row.message}" for row in findings_of(sources, {_FLOOD})]
-    if any(_is_full(row) for row in routes):
+    return [*found, *gap_sentences(routes)]
+
+
+def gap_sentences(routes: Sequence[RouteRow], *, tail: bool = True) -> list[str]:
+    """Return what is meant where a figure of a route is missing.
+
+    Parameters
+    ----------
+    routes : sequence of RouteRow
+        The routes.
+    tail : bool
+        Whether the delay that 99 of 100 pictures keep is printed too.
+    """
+    found = []
+    if any(_late(row, tail=tail) and _is_full(row) for row in routes):
         found.append("Routes, no end: more pictures come to a leg than it carries, they wait ever longer.")
-    if any(_has_box(row) for row in routes):
+    if any(row.legs and (_narrowest(row) is None or (_late(row, tail=tail) and not _is_full(row))) for row in routes):
         found.append(
             "Routes, empty box: what a leg carries, or how long it takes, is not known; its hop's flag notes say why."
         )
     return found
 
 
-def _has_box(row: RouteRow) -> bool:
-    if not row.legs:
-        return False
-    leg = _narrowest(row)
-    waits = (row.latency_ms is None or row.delay_p99_ms is None) and not _is_full(row)
-    return leg is None or leg.left_mbps is None or waits
+def _late(row: RouteRow, *, tail: bool) -> bool:
+    return bool(row.legs) and (row.latency_ms is None or (tail and row.delay_p99_ms is None))

@@ -26,6 +26,7 @@ from survey_app.paper.ledger import (
     table_data,
     unbroken,
 )
+from survey_app.paper.network_routes import delay_cell, gap_sentences
 from survey_app.paper.press import press
 from survey_app.paper.rounding import declination, number, signed_tenths, tenths
 from survey_app.paper.schedule_rows import EndFigures, HopFigures, hops_by_cell, notes_of, routes_of
@@ -91,8 +92,7 @@ def schedule_pdf(site: Site, assessment: Assessment, paper: Literal["a4", "lette
         "others": _others_words(others) if others else "",
         "routes": table_data(_route_table(routes), BROAD_MM) if routes else None,
         "empty": _empty_words(groups),
-        "unknown_legs": _unknown_legs(routes),
-        "closing": _closing(sources, groups),
+        "closing": [*_closing(sources, groups), *gap_sentences(routes, tail=False)],
     }
     return press("schedule", data)
 
@@ -255,7 +255,7 @@ def _route_cells(row: RouteRow) -> tuple[Cell, ...]:
     leg, mbps = (None, None) if unknown else (row.bottleneck_leg, row.bottleneck_mbps)
     narrowest: Cell = _NONE if none else Empty(12) if leg is None else Words(leg)
     carries: Cell = _NONE if none else Empty() if mbps is None else Words(number(mbps, 0))
-    delay: Cell = _NONE if none else Empty() if row.latency_ms is None else Words(number(row.latency_ms, 0))
+    delay: Cell = _NONE if none else delay_cell(row, row.latency_ms)
     return (
         Words(row.camera),
         Chain(links),
@@ -275,12 +275,6 @@ def _empty_words(groups: tuple[tuple[CellRow | None, tuple[HopFigures, ...]], ..
             if row.why:
                 hops.setdefault(row.why, []).append(row.hop)
     return [f"Empty box, {', '.join(ids)}: {why}" for why, ids in hops.items()]
-
-
-def _unknown_legs(routes: tuple[RouteRow, ...]) -> str:
-    if all(row.latency_ms is not None and all(leg.carries_mbps is not None for leg in row.legs) for row in routes):
-        return ""
-    return "Empty box in a route: what a leg carries, or how long it takes, is not known; its hop's flag notes say why."
 
 
 def _closing(sources: Sources, groups: tuple[tuple[CellRow | None, tuple[HopFigures, ...]], ...]) -> list[str]:

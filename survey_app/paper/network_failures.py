@@ -5,6 +5,7 @@ from __future__ import annotations
 from survey_app.assess.record import FailureRow
 from survey_app.paper.ledger import Cell, Chain, Column, Group, Table, Words, over_rows
 from survey_app.paper.rounding import number
+from survey_app.paper.tally_cells import id_runs
 
 __all__ = ["failure_sentences", "failure_table"]
 
@@ -19,14 +20,15 @@ def failure_table(failures: tuple[FailureRow, ...]) -> Table | None:
     for row in failures:
         alike.setdefault(_effect(row), []).append(row)
     columns = (
-        Column(("WHAT FAILS: ANY ONE OF",), 76, wraps=True),
+        Column(("WHAT FAILS: ANY ONE OF",), 72, wraps=True),
         Column(("DARK",), 12, "right", bold=True, rule=True),
-        Column(("CAMERAS THAT GO DARK",), 52, wraps=True),
-        Column(("RECORD BY", "THEMSELVES h"), 22, "right"),
+        Column(("CAMERAS THAT GO DARK",), 48, wraps=True),
+        Column(("NOT", "RECORDED"), 17, "right"),
+        Column(("RECORD BY", "THEMSELVES h"), 21, "right"),
         Column(("COME HOME", "ANOTHER WAY"), 24, rule=True, wraps=True),
-        Column(("SLOWER",), 20, wraps=True),
-        Column(("FULLEST THEN", "load %"), 24, wraps=True),
-        Column(("SEVERITY",), 19, rule=True),
+        Column(("SLOWER",), 18, wraps=True),
+        Column(("FULLEST THEN", "load %"), 22, wraps=True),
+        Column(("SEVERITY",), 15, rule=True),
     )
     rows = [cells for same in alike.values() for cells in over_rows(_row(same), columns)]
     return Table(
@@ -52,6 +54,7 @@ def _row(same: list[FailureRow]) -> tuple[Cell, ...]:
         Chain(tuple(f"{row.kind} {row.subject}" for row in same), commas=True),
         Words(str(len(first.dark)) if first.dark else "none"),
         _names(first.dark),
+        Words(str(len(first.unrecorded)) if first.dark else "none"),
         _NONE if first.recorded_hours is None else Words(number(first.recorded_hours, 0)),
         _names(first.moved),
         _names(first.slower),
@@ -61,7 +64,7 @@ def _row(same: list[FailureRow]) -> tuple[Cell, ...]:
 
 
 def _names(keys: tuple[str, ...]) -> Cell:
-    return Chain(keys, commas=True) if keys else _NONE
+    return Chain(id_runs(keys), commas=True) if keys else _NONE
 
 
 def _fullest(row: FailureRow) -> Cell:

@@ -32,6 +32,7 @@ _REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 _BREAK = "\N{ZERO WIDTH SPACE}"
 _LONGEST_WORD = 16
 _FILE_ID = re.compile(rb"/ID\[<[0-9A-F]{32}><[0-9A-F]{32}>\]")
+_PIECES = re.compile(rf"[^-]{{1,{_LONGEST_WORD}}}-?|-{{1,{_LONGEST_WORD}}}")
 _THIN_IN_FIGURE = re.compile("(?<=[0-9])\N{THIN SPACE}(?=[0-9])")
 _HYPHEN_AS_MINUS = re.compile(r"(?<![^\s(±])-(?=\d)")
 
@@ -147,7 +148,8 @@ def clean(text: str) -> str:
 def _breakable(word: str) -> str:
     if len(word) <= _LONGEST_WORD:
         return word
-    return _BREAK.join(word[i : i + _LONGEST_WORD] for i in range(0, len(word), _LONGEST_WORD))
+    # after its own hyphens where it has some, so that no single letter is left for the next line
+    return _BREAK.join(_PIECES.findall(word))
 
 
 def _cleaned(value: Any) -> Any:

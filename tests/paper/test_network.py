@@ -180,23 +180,38 @@ def test_camera_that_sends_multicast_bears_the_flag_of_the_cell_that_repeats_it(
 
 
 def test_things_whose_failure_does_the_same_stand_in_one_row():
-    rows = (failure("W1"), failure("W2", recorded_hours=24.0, severity=None), failure("D1", kind="device"))
+    rows = (
+        failure("W1"),
+        failure("W2", recorded_hours=24.0, unrecorded=(), severity=None),
+        failure("D1", kind="device"),
+    )
     table = failure_table(rows)
     assert table is not None
     first, second = table.groups[0].rows
     assert first[0].links == ("wire W1", "device D1")
-    assert (first[1].text, first[2].links, first[3].text, first[7].text) == ("1", ("C1",), "0", "note")
-    assert (second[0].links, second[3].text, second[7].text) == (("wire W2",), "24", "none")
+    assert (first[2].links, *(first[n].text for n in (1, 3, 4, 8))) == (("C1",), "1", "1", "0", "note")
+    assert (second[0].links, *(second[n].text for n in (3, 4, 8))) == (("wire W2",), "0", "24", "none")
+
+
+def test_failure_names_who_comes_home_another_way_who_is_slower_and_what_is_fullest_then():
+    row = failure("H1", kind="hop", dark=(), unrecorded=(), recorded_hours=None, moved=("C1", "C2", "C3"),
+                  slower=("C4",), fullest="A1", load_fraction=0.83)  # fmt: skip
+    table = failure_table((row, row.model_copy(update={"subject": "H2", "load_fraction": None})))
+    assert table is not None
+    first, second = table.groups[0].rows
+    assert [first[n].text for n in (1, 3, 4)] == ["none"] * 3
+    assert [first[n].links for n in (5, 6, 7)] == [("C1 to C3",), ("C4",), ("A1", "83")]
+    assert second[7].links == ("A1", "no rate")
 
 
 def test_row_that_is_longer_than_a_page_goes_on_and_loses_nothing():
     site = sample_site()
-    cameras = tuple(f"camera-of-the-far-jetty-{n}" for n in range(300))
+    cameras = tuple(f"camera-{n}-of-the-far-jetty" for n in range(300))
     things = tuple(failure(f"wire-under-the-long-jetty-{n}", dark=cameras, severity="warn") for n in range(90))
     pdf = network_pdf(site, sample_assessment(site, failures=things))
     assert laws(pdf) == []
     found = bare(words(pdf))
-    assert all(f"camera-of-the-far-jetty-{n}" in found for n in range(300))
+    assert all(f"camera-{n}-of-the-far-jetty" in found for n in range(300))
     assert all(f"wire-under-the-long-jetty-{n}" in found for n in range(90))
 
 

@@ -32,7 +32,8 @@ _REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 _BREAK = "\N{ZERO WIDTH SPACE}"
 _LONGEST_WORD = 16
 _FILE_ID = re.compile(rb"/ID\[<[0-9A-F]{32}><[0-9A-F]{32}>\]")
-_PIECES = re.compile(rf"[^-]{{1,{_LONGEST_WORD}}}-?|-{{1,{_LONGEST_WORD}}}")
+_PARTS = re.compile(r"(?<=-)(?=[^-\d])")
+_PIECES = re.compile(rf".{{1,{_LONGEST_WORD}}}-$|.{{1,{_LONGEST_WORD}}}")
 _THIN_IN_FIGURE = re.compile("(?<=[0-9])\N{THIN SPACE}(?=[0-9])")
 _HYPHEN_AS_MINUS = re.compile(r"(?<![^\s(±])-(?=\d)")
 
@@ -148,8 +149,9 @@ def clean(text: str) -> str:
 def _breakable(word: str) -> str:
     if len(word) <= _LONGEST_WORD:
         return word
-    # after its own hyphens where it has some, so that no single letter is left for the next line
-    return _BREAK.join(_PIECES.findall(word))
+    # a line ends after a hyphen by itself, but not before a figure: no place of ours there, which costs the letter
+    # before it its own typeface
+    return "".join(_BREAK.join(_PIECES.findall(part)) for part in _PARTS.split(word))
 
 
 def _cleaned(value: Any) -> Any:

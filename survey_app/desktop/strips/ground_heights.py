@@ -58,10 +58,6 @@ class GroundHeightsPanel(Columns):
         Asks a person for a file of heights: (parent) -> Path or None.
     """
 
-    def _refuse(self, words: str) -> None:
-        self.reason.setText(words)
-        self.reason.setVisible(bool(words))
-
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
@@ -88,7 +84,6 @@ class GroundHeightsPanel(Columns):
         self.stop_button = word_button("Call off", "Stop reading the file; the ground stays as it is")
         self.stop_button.hide()
         self.reason = sentence_label(part="reason")
-        self.reason.hide()
         self.remarks = sentence_label(part="soft")
         self._lay_out()
         self.file_button.clicked.connect(self.choose)
@@ -145,19 +140,19 @@ class GroundHeightsPanel(Columns):
         if found is not None:
             self._file = found
             self.file_name.setText(found.name)
-            self._refuse("")
+            self.reason.setText("")
             self.take_button.setFocus()
 
     def bring_in(self) -> None:
         """Read the file on a thread of its own and give the site its heights, or say why not."""
-        self._refuse("")
+        self.reason.setText("")
         self.remarks.setText("")
         try:
             if self._file is None:
                 raise UsageError("no file of heights is chosen", remedy="choose one first")
             work = self._work(self._file, self._wishes())
         except SurveyError as error:
-            self._refuse(error.sentence())
+            self.reason.setText(error.sentence())
             return
         self._for = self._desk.document, self._desk.site.design.plane
         self._busy(f"Reading {self._file.name} …")
@@ -199,7 +194,7 @@ class GroundHeightsPanel(Columns):
     def _read(self, _number: int, found: ImportedRelief) -> None:
         self._busy("")
         if self._for != (self._desk.document, self._desk.site.design.plane):
-            self._refuse("The site's plane is another one now: bring the heights in again.")
+            self.reason.setText("The site's plane is another one now: bring the heights in again.")
             return
         if self._desk.perform(lambda site: set_relief(site, found.relief)):
             self.remarks.setText(" ".join(found.remarks))
@@ -208,7 +203,7 @@ class GroundHeightsPanel(Columns):
         self._busy("")
         if not isinstance(error, SurveyError):
             raise error
-        self._refuse(error.sentence())
+        self.reason.setText(error.sentence())
 
     def assume_flat(self) -> None:
         """Take the heights away; a step back brings them again."""

@@ -51,6 +51,7 @@ def _open(qtbot, preview, name):
         ("mounting", "mounting-sheets.pdf"),
         ("bench", "bench-sheets.pdf"),
         ("schedule", "hop-schedule.pdf"),
+        ("network", "network.pdf"),
         ("tally", "tally.pdf"),
     ],
 )

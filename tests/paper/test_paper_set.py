@@ -14,7 +14,7 @@ from tests.paper.demo_site import demo
 from tests.paper.page_text import page_count, words_of
 
 NAMES = [
-    "cover.pdf", "mounting-sheets.pdf", "bench-sheets.pdf", "hop-schedule.pdf", "hop-schedule.csv", "tally.pdf", "tally.xlsx", "tally.csv",
+    "cover.pdf", "mounting-sheets.pdf", "bench-sheets.pdf", "hop-schedule.pdf", "hop-schedule.csv", "network.pdf", "tally.pdf", "tally.xlsx", "tally.csv",
 ]  # fmt: skip
 
 

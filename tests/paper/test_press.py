@@ -25,6 +25,19 @@ def test_clean_gives_long_words_places_to_break():
     assert max(len(part) for part in clean("x" * 40).split("\u200b")) <= 16
 
 
+def test_clean_breaks_long_words_after_their_own_hyphens():
+    assert clean("parlour-pole-switch-hitch-parlour").split("\u200b") == [
+        "parlour-", "pole-", "switch-", "hitch-", "parlour",
+    ]  # fmt: skip
+    for hostile in ("-" * 90, "ab-" * 40, "a" + "-" * 90):
+        assert clean(hostile).replace("\u200b", "") == hostile
+        assert max(map(len, clean(hostile).split("\u200b"))) <= 17
+
+
+def test_clean_ends_no_line_inside_a_figure():
+    assert clean("ground 1\u2009342 m") == "ground 1\u202f342 m"
+
+
 @pytest.mark.parametrize(
     ("text", "expected"), [("at -44 dBm", "at −44 dBm"), ("2026-11-02", "2026-11-02"), ("A-1", "A-1")]
 )

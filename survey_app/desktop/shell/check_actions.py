@@ -35,6 +35,7 @@ _SHEETS = (
     ("mounting", "Mounting sheets"),
     ("bench", "Bench sheets"),
     ("schedule", "Hop schedule"),
+    ("network", "Network"),
     ("tally", "Tally"),
     ("cover", "Cover"),
 )

@@ -28,6 +28,9 @@ def hop_lines(labels: Labelling, hop: HopMark) -> tuple[str, str]:
     feet = labels.wish.feet
     if row is None:
         return "", hop.id
+    if labels.wish.word(hop.id):
+        distance = length_words(row.distance_m, feet=feet)
+        return distance, f"{hop.id} {labels.wish.word(hop.id)}"
     end = row.ends.access_point
     bearing = end.bearing_true_deg if end.bearing_true_deg is not None else end.bearing_plan_deg
     distance = length_words(row.distance_m, feet=feet)
@@ -53,11 +56,11 @@ def place_hop_words(labels: Labelling, selection: frozenset[str], *, only_select
     tier = labels.view.tier
     for k, a, b in labels.hop_lines():
         hop = labels.hops.hops[k]
-        chosen = hop.id in selection
-        if chosen is not only_selected or (tier >= 4 and not chosen):
+        chosen, felt = hop.id in selection, bool(labels.wish.word(hop.id))
+        if chosen is not only_selected or (tier >= 4 and not (chosen or felt)):
             continue
         above, below = hop_lines(labels, hop)
-        if tier == 3 and not chosen and hop.row is not None:
+        if tier == 3 and not (chosen or felt) and hop.row is not None:
             above, below = length_words(hop.row.distance_m, feet=labels.wish.feet), ""
         _place(labels, hop, a, b, (above, below), selection)
 

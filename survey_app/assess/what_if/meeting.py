@@ -1,17 +1,20 @@
-"""What if: an event met by a site as it stands. Nothing is edited; a changed copy is assessed and held against it."""
+"""An event meets a site as it stands: a changed copy is assessed and held against it."""
 
 from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Literal
 
-from survey_app.assess.difference import Difference, difference
+from survey_app.assess.difference import difference
 from survey_app.assess.graph import build_graph
 from survey_app.assess.job import Job
 from survey_app.assess.pipeline import assess
 from survey_app.assess.record import Assessment
+from survey_app.assess.what_if.answer import Kind, WhatIf
+from survey_app.assess.what_if.events import ChannelLost, Event, Fails, Grown, NeighbourMore, RadarHeard, Rain
+from survey_app.assess.what_if.failing import Failed
+from survey_app.assess.what_if.figures import changed_figures, cut_off, slowed
 from survey_app.errors import UnknownNameError, UsageError
 from survey_app.ground.outline import pushed_outward
 from survey_app.site.edits import set_channel
@@ -19,92 +22,15 @@ from survey_app.site.edits.sharing import rebuilt, with_fields
 from survey_app.site.evidence import Scan, ScanRow
 from survey_app.site.place import PlanePoint
 from survey_app.site.radio import Radio
-from survey_app.site.record import Record
 from survey_app.site.site import Site
 from survey_app.site.structure import Structure, TreeStand
 from survey_app.spectrum.regions import Regions, load_regions
 
-__all__ = ["ChannelLost", "Event", "Grown", "NeighbourMore", "RadarHeard", "Rain", "WhatIf", "what_if"]
+__all__ = ["what_if"]
 
 #: A move to a checked spare channel takes the time in which the cell has to leave the old one.
 _MOVE_S = 10.0
 _HIGHEST_CROWN_M = 150.0  # as high as the site's record takes a crown
-
-
-@dataclass(frozen=True, slots=True)
-class RadarHeard:
-    """A radar is heard on the channel of one access point."""
-
-    access_point: str
-
-
-@dataclass(frozen=True, slots=True)
-class ChannelLost:
-    """A channel can be used no longer, by anybody on the site."""
-
-    channel: int
-
-
-@dataclass(frozen=True, slots=True)
-class Rain:
-    """It rains on all hops at once. [mm/h]"""
-
-    rate_mm_per_hour: float
-
-
-@dataclass(frozen=True, slots=True)
-class Grown:
-    """Trees have grown for some years, and are in leaf. [year]"""
-
-    years: float
-
-
-@dataclass(frozen=True, slots=True)
-class NeighbourMore:
-    """A neighbour comes on the air and is heard at a mount, at this level and for this part of the time."""
-
-    mount: str
-    channel: int
-    level_dbm: float
-    busy_percent: float
-    width_mhz: float = 20.0
-
-
-Event = RadarHeard | ChannelLost | Rain | Grown | NeighbourMore
-
-
-class WhatIf(Record):
-    """What an event does.
-
-    `outage_s` is how long `dark` is dark; null where nothing is, or where it does not pass by itself. `unrecorded` are
-    those of the dark cameras that do not record by themselves. `moved_to` says on which channels cells go on. `change`
-    is what is other once the event has settled; null where nothing of the design is other then.
-    """
-
-    event: str
-    kind: Literal["radar", "channel", "rain", "growth", "neighbour"]
-    dark: tuple[str, ...]
-    unrecorded: tuple[str, ...]
-    outage_s: float | None
-    moved_to: tuple[tuple[str, int], ...]
-    stops_before: int
-    stops_after: int
-    worst_margin_before_db: float | None
-    worst_margin_after_db: float | None
-    fullest_before_fraction: float | None
-    fullest_after_fraction: float | None
-    change: Difference | None
-
-    @property
-    def sentences(self) -> tuple[str, ...]:
-        """What happens, in words."""
-        told = [self.event]
-        if self.dark:
-            how_long = "until somebody acts" if self.outage_s is None else f"for {self.outage_s:.0f} s"
-            told.append(f"Dark {how_long}: {', '.join(self.dark)}.")
-            told.append(f"Not recorded meanwhile: {', '.join(self.unrecorded) or 'none'}.")
-        told += [f"{access_point} goes on on channel {channel}." for access_point, channel in self.moved_to]
-        return (*told, *(self.change.sentences if self.change is not None else ()))
 
 
 def what_if(site: Site, event: Event, regions: Regions | None = None, before: Assessment | None = None) -> WhatIf:
@@ -131,6 +57,8 @@ def what_if(site: Site, event: Event, regions: Regions | None = None, before: As
     rules = regions if regions is not None else load_regions()
     now = before if before is not None else assess(site, rules)
     made = _Met(site, rules, now)
+    if isinstance(event, Fails):
+        return made.failure(event)
     if isinstance(event, RadarHeard):
         return made.radar(event)
     if isinstance(event, ChannelLost):
@@ -149,6 +77,32 @@ class _Met:
     site: Site
     rules: Regions
     before: Assessment
+
+    def failure(self, event: Fails) -> WhatIf:
+        failed = Failed(self.site, event.subject, self.before)
+        row, margin = failed.row, _worst_margin_db(self.before)
+        stops, fullest = self.before.count("stop"), _fullest(self.before)
+        return WhatIf(
+            event=f"{event.subject} fails.",
+            kind="failure",
+            dark=row.dark if row is not None else (),
+            unrecorded=row.unrecorded if row is not None else (),
+            outage_s=None,
+            moved_to=(),
+            stops_before=stops,
+            stops_after=stops,
+            worst_margin_before_db=margin,
+            worst_margin_after_db=margin,
+            fullest_before_fraction=fullest,
+            fullest_after_fraction=fullest,
+            change=None,
+            subject=event.subject,
+            silent=failed.silent,
+            moved=row.moved if row is not None else (),
+            slower=row.slower if row is not None else (),
+            ways=failed.ways(),
+            figures=failed.figures(),
+        )
 
     def radar(self, event: RadarHeard) -> WhatIf:
         row = next((radio for radio in self.before.radios if radio.id == event.access_point), None)
@@ -218,7 +172,7 @@ class _Met:
 
     def _told(
         self,
-        kind: Literal["radar", "channel", "rain", "growth", "neighbour"],
+        kind: Kind,
         said: str,
         *,
         after: Assessment | None,
@@ -226,9 +180,12 @@ class _Met:
         outage_s: float | None = None,
         moved_to: tuple[tuple[str, int], ...] = (),
     ) -> WhatIf:
-        dark = self._behind(cells)
+        silent = self._silent(cells)
         then = after if after is not None else self.before
+        dark = self._behind(silent) or cut_off(self.before, then)
         hours = {row.id: row.edge_recording_hours for row in self.before.cameras}
+        allowed = self.site.design.defaults.load_warn_fraction
+        slower = slowed(self.before, then, allowed) if after is not None else ()
         return WhatIf(
             event=said,
             kind=kind,
@@ -243,14 +200,21 @@ class _Met:
             fullest_before_fraction=_fullest(self.before),
             fullest_after_fraction=_fullest(then),
             change=None if after is None else difference(self.before, after),
+            subject=cells[0] if len(cells) == 1 else None,
+            silent=tuple(sorted(silent)),
+            slower=tuple(key for key in slower if key not in dark),
+            figures=() if after is None else changed_figures(self.before, after),
         )
 
-    def _behind(self, cells: tuple[str, ...]) -> tuple[str, ...]:
-        """Cameras that come home no longer while these cells are silent."""
+    def _silent(self, cells: tuple[str, ...]) -> frozenset[str]:
         job = Job(self.site)
-        silent = frozenset(hop.id for cell in cells for hop in job.cells.get(cell, ()))
+        return frozenset(hop.id for cell in cells for hop in job.cells.get(cell, ()))
+
+    def _behind(self, silent: frozenset[str]) -> tuple[str, ...]:
+        """Cameras that come home no longer while these hops are silent."""
         if not silent:
             return ()
+        job = Job(self.site)
         instead = build_graph(job).without(frozenset(), silent)
         return tuple(sorted(key for key, row in instead.items() if row is None and key in job.cameras))
 

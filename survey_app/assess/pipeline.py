@@ -176,6 +176,7 @@ def assess(
         program_version=survey_app.__version__,
         rules_edition=found.law.edition,
         as_of=site.design.as_of,
+        with_later=with_later,
         north=north.row,
         mounts=mounts,
         radios=radios,

@@ -32,6 +32,7 @@ from survey_app.desktop.canvas.sheet import Sheet
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import current, lights
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Tool
+from survey_app.drawing.plat.felt import Felt, felt_of
 from survey_app.drawing.plat.shadows import outlines
 from survey_app.drawing.plat.view import Hit
 from survey_app.drawing.shapes import Shape
@@ -91,6 +92,7 @@ class PlatCanvas(PlaneView):
         self._lifted: frozenset[str] = frozenset()
         self._hop_words = "bearing"
         self._every_shadow = False
+        self._felt: Felt | None = None
         self._hover = _timer(self, _HOVER_MS, self._show_hover)
         self._beyond = _timer(self, _BEYOND_MS, self._make_beyond)
         self._idle = _timer(self, _IDLE_MS, self._settle_in_parts)
@@ -105,6 +107,7 @@ class PlatCanvas(PlaneView):
         desk.selection_changed.connect(self._selection_changed)
         desk.hover_changed.connect(self._hover.start)
         desk.wanted.connect(self._show_things)
+        desk.supposed_changed.connect(self._show_event)
         lights().changed.connect(self.look_changed)
         self.viewed.connect(self._tell_scale)
         self._drawer.update(desk)
@@ -174,6 +177,7 @@ class PlatCanvas(PlaneView):
             feet=self._desk.site.design.units == "feet",
             kept_free=self._live.taken_mm(self.frame),
             every_shadow=self._every_shadow,
+            felt=self._felt,
         )
         self.sheet.wish_changed(wish, at_once=at_once)
         if at_once:
@@ -259,6 +263,15 @@ class PlatCanvas(PlaneView):
         self._wish(at_once=False)
         self._describe()
 
+    def _show_event(self) -> None:
+        supposed = self._desk.supposed
+        felt = felt_of(supposed.answer) if supposed is not None and supposed.answer is not None else None
+        if felt != self._felt:
+            self._felt = felt
+            self._live.forget()
+            self._wish(at_once=True)
+            self._describe()
+
     def _show_hover(self) -> None:
         self._live.hovered = self._desk.hovered
         self.viewport().update()
@@ -274,7 +287,8 @@ class PlatCanvas(PlaneView):
         names = ", ".join(self._desk.things[one].name or one for one in chosen[:5])
         selected = f"{len(chosen)} selected: {names}" if chosen else "nothing selected"
         things = "1 thing" if count == 1 else f"{count} things"
-        self.setAccessibleDescription(f"{things} on the plan, {selected}.")
+        event = f" What if is shown: {len(self._felt.dark)} dark." if self._felt is not None else ""
+        self.setAccessibleDescription(f"{things} on the plan, {selected}.{event}")
 
     # -- painting
 

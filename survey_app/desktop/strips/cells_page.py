@@ -40,10 +40,12 @@ class CellsPage(QWidget):
             self._words.addButton(button, number)
             head.addWidget(button)
             self._pages.addWidget(sheet)
+        self.if_button = word_button("What if it fails?", "Show on the plan what happens if this fails")
         head.addSpacing(10)
         self._feet = tuple(sheet.foot for _, sheet in sheets)
         for foot in self._feet:
             head.addWidget(foot, 1)
+        head.addWidget(self.if_button)
         # the words stand where the sheets have their heads elsewhere
         self.cells.title.hide()
         self.failures.title.hide()
@@ -53,6 +55,8 @@ class CellsPage(QWidget):
         box.addLayout(head)
         box.addWidget(self._pages, 1)
         self._words.idClicked.connect(self._show)
+        self.if_button.clicked.connect(self.failures.suppose)
+        self.failures.table.selectionModel().selectionChanged.connect(self._settle)
         self._show(0)
 
     def _show(self, number: int) -> None:
@@ -60,6 +64,11 @@ class CellsPage(QWidget):
         self._pages.setCurrentIndex(number)
         for place, foot in enumerate(self._feet):
             foot.setVisible(place == number)
+        self.if_button.setVisible(number == 1)
+        self._settle()
+
+    def _settle(self) -> None:
+        self.if_button.setEnabled(self.failures.subject is not None)
 
     def show_plan(self) -> None:
         """Show the plan of the channels, ready to search."""

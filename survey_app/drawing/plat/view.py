@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from survey_app.drawing.plat.felt import Felt
+
 __all__ = ["Hit", "PlatView", "Wish"]
 
 
@@ -55,6 +57,8 @@ class Wish:
         Boxes from the lower left corner of the view in which no words stand: scale bar and north arrow. [mm]
     every_shadow : bool
         Shadows of all wedges and rings that are drawn, not of the selected radios alone.
+    felt : Felt or None
+        What an event does, if one is supposed.
     """
 
     hidden: frozenset[str] = field(default_factory=frozenset)
@@ -64,6 +68,22 @@ class Wish:
     feet: bool = False
     kept_free: tuple[tuple[float, float, float, float], ...] = ()
     every_shadow: bool = False
+    felt: Felt | None = None
+
+    @property
+    def kept(self) -> frozenset[str]:
+        """Things that keep symbol and words at every scale: what is selected, and what feels an event."""
+        chosen = frozenset(self.selection)
+        return chosen if self.felt is None else chosen | self.felt.named
+
+    @property
+    def silent(self) -> frozenset[str]:
+        """Hops and wires that carry nothing while an event is supposed."""
+        return frozenset() if self.felt is None else self.felt.silent
+
+    def word(self, thing_id: str) -> str:
+        """Return what is written at a thing that feels an event; empty where there is none."""
+        return "" if self.felt is None else self.felt.words.get(thing_id, "")
 
 
 class Hit(NamedTuple):

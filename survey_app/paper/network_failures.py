@@ -20,7 +20,7 @@ def failure_table(failures: tuple[FailureRow, ...]) -> Table | None:
     for row in failures:
         alike.setdefault(_effect(row), []).append(row)
     columns = (
-        Column(("WHAT FAILS: ANY ONE OF",), 72, wraps=True),
+        Column(("WHAT FAILS: ANY ONE OF",), 69, wraps=True),
         Column(("DARK",), 12, "right", bold=True, rule=True),
         Column(("CAMERAS THAT GO DARK",), 48, wraps=True),
         Column(("NOT", "RECORDED"), 17, "right"),
@@ -28,7 +28,7 @@ def failure_table(failures: tuple[FailureRow, ...]) -> Table | None:
         Column(("COME HOME", "ANOTHER WAY"), 24, rule=True, wraps=True),
         Column(("SLOWER",), 18, wraps=True),
         Column(("FULLEST THEN", "load %"), 22, wraps=True),
-        Column(("SEVERITY",), 15, rule=True),
+        Column(("SEVERITY",), 18, rule=True),
     )
     rows = [cells for same in alike.values() for cells in over_rows(_row(same), columns)]
     return Table(

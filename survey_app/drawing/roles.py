@@ -58,6 +58,7 @@ class Role(Enum):
     WORDS_SOFT = "words of little weight"
     WORDS_RADIO = "words of a radio"
     WORDS_CAMERA = "words of a camera"
+    WORDS_WIRE = "words of a wire"
     WORDS_TREES = "words of trees"
     WORDS_WATER = "words of water"
     WATER = "water"
@@ -177,6 +178,7 @@ PENS: dict[Role, Pen] = {
     Role.WORDS_SOFT: Pen(0.0, "ink 2"),
     Role.WORDS_RADIO: Pen(0.0, "radio"),
     Role.WORDS_CAMERA: Pen(0.0, "camera"),
+    Role.WORDS_WIRE: Pen(0.0, "wire"),
     Role.WORDS_TREES: Pen(0.0, "trees"),
     Role.WORDS_WATER: Pen(0.0, "water"),
     Role.WATER: Pen(0.0, "water", fill="water fill"),

@@ -163,7 +163,7 @@ class PlatCanvas(PlaneView):
         self.shadows.ask()
 
     def write_along_hops(self, words: str) -> None:
-        """Show "bearing" or "level" along the hops."""
+        """Show "bearing", "level" or "load" along the hops."""
         self._hop_words = words
         self._wish(at_once=True)
 

@@ -44,8 +44,8 @@ class Preferences:
 
     @property
     def hop_words(self) -> str:
-        """What is written along hops: `bearing` or `level`."""
-        return str(self._choice("view/hop_words", ("bearing", "level"), "bearing"))
+        """What is written along hops: `bearing`, `level` or `load`."""
+        return str(self._choice("view/hop_words", ("bearing", "level", "load"), "bearing"))
 
     @hop_words.setter
     def hop_words(self, value: str) -> None:

@@ -166,6 +166,13 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
         partial(_words, "level"),
         checked=partial(_is_words, "level"),
     ),
+    ActionEntry(
+        "view.words_load",
+        "View/Words along hops",
+        "Load of hops and wires",
+        partial(_words, "load"),
+        checked=partial(_is_words, "load"),
+    ),
     *(
         ActionEntry(
             f"view.units_{units}",

@@ -1,4 +1,4 @@
-"""Words along hops: bearing and distance above, id and tilt below, or that nobody checked."""
+"""Words along hops: bearing and distance above, id and tilt below, or that nobody checked, or what they carry."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import math
 from survey_app.drawing.labels import LINE_PLACES
 from survey_app.drawing.plat.hops import hop_state
 from survey_app.drawing.plat.labelling import Labelling, Run
+from survey_app.drawing.plat.load_words import load_words
 from survey_app.drawing.plat.records import HopMark
 from survey_app.drawing.plat.wording import bearing_words, length_words, level_words, tilt_words
 from survey_app.drawing.roles import Role
@@ -27,6 +28,9 @@ def hop_lines(labels: Labelling, hop: HopMark) -> tuple[str, str]:
     if labels.wish.word(hop.id):
         distance = length_words(row.distance_m, feet=feet)
         return distance, f"{hop.id} {labels.wish.word(hop.id)}"
+    if labels.wish.hop_words == "load":
+        # what was asked for stands above: where there is room for one of the two it is that
+        return f"{hop.id} {load_words(labels.scene.leg_loads.get(hop.id))}", length_words(row.distance_m, feet=feet)
     end = row.ends.access_point
     bearing = end.bearing_true_deg if end.bearing_true_deg is not None else end.bearing_plan_deg
     distance = length_words(row.distance_m, feet=feet)
@@ -57,7 +61,8 @@ def place_hop_words(labels: Labelling, selection: frozenset[str], *, only_select
             continue
         above, below = hop_lines(labels, hop)
         if tier == 3 and not (chosen or felt) and hop.row is not None:
-            above, below = length_words(hop.row.distance_m, feet=labels.wish.feet), ""
+            distance = length_words(hop.row.distance_m, feet=labels.wish.feet)
+            above, below = (above if labels.wish.hop_words == "load" else distance), ""
         _place(labels, hop, a, b, above, below, chosen=chosen)
 
 

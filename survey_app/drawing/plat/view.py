@@ -50,7 +50,8 @@ class Wish:
     lifted : frozenset of str
         Things that are left out, with all that hangs on them, for something else draws them.
     hop_words : str
-        "bearing" (bearing, distance, tilts) or "level" (level and rate besides).
+        "bearing" (bearing, distance, tilts), "level" (level and rate besides) or "load" (what each hop and wire carries
+        of what it can).
     feet : bool
         Lengths in words in feet instead of metres.
     kept_free : tuple of (x, y, half_width, half_height)

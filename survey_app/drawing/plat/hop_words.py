@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from survey_app.drawing.labels import LINE_PLACES
 from survey_app.drawing.plat.hops import hop_state
@@ -12,6 +13,9 @@ from survey_app.drawing.plat.records import HopMark
 from survey_app.drawing.plat.wording import bearing_words, length_words, level_words, tilt_words
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Point
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import HopRow
 
 __all__ = ["hop_lines", "place_hop_words"]
 
@@ -61,9 +65,14 @@ def place_hop_words(labels: Labelling, selection: frozenset[str], *, only_select
             continue
         above, below = hop_lines(labels, hop)
         if tier == 3 and not (chosen or felt) and hop.row is not None:
-            distance = length_words(hop.row.distance_m, feet=labels.wish.feet)
-            above, below = (above if labels.wish.hop_words == "load" else distance), ""
+            above, below = _on_a_small_plan(labels, hop, hop.row), ""
         _place(labels, hop, a, b, above, below, chosen=chosen)
+
+
+def _on_a_small_plan(labels: Labelling, hop: HopMark, row: HopRow) -> str:
+    if labels.wish.hop_words == "load":
+        return load_words(labels.scene.leg_loads.get(hop.id), short=True)
+    return length_words(row.distance_m, feet=labels.wish.feet)
 
 
 def _place(labels: Labelling, hop: HopMark, a: Point, b: Point, above: str, below: str, *, chosen: bool) -> None:

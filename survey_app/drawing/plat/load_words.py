@@ -42,14 +42,14 @@ def _fullness(leg: Leg) -> tuple[float, float]:
     return part, leg.demand_mbps
 
 
-def load_words(leg: Leg | None) -> str:
-    """Return what a leg carries of what it can, in words."""
+def load_words(leg: Leg | None, *, short: bool = False) -> str:
+    """Return what a leg carries of what it can, in words; short ones leave the unit out."""
     if leg is None:
         return "no video"
-    demand = number_words(leg.demand_mbps, 1)
+    demand, unit = number_words(leg.demand_mbps, 1), "" if short else " Mbit/s"
     if leg.carries_mbps is None:
-        return f"{demand} Mbit/s of a rate not known"
-    return f"{demand} of {number_words(leg.carries_mbps, 0)} Mbit/s"
+        return f"{demand}{unit} of a rate not known"
+    return f"{demand} of {number_words(leg.carries_mbps, 0)}{unit}"
 
 
 def place_wire_loads(labels: Labelling) -> None:

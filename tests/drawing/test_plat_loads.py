@@ -40,10 +40,10 @@ def test_wires_say_it_in_the_ink_of_wires_and_only_when_asked() -> None:
 
 def test_on_a_small_plan_the_load_stands_where_the_distance_would() -> None:
     scene = demo_scene("boatyard")
-    view = view_of(scene, 0.7)
+    view = view_of(scene, 0.79)
     told = texts(plat(scene, view, Wish(hop_words="load")))
-    assert "17.0 of 72" in told
-    assert not any(words == "142.6 m" for words in told)
+    assert "8.5 of 59" in told
+    assert not any(words == "147.3 m" for words in told)
 
 
 def test_a_leg_that_is_crossed_both_ways_shows_the_fuller_one() -> None:

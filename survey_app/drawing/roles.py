@@ -35,6 +35,7 @@ class Role(Enum):
     HOP_THIN = "hop of another station"
     HOP_BEHIND_CUT = "hop behind the cut"
     HOP_UNCHECKED = "hop nobody checked"
+    HEARD = "line to a radio that is heard"
     HOP_REST = "rest of a hop behind the cut"
     LIMIT = "3 dB limit"
     AIM = "aim"
@@ -156,6 +157,7 @@ PENS: dict[Role, Pen] = {
     Role.HOP_BEHIND_CUT: Pen(0.35, "radio", (2.0, 1.25)),
     Role.HOP_UNCHECKED: Pen(0.18, "radio"),
     Role.HOP_REST: Pen(0.5, "radio", (2.0, 1.25)),
+    Role.HEARD: Pen(0.18, "radio", (1.0, 2.0)),
     Role.LIMIT: Pen(0.18, "radio", _CHAIN),
     Role.AIM: Pen(1.0, "ink"),
     Role.AIM_HEAD: Pen(0.0, "ink", fill="ink"),

@@ -72,6 +72,15 @@ class Preferences:
         self._settings.setValue("view/every_shadow", "yes" if value else "no")
 
     @property
+    def heard_lines(self) -> bool:
+        """Whether lines lead from a selected radio to those for which it waits."""
+        return bool(self._choice("view/heard_lines", ("no", "yes"), "no") == "yes")
+
+    @heard_lines.setter
+    def heard_lines(self, value: bool) -> None:
+        self._settings.setValue("view/heard_lines", "yes" if value else "no")
+
+    @property
     def author(self) -> str:
         """Name that acceptances and readings are signed with."""
         return str(self._settings.value("person/author", ""))

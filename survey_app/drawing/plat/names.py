@@ -9,6 +9,7 @@ from survey_app.drawing.hatch import BAND_MM
 from survey_app.drawing.letters import wrapped
 from survey_app.drawing.plat.areas import Area, distance_to_line, holds, middle_of
 from survey_app.drawing.plat.ground import is_dot
+from survey_app.drawing.plat.heard import place_heard_words
 from survey_app.drawing.plat.hop_words import place_hop_words
 from survey_app.drawing.plat.labelling import Labelling, Line, Run, block_size, plain_run
 from survey_app.drawing.plat.landmarks import name_far_landmarks
@@ -32,7 +33,9 @@ def place_names(labels: Labelling, ids: frozenset[str] | None, far: dict[str, Po
     selection = frozenset(labels.wish.selection)
     for only_selected in (True, False):
         place_hop_words(labels, selection, only_selected=only_selected)
-        if not only_selected:
+        if only_selected:
+            place_heard_words(labels)
+        else:
             place_wire_loads(labels)
         if not only_selected:
             radios.place_rest()

@@ -18,6 +18,7 @@ from survey_app.site.site import Site
 from survey_app.site.thing import Thing
 
 if TYPE_CHECKING:
+    from survey_app.assess.hearing import Hearing
     from survey_app.assess.record import Assessment, CameraRow, CellRow, Finding, HopRow, MountRow, RadioRow
     from survey_app.assess.what_if import Event
 
@@ -91,6 +92,10 @@ class Desk(QObject):
     """Subject and quantity: somebody asks "why this number?"."""
     event_asked = Signal(object)
     """Somebody asks what an event would do; None: nobody any more."""
+    hearing_asked = Signal()
+    """Somebody wants to know who hears whom on the present site."""
+    hearing_came = Signal()
+    """`hearing` is known of the present site."""
     supposed_changed = Signal()
     """`supposed` is another: an event is asked about, answered, or left."""
 
@@ -105,6 +110,7 @@ class Desk(QObject):
         self._selection: tuple[str, ...] = ()
         self._hovered: str | None = None
         self._supposed: Supposed | None = None
+        self._hearing: tuple[Site, Hearing] | None = None
 
     # -- the document
 
@@ -259,6 +265,25 @@ class Desk(QObject):
             self._supposed = None
             self.event_asked.emit(None)
             self.supposed_changed.emit()
+
+    # -- who hears whom
+
+    @property
+    def hearing(self) -> Hearing | None:
+        """Who hears whom on the present site; None while nobody has asked or it has not come yet."""
+        known = self._hearing
+        return known[1] if known is not None and known[0] is self.site else None
+
+    def ask_hearing(self) -> None:
+        """Ask who hears whom; `hearing_came` tells when it is known."""
+        if self.hearing is None:
+            self.hearing_asked.emit()
+
+    def put_hearing(self, site: Site, hearing: Hearing) -> None:
+        """Take who hears whom; an answer for an older site is dropped."""
+        if site is self.site:
+            self._hearing = (site, hearing)
+            self.hearing_came.emit()
 
     # -- what is looked at
 

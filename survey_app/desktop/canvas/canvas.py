@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -34,7 +34,7 @@ from survey_app.desktop.palette import current, lights
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Tool
 from survey_app.drawing.plat.felt import Felt, felt_of
 from survey_app.drawing.plat.shadows import outlines
-from survey_app.drawing.plat.view import Hit
+from survey_app.drawing.plat.view import HeardLine, Hit
 from survey_app.drawing.shapes import Shape
 
 if TYPE_CHECKING:
@@ -47,6 +47,8 @@ _BEYOND_MS = 60
 _IDLE_MS, _LONGEST_IDLE_MS = 80, 1500
 """What is only poorer is made anew when the hand has rested as long as the making takes, within these bounds."""
 _TOLERANCE_PX = 6.0
+_MOST_HEARING = 8
+"""Lines of more selected radios would be no help to anybody."""
 _PART_S = 0.04
 """So long the plan is made at a stretch while nothing is wrong with the one that is shown. [s]"""
 
@@ -93,6 +95,7 @@ class PlatCanvas(PlaneView):
         self._hop_words = "bearing"
         self._every_shadow = False
         self._felt: Felt | None = None
+        self._hears = False
         self._hover = _timer(self, _HOVER_MS, self._show_hover)
         self._beyond = _timer(self, _BEYOND_MS, self._make_beyond)
         self._idle = _timer(self, _IDLE_MS, self._settle_in_parts)
@@ -108,6 +111,7 @@ class PlatCanvas(PlaneView):
         desk.hover_changed.connect(self._hover.start)
         desk.wanted.connect(self._show_things)
         desk.supposed_changed.connect(self._show_event)
+        desk.hearing_came.connect(self._hearing_came)
         lights().changed.connect(self.look_changed)
         self.viewed.connect(self._tell_scale)
         self._drawer.update(desk)
@@ -163,7 +167,7 @@ class PlatCanvas(PlaneView):
         self.shadows.ask()
 
     def write_along_hops(self, words: str) -> None:
-        """Show "bearing" or "level" along the hops."""
+        """Show "bearing", "level" or "load" along the hops."""
         self._hop_words = words
         self._wish(at_once=True)
 
@@ -177,6 +181,7 @@ class PlatCanvas(PlaneView):
             feet=self._desk.site.design.units == "feet",
             kept_free=self._live.taken_mm(self.frame),
             every_shadow=self._every_shadow,
+            heard=self._heard(),
             felt=self._felt,
         )
         self.sheet.wish_changed(wish, at_once=at_once)
@@ -206,6 +211,30 @@ class PlatCanvas(PlaneView):
         self._every_shadow = every
         self.shadows.want_every(every)
         self._wish(at_once=True)
+
+    def show_heard(self, wanted: bool) -> None:
+        """Show lines to the radios for which the selected ones wait, or none."""
+        self._hears = wanted
+        self._hearing_came()
+
+    def _hearing_came(self) -> None:
+        self._wish(at_once=False)
+
+    def _heard(self) -> tuple[HeardLine, ...]:
+        """Return the lines of the selected radios; who hears whom is asked for where it is not known."""
+        chosen = [one for one in self._desk.selection if one in self._radios()] if self._hears else []
+        if not chosen or not self._desk.is_fresh:
+            return ()
+        hearing = self._desk.hearing
+        if hearing is None:
+            self._desk.ask_hearing()
+            return ()
+        rows = [(one, *row) for one in chosen[:_MOST_HEARING] for row in hearing.waited_for(one)]
+        return tuple(HeardLine(*row) for row in rows)
+
+    def _radios(self) -> Mapping[str, object]:
+        rows = self._desk.rows
+        return rows.radios if rows is not None else {}
 
     def cast_for_height(self, over_ground_m: float | None) -> None:
         """Cast shadows for far ends at a height over the ground; None = as they hang. [m]"""
@@ -245,6 +274,8 @@ class PlatCanvas(PlaneView):
 
     def _numbers_came(self) -> None:
         self.sheet.numbers_came()
+        if self._hears:
+            self._wish(at_once=False)
         self._live.forget()
         self._keep_free()
         self._describe()

@@ -25,6 +25,7 @@ from survey_app.desktop.shell.bars import Bars
 from survey_app.desktop.shell.choosers import Choosers
 from survey_app.desktop.shell.command_strip import CommandStrip
 from survey_app.desktop.shell.instruments import Instruments
+from survey_app.desktop.shell.listener import Listener
 from survey_app.desktop.shell.menus import Menus
 from survey_app.desktop.shell.notice import Notice
 from survey_app.desktop.shell.opening import Opening
@@ -95,11 +96,13 @@ class Window(QMainWindow):
         self.strip: CommandStrip = CommandStrip(self.desk, scale)
         self.bars: Bars = Bars(self.desk, scale)
         self.supposer = Supposer(self.desk, parent=self)
+        self.listener = Listener(self.desk, parent=self)
         self.instruments: Instruments = Instruments(instruments_of_tools(), scale)
         self.canvas: PlatCanvas = PlatCanvas(self.desk, scale)
         self.canvas.hide_layers(preferences.hidden_layers)
         self.canvas.write_along_hops(preferences.hop_words)
         self.canvas.cast_every(preferences.every_shadow)
+        self.canvas.show_heard(preferences.heard_lines)
         self.notes: NotesColumn = NotesColumn(self.desk, load_catalogue())
         self.band: Band = Band(self.desk, scale)
         self.title = TitleBlock(self.desk, scale)
@@ -364,6 +367,7 @@ class Window(QMainWindow):
             self.preview.stop()
         self.band.stop()
         self.supposer.stop()
+        self.listener.stop()
         self.assessor.stop()
         self._keeper.shutdown()
         self.trouble.remove()

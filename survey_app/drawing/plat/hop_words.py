@@ -1,17 +1,22 @@
-"""Words along hops: bearing and distance above, id and tilt below, or that nobody checked."""
+"""Words along hops: bearing and distance above, id and tilt below, or that nobody checked, or what they carry."""
 
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from survey_app.drawing.labels import LINE_PLACES
 from survey_app.drawing.plat.hops import hop_state
 from survey_app.drawing.plat.labelling import Labelling, Line, Run
 from survey_app.drawing.plat.lines import Level
+from survey_app.drawing.plat.load_words import load_words
 from survey_app.drawing.plat.records import HopMark
 from survey_app.drawing.plat.wording import bearing_words, length_words, level_words, tilt_words
 from survey_app.drawing.roles import Role
 from survey_app.drawing.shapes import Path, Point
+
+if TYPE_CHECKING:
+    from survey_app.assess.record import HopRow
 
 __all__ = ["hop_lines", "place_hop_words"]
 
@@ -31,6 +36,9 @@ def hop_lines(labels: Labelling, hop: HopMark) -> tuple[str, str]:
     if labels.wish.word(hop.id):
         distance = length_words(row.distance_m, feet=feet)
         return distance, f"{hop.id} {labels.wish.word(hop.id)}"
+    if labels.wish.hop_words == "load":
+        # what was asked for stands above: where there is room for one of the two it is that
+        return f"{hop.id} {load_words(labels.scene.leg_loads.get(hop.id))}", length_words(row.distance_m, feet=feet)
     end = row.ends.access_point
     bearing = end.bearing_true_deg if end.bearing_true_deg is not None else end.bearing_plan_deg
     distance = length_words(row.distance_m, feet=feet)
@@ -61,8 +69,14 @@ def place_hop_words(labels: Labelling, selection: frozenset[str], *, only_select
             continue
         above, below = hop_lines(labels, hop)
         if tier == 3 and not (chosen or felt) and hop.row is not None:
-            above, below = length_words(hop.row.distance_m, feet=labels.wish.feet), ""
+            above, below = _on_a_small_plan(labels, hop, hop.row), ""
         _place(labels, hop, a, b, (above, below), selection)
+
+
+def _on_a_small_plan(labels: Labelling, hop: HopMark, row: HopRow) -> str:
+    if labels.wish.hop_words == "load":
+        return load_words(labels.scene.leg_loads.get(hop.id), short=True)
+    return length_words(row.distance_m, feet=labels.wish.feet)
 
 
 def _place(

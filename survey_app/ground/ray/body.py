@@ -10,7 +10,16 @@ from survey_app.ground.ray.line import Line
 from survey_app.ground.ray.packed import GRAZE_M
 from survey_app.physics.kernels import kernel
 
-__all__ = ["disc_span", "in_prism", "in_upright", "in_upright_long", "kept_below", "least_over_m", "over_m", "wire_crossing"]
+__all__ = [
+    "disc_span",
+    "in_prism",
+    "in_upright",
+    "in_upright_long",
+    "kept_below",
+    "least_over_m",
+    "over_m",
+    "wire_crossing",
+]
 
 IntArray = NDArray[np.int64]
 

@@ -12,7 +12,7 @@ from survey_app.ground.ray.body import in_prism, in_upright_long, kept_below
 from survey_app.ground.ray.footprint import edge_crossings, most_crossings, only_span
 from survey_app.ground.ray.index import RayIndex
 from survey_app.ground.ray.line import line_between
-from survey_app.ground.ray.packed import GRAZE_M, Packed
+from survey_app.ground.ray.packed import GRAZE_M, PAD_M, Packed
 from survey_app.ground.ray.sight import blocked
 from survey_app.ground.solids import SolidKind
 from survey_app.physics.kernels import kernel
@@ -66,17 +66,24 @@ def hide_behind(
     beside = np.maximum(np.abs(box[:, :2] - eye_m[:2]) - box[:, 2:4], 0.0)
     order = np.argsort((beside * beside).sum(axis=1), kind="stable")
     order = order[counts[order] & (order < packed.prisms + packed.uprights)]
-    lowest = float(height_m[seen].min())
+    lowest = float(height_m.min(where=seen, initial=np.inf))
     doubtful = np.zeros(seen.shape, np.bool_)
     _hide.sized(float(len(order)) * seen.size)(
         packed, order, np.array(eye_m, np.float64), x_m, y_m, height_m, lowest, seen, doubtful, most_crossings(packed)
     )
     doubtful &= seen
-    rows, columns = np.nonzero(doubtful)
-    if len(rows):
+    if doubtful.any():
+        rows, columns = np.nonzero(doubtful)
         ends = np.column_stack((x_m[columns], y_m[rows], height_m[rows, columns]))
         own = np.full((len(ends), 1), without)
         seen[rows, columns] = ~blocked(index, np.broadcast_to(eye_m, ends.shape), ends, without=own, kinds=kinds)
+
+
+_WELL_M, _STOUT_M, _LARGE_M = 0.05, 0.1, 400.0
+"""What is hidden for sure: well between the corners and under the top of a body that is neither thin nor huge."""
+_DOWN = 1e-6
+_UP = 1.0 - _DOWN
+"""From a part of a step to the next whole one, a little more than it takes."""
 
 
 @kernel
@@ -115,7 +122,12 @@ def _hide(
         low, high = box[b, 1] - box[b, 3] - ey, box[b, 1] + box[b, 3] - ey
         around = left <= 0.0 <= right and low <= 0.0 <= high
         # the corners of the box seen farthest right and left: a point behind the box lies between
-        rx, ry, lx, ly = _width_of(left, right, low, high)
+        rx, ry, lx, ly = left, low, left, low
+        for m in range(4):
+            rx, ry, lx, ly = _wider(rx, ry, lx, ly, right if m & 1 else left, high if m & 2 else low)
+        if b < prisms and first_chain[b] + 1 == first_chain[b + 1] and not around:
+            c0 = chain[first_chain[b], 0]
+            rx, ry, lx, ly = _wide(corner, c0, chain[first_chain[b], 1], ex, ey)
         across, deep = max(abs(left), abs(right)), max(abs(low), abs(high))
         far2 = across * across + deep * deep
         over = ez - top
@@ -129,6 +141,14 @@ def _hide(
         x1 = min(x[columns - 1] - ex, right if right < 0.0 else reach)
         j0 = max(int((y0 + ey - y[0]) / step_y), 0)
         j1 = min(int((y1 + ey - y[0]) / step_y) + 1, rows - 1)
+        near_x, near_y = max(left, -right, 0.0), max(low, -high, 0.0)
+        near2 = (near_x * near_x + near_y * near_y) / _MORE
+        sure = not around and b < prisms and level[b] and first_chain[b] + 1 == first_chain[b + 1]
+        if sure:
+            c0, c1 = chain[first_chain[b], 0], chain[first_chain[b], 1]
+            sure = across - near_x + deep - near_y < _LARGE_M and _is_stout(corner, c0, c1)
+        sx, sy = _inwards(rx, ry, _WELL_M)
+        tx, ty = _inwards(lx, ly, -_WELL_M)
         for j in range(j0, j1 + 1):
             dy = y[j] - ey
             from_x, to_x = x0, x1
@@ -137,9 +157,12 @@ def _hide(
                 from_x, to_x = _left_of(-lx, -ly, dy, from_x, to_x)
                 if from_x > to_x:
                     continue
-            # a column more on both sides: the exact answer is the ray's own
-            i0 = max(int((from_x + ex - x[0]) / step_x) - 1, 0)
-            i1 = min(int((to_x + ex - x[0]) / step_x) + 2, columns - 1)
+            well_from, well_to = np.inf, -np.inf
+            if sure:
+                well_from, well_to = _left_of(sx, sy, dy, from_x, to_x)
+                well_from, well_to = _left_of(-tx, -ty, dy, well_from, well_to)
+            i0 = int(max((from_x + ex - x[0]) / step_x + _UP, 0.0))
+            i1 = min(int((to_x + ex - x[0]) / step_x + _DOWN), columns - 1)
             for i in range(i0, i1 + 1):
                 if not seen[j, i]:
                     continue
@@ -148,6 +171,16 @@ def _hide(
                 plan2 = away_x * away_x + dy * dy
                 if over > 0.0 and (down <= 0.0 or down * down * far2 * _MORE < over * over * plan2):
                     continue
+                if well_from <= away_x <= well_to and plan2 > far2 * _MORE:
+                    # the ray passes over the whole body, well between its corners: is it lower than the top there?
+                    under = over + _WELL_M
+                    if down > 0.0:
+                        below = under < 0.0 or under * under * plan2 < down * down * near2
+                    else:
+                        below = under < 0.0 and down * down * far2 < under * under * plan2
+                    if below:
+                        seen[j, i] = False
+                        continue
                 line = line_between(ex, ey, ez, x[i], y[j], z)
                 if line.plan_m <= GRAZE_M:
                     doubtful[j, i] = True
@@ -185,17 +218,58 @@ def _hide(
 
 
 @kernel
-def _width_of(left: float, right: float, low: float, high: float) -> tuple[float, float, float, float]:
-    """Return the corners of a box that are farthest right and farthest left, seen from the origin outside of it."""
-    rx, ry = left, low
-    lx, ly = left, low
-    for n in range(1, 4):
-        x, y = right if n < 3 else left, high if n > 1 else low
-        if rx * y - ry * x < 0.0:
-            rx, ry = x, y
-        if lx * y - ly * x > 0.0:
-            lx, ly = x, y
+def _wide(corner: FloatArray, first: int, last: int, ex: float, ey: float) -> tuple[float, float, float, float]:
+    """Return what is farthest right and farthest left of the corners of a ring, seen from outside of its box."""
+    rx, ry = corner[first, 0] - ex, corner[first, 1] - ey
+    lx, ly = rx, ry
+    for c in range(first, last):
+        for m in range(4):
+            # wide enough that rays that pass a corner closely are asked, too
+            x = corner[c, 0] - ex + (PAD_M if m & 1 else -PAD_M)
+            y = corner[c, 1] - ey + (PAD_M if m & 2 else -PAD_M)
+            rx, ry, lx, ly = _wider(rx, ry, lx, ly, x, y)
     return rx, ry, lx, ly
+
+
+@kernel
+def _wider(rx: float, ry: float, lx: float, ly: float, x: float, y: float) -> tuple[float, float, float, float]:
+    """Return the points that are farthest right and farthest left, seen from the origin, with one more."""
+    if rx * y - ry * x < 0.0:
+        rx, ry = x, y
+    if lx * y - ly * x > 0.0:
+        lx, ly = x, y
+    return rx, ry, lx, ly
+
+
+@kernel
+def _inwards(x: float, y: float, by: float) -> tuple[float, float]:
+    """Return a point moved to the left, seen from the origin."""
+    far = np.sqrt(x * x + y * y)
+    return x - by * y / far, y + by * x / far
+
+
+@kernel
+def _is_stout(corner: FloatArray, first: int, last: int) -> bool:
+    """Return whether a ring is convex and a disc of `_STOUT_M` fits into it.
+
+    Such a ring holds, with the disc and any corner, all smaller discs on the way to the corner: a ray over it that
+    leaves its outermost corners `_WELL_M` aside runs over it for much more than `GRAZE_M`.
+    """
+    x = y = 0.0
+    for c in range(first, last):
+        x, y = x + corner[c, 0] / (last - first), y + corner[c, 1] / (last - first)
+    least, most = np.inf, -np.inf
+    bends = turns = 0
+    for c in range(first, last):
+        ax, ay = corner[c, 0], corner[c, 1]
+        dx, dy = corner[c + 1, 0] - ax, corner[c + 1, 1] - ay
+        after = c + 2 if c + 2 <= last else first + 1
+        # a ring that runs round twice turns back more often
+        turns += (dx > 0.0) != (corner[after, 0] - corner[c + 1, 0] > 0.0)
+        bends += 1 if dx * (corner[after, 1] - ay) - dy * (corner[after, 0] - ax) > 0.0 else -1
+        away = (dx * (y - ay) - dy * (x - ax)) / np.sqrt(dx * dx + dy * dy)
+        least, most = min(least, away), max(most, away)
+    return turns == 2 and abs(bends) == last - first and (least > _STOUT_M or most < -_STOUT_M)
 
 
 @kernel

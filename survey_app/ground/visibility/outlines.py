@@ -7,7 +7,7 @@ joined by number. Nothing is overlaid, so an area and what is left of it beside 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -58,19 +58,26 @@ class _Grid(NamedTuple):
 
     def positive(self) -> BoolArray:
         """Return where all fields are positive."""
-        return np.pad(np.logical_and.reduce([field > 0.0 for field in self.fields]), 1)
+        found = np.zeros((len(self.up), len(self.across)), np.bool_)
+        inner = found[1:-1, 1:-1]
+        np.greater(self.fields[0], 0.0, out=inner)
+        for field in self.fields[1:]:
+            inner &= field > 0.0
+        return found
 
     def ends(self, edge: IntArray) -> tuple[IntArray, IntArray]:
         """Return the points at both ends of edges."""
         first = np.where(edge < self.points, edge, edge - self.points)
         return first, first + np.where(edge < self.points, 1, self.columns)
 
-    def values(self, field: FloatArray, point: IntArray) -> FloatArray:
-        """Return a field at points; where it is not known it is infinitely far down, so it ends at the last known."""
-        row, column = point // self.columns - 1, point % self.columns - 1
-        inside = (row >= 0) & (row < field.shape[0]) & (column >= 0) & (column < field.shape[1])
-        found = field[np.where(inside, row, 0), np.where(inside, column, 0)]
-        return np.where(inside & np.isfinite(found), found, -np.inf)
+    def values(self, point: IntArray) -> Iterator[FloatArray]:
+        """Yield each field at points; where it is not known it is infinitely far down, so it ends at the last known."""
+        row, column = np.divmod(point, self.columns)
+        inside = (row > 0) & (row <= len(self.up) - 2) & (column > 0) & (column <= self.columns - 2)
+        place = np.where(inside, (row - 1) * (self.columns - 2) + column - 1, 0)
+        for field in self.fields:
+            found = field.ravel()[place]
+            yield np.where(inside & np.isfinite(found), found, -np.inf)
 
 
 class _Crossed(NamedTuple):
@@ -165,19 +172,19 @@ def areas_apart(
 
 
 def _framed(across: FloatArray, up: FloatArray, fields: Sequence[FloatArray]) -> _Grid:
-    framed = [np.concatenate(([2.0 * at[0] - at[1]], at, [2.0 * at[-1] - at[-2]])) for at in (across, up)]
-    return _Grid(*framed, tuple(fields))
+    x, y = (np.concatenate(([2.0 * at[0] - at[1]], at, [2.0 * at[-1] - at[-2]])) for at in (across, up))
+    return _Grid(x, y, tuple(fields))
 
 
 def _outlines_of(grid: _Grid) -> tuple[_Pieces, _Crossed]:
     """Return the pieces of the outlines round where all fields are positive, and where they cross edges."""
     positive = grid.positive()
-    corner = positive.view(np.uint8)
-    code = corner[:-1, :-1] | corner[:-1, 1:] << 1 | corner[1:, 1:] << 2 | corner[1:, :-1] << 3
-    cell = np.flatnonzero((code - 1) < 14)  # neither 0 nor 15: nought less one is large
-    # a row has one cell less than points
-    kind, base = code.ravel()[cell], cell + cell // (grid.columns - 1)
-    edge = np.stack((base, grid.points + base + 1, base + grid.columns, grid.points + base)).astype(np.int64)
+    # by number of the lower left corner; a cell from the end of a row to the next begin lies in the border
+    beside = grid.columns
+    code = _codes(positive.ravel().view(np.uint8), beside)
+    base = np.flatnonzero((code - 1) < 14)  # neither 0 nor 15: nought less one is large
+    kind = code[base]
+    edge = np.stack((base, grid.points + base + 1, base + beside, grid.points + base)).astype(np.int64)
     begins, ends = [], []
     for number, ways in _FROM_TO.items():
         here = edge[:, kind == number]
@@ -185,25 +192,28 @@ def _outlines_of(grid: _Grid) -> tuple[_Pieces, _Crossed]:
             begins.append(2 * here[one] + _LATER[one])
             ends.append(2 * here[other] + _LATER[other])
     pieces = _Pieces(np.concatenate(begins), np.concatenate(ends))
-    crossed = np.unique(pieces.begin // 2)
-    first, other = grid.ends(crossed)
+    crossed = np.sort(pieces.begin // 2)  # each once: outlines run round
+    first, second = grid.ends(crossed)
     from_first = positive.ravel()[first]
-    high, low = np.where(from_first, first, other), np.where(from_first, other, first)
+    high, low = np.where(from_first, first, second), np.where(from_first, second, first)
     return pieces, _Crossed(crossed, _parts(grid, high, low), from_first)
+
+
+def _codes(corner: NDArray[np.uint8], beside: int) -> NDArray[np.uint8]:
+    """Return which corners of each cell are positive, as `_FROM_TO` counts them."""
+    right, over = corner[1:-beside] << 1, corner[beside + 1 :] << 2
+    return np.asarray(corner[: -beside - 1] | right | over | corner[beside:-1] << 3, np.uint8)
 
 
 def _parts(grid: _Grid, high: IntArray, low: IntArray) -> FloatArray:
     """Return how far from their positive ends edges are crossed: where the first of the fields comes down to nought."""
     part = np.ones(len(high))
-    for field in grid.fields:
-        one, two = grid.values(field, high), grid.values(field, low)
+    for one, two in zip(grid.values(high), grid.values(low), strict=True):
         part = np.minimum(part, np.where(two > 0.0, 1.0, one / (one - np.minimum(two, 0.0))))
     return np.clip(part, _NEAREST, 1.0 - _NEAREST)
 
 
-def _beside(
-    points: int, outer: tuple[_Pieces, _Crossed], inner: tuple[_Pieces, _Crossed]
-) -> tuple[_Pieces, _Crossed]:
+def _beside(points: int, outer: tuple[_Pieces, _Crossed], inner: tuple[_Pieces, _Crossed]) -> tuple[_Pieces, _Crossed]:
     """Return the outlines between an outer and an inner area: the inner ones backwards, and neither where both run.
 
     A place on an edge where the inner outline comes to the outer one or leaves it is one place; where they only come
@@ -230,8 +240,12 @@ def _beside(
 def _alike(one: _Pieces, other: _Pieces, touching: BoolArray) -> tuple[BoolArray, BoolArray]:
     """Return which pieces of two sets run in one cell from the same edge to the same edge, close together on both."""
     # an end says its cell too, so from one edge of a cell only one piece of a set begins
-    _, here, there = np.intersect1d(one.begin, other.begin, assume_unique=True, return_indices=True)
-    same = (one.end[here] == other.end[there]) & touching[one.begin[here] // 2] & touching[one.end[here] // 2]
+    order = np.argsort(one.begin)
+    begin = one.begin[order]
+    at = np.minimum(np.searchsorted(begin, other.begin), len(begin) - 1)
+    there = np.flatnonzero((begin[at] == other.begin) & touching[other.begin // 2] & touching[other.end // 2])
+    here = order[at[there]]
+    same = one.end[here] == other.end[there]
     found, found_other = np.zeros(len(one.begin), np.bool_), np.zeros(len(other.begin), np.bool_)
     found[here[same]], found_other[there[same]] = True, True
     return found, found_other
@@ -243,25 +257,25 @@ def _joined(pieces: _Pieces) -> tuple[IntArray, IntArray]:
     From an end a ring goes on in the same cell if it can, for there two outlines meet, else in the next one.
     """
     order = np.argsort(pieces.begin)
-    begin = pieces.begin[order]
+    begin, ends = pieces.begin[order], pieces.end[order]
     following = np.empty(len(begin), np.int64)
-    for end in (pieces.end ^ 1, pieces.end):
+    for end in (ends ^ 1, ends):
         at = np.minimum(np.searchsorted(begin, end), max(len(begin) - 1, 0))
         there = begin[at] == end
-        following[there] = order[at[there]]
+        following[there] = at[there]
     after = following.tolist()
-    done = bytearray(len(after))
+    left = bytearray(b"\1" * len(after))
     rings: list[int] = []
-    first = [0]
-    for start in range(len(after)):
+    first, start = [0], left.find(1)
+    while start >= 0:
         row = start
-        while not done[row]:
-            done[row] = 1
+        while left[row]:
+            left[row] = 0
             rings.append(row)
             row = after[row]
-        if len(rings) > first[-1]:
-            first.append(len(rings))
-    return pieces.begin[np.array(rings, np.int64)] // 2, np.array(first, np.int64)
+        first.append(len(rings))
+        start = left.find(1, start)
+    return begin[np.array(rings, np.int64)] // 2, np.array(first, np.int64)
 
 
 def _areas(
@@ -276,7 +290,8 @@ def _areas(
         return shapely.Polygon()
     edge, along, points = _points_of(grid, place, crossed)
     owner = _owners(grid.points, edge, along, points, first)
-    kept = _needed(points, first, straight=mapped is None)
+    # what is mapped may not be straight between two places that lie on a line with a third
+    kept = _corners(points, first) if mapped is None else np.arange(len(points))
     where = points if mapped is None else mapped(points)
     # round a ring, then the next one of the same polygon: the outer ring first
     ring = np.repeat(np.arange(len(first) - 1), np.diff(first))[kept]
@@ -319,10 +334,12 @@ def _owners(points: int, edge: IntArray, along: FloatArray, where: FloatArray, f
     level = np.flatnonzero(edge < points)
     order = level[np.lexsort((along[level], edge[level]))]
     owner = np.arange(len(first) - 1)
-    met, begins = np.unique(ring[order], return_index=True)
-    for at, one in sorted(zip(begins.tolist(), met.tolist(), strict=True)):
+    met = ring[order]
+    begins = np.empty(len(owner), np.int64)
+    begins[met[::-1]] = np.arange(len(met))[::-1]  # of a ring's places the first stays
+    for one in np.argsort(begins).tolist():
         if _turn(where[first[one] : first[one + 1]]) < 0.0:
-            owner[one] = owner[ring[order[at - 1]]]
+            owner[one] = owner[met[begins[one] - 1]]
     return owner
 
 
@@ -332,17 +349,12 @@ def _turn(ring: FloatArray) -> float:
     return float(np.sum(away[:-1, 0] * away[1:, 1] - away[:-1, 1] * away[1:, 0]))
 
 
-def _needed(points: FloatArray, first: IntArray, *, straight: bool) -> IntArray:
-    """Return the places that rings need: none that repeats the one before; straight, none that lies on a line."""
-    rows = np.arange(len(points))
-    for only_repeats in (True, False) if straight else (True,):
-        begin = np.searchsorted(rows, first)
-        before = np.concatenate(([0], rows[:-1]))
-        after = np.concatenate((rows[1:], [0]))
-        before[begin[:-1]], after[begin[1:] - 1] = rows[begin[1:] - 1], rows[begin[:-1]]
-        one, two = points[rows] - points[before], points[after] - points[rows]
-        if only_repeats:
-            rows = rows[(one != 0.0).any(axis=1)]
-        else:
-            rows = rows[one[:, 0] * two[:, 1] != one[:, 1] * two[:, 0]]
-    return rows
+def _corners(points: FloatArray, first: IntArray) -> IntArray:
+    """Return the places of rings that do not lie on a line between their neighbours."""
+    way = np.empty_like(points)
+    way[:-1] = points[1:] - points[:-1]
+    way[first[1:] - 1] = points[first[:-1]] - points[first[1:] - 1]
+    before = np.empty_like(way)
+    before[1:] = way[:-1]
+    before[first[:-1]] = way[first[1:] - 1]
+    return np.flatnonzero(before[:, 0] * way[:, 1] != before[:, 1] * way[:, 0])

@@ -104,14 +104,16 @@ def _over_relief(
     x, y = eye[0] + step * np.arange(-n, n + 1), eye[1] + step * np.arange(-n, n + 1)
     heights = ground.heights_m(x, y[:, None])
     within = radius_m * radius_m - ((x - eye[0]) ** 2 + ((y - eye[1]) ** 2)[:, None])
-    spare = over_ground_m - least_seen_m(heights, float(eye[2]), step, k)
+    spare = least_seen_m(heights, float(eye[2]), step, k)
+    np.subtract(over_ground_m, spare, out=spare)
+    heights += over_ground_m
     seen = (spare > 0.0) & (within > 0.0)
     free = seen.copy()
     own = int(carriers(solids.uprights, eye[None])[0])
-    hide_behind(ray_index(solids), eye, x, y, heights + over_ground_m, free, without=own, kinds=kinds)
+    hide_behind(ray_index(solids), eye, x, y, heights, free, without=own, kinds=kinds)
     # halfway to what a solid hides; beside what the ground hides the outline runs where its horizon does
     np.clip(spare, -1.0, 1.0, out=spare)
-    spare[seen & ~free] = -1.0
+    np.putmask(spare, seen & ~free, -1.0)
     unknown = np.isnan(spare)
     if not unknown.any():
         hidden, shown = areas_apart(x, y, (within, spare))

@@ -19,6 +19,7 @@ COMMANDS = (
     "sheets",
     "bench",
     "schedule",
+    "network",
     "tally",
     "compare",
     "aim",

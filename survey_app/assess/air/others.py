@@ -17,7 +17,7 @@ from survey_app.physics.carrier_sense import energy_threshold_dbm, preamble_thre
 from survey_app.site.evidence import Scan
 from survey_app.spectrum.channels import centre_mhz, overlap_fraction
 
-__all__ = ["Others", "hearing_limits_dbm", "heaviest_clique", "others_of", "taken_by_neighbours"]
+__all__ = ["Others", "hearing_limits_dbm", "hears", "heaviest_clique", "others_of", "taken_by_neighbours"]
 
 _MOST_TRIES = 4000
 
@@ -73,6 +73,12 @@ def hearing_limits_dbm(radios: RadioArrays) -> FloatArray:
     return np.where(shared > 0.0, limit, np.inf)
 
 
+def hears(radios: RadioArrays, between: Interference) -> BoolArray:
+    """Return which radio (row) waits for which (column): by a preamble that it reads, else by energy alone."""
+    waits: BoolArray = between.in_channel_dbm >= hearing_limits_dbm(radios)
+    return waits
+
+
 def others_of(
     job: Job, radios: RadioArrays, hops: HopArrays, need: CellNeed, air: Air, between: Interference
 ) -> Others:
@@ -93,8 +99,8 @@ def others_of(
     that does not fit, nothing helps ([GUPTA]_, 2007). Findings are drawn from the lower bound.
     """
     a, s = hops.access_point, hops.station
-    hears: BoolArray = between.in_channel_dbm >= hearing_limits_dbm(radios)
-    either = hears | hears.T
+    waits = hears(radios, between)
+    either = waits | waits.T
     shared = either[np.ix_(a, a)] | either[np.ix_(a, s)] | either[np.ix_(s, a)] | either[np.ix_(s, s)]
     count = len(need.efficiency)
     shared &= hops.cell[:, None] != hops.cell[None, :]

@@ -9,8 +9,8 @@ from survey_app.assess.what_if.answer import Changed
 
 __all__ = ["changed_figures", "cut_off", "margin_db", "slowed"]
 
-_LEAST = 0.005
-"""Figures are shown to a tenth at best: what differs by less than half of a hundredth is the same."""
+_LEAST = 0.05
+"""Figures are shown to a tenth: what differs by less than half of that is the same."""
 
 
 def changed_figures(before: Assessment, after: Assessment) -> tuple[Changed, ...]:

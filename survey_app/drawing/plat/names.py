@@ -9,10 +9,12 @@ from survey_app.drawing.hatch import BAND_MM
 from survey_app.drawing.letters import wrapped
 from survey_app.drawing.plat.areas import Area, distance_to_line, holds, middle_of
 from survey_app.drawing.plat.ground import is_dot
+from survey_app.drawing.plat.heard import place_heard_words
 from survey_app.drawing.plat.hop_words import place_hop_words
 from survey_app.drawing.plat.labelling import Labelling, Line, Run, block_size, plain_run
 from survey_app.drawing.plat.landmarks import name_far_landmarks
 from survey_app.drawing.plat.layout import CameraSpot
+from survey_app.drawing.plat.load_words import place_wire_loads
 from survey_app.drawing.plat.radio_words import RadioWords
 from survey_app.drawing.plat.wedge_words import place_wedge_words
 from survey_app.drawing.plat.wording import height_words, length_words, number_words, part_words, short_name
@@ -31,6 +33,10 @@ def place_names(labels: Labelling, ids: frozenset[str] | None, far: dict[str, Po
     selection = frozenset(labels.wish.selection)
     for only_selected in (True, False):
         place_hop_words(labels, selection, only_selected=only_selected)
+        if only_selected:
+            place_heard_words(labels)
+        else:
+            place_wire_loads(labels)
         if not only_selected:
             radios.place_rest()
         _areas(labels, selection, only_selected=only_selected)

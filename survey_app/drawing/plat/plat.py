@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from survey_app.drawing.plat.cameras import draw_cameras, shown_cameras
 from survey_app.drawing.plat.ground import draw_areas, shown_areas
+from survey_app.drawing.plat.heard import draw_heard
 from survey_app.drawing.plat.hops import HopLines, shown_hops
 from survey_app.drawing.plat.labelling import Flagged, Labelling, WordsBox
 from survey_app.drawing.plat.layout import Layout
@@ -70,6 +71,8 @@ def _lines(
     draw_wedges(stack, scene, layout, view, wish, ids)
     hops = shown_hops(scene, layout, view, wish, ids)
     hops.draw(stack, view, wish.silent)
+    if ids is None:
+        draw_heard(stack, layout, wish, view.mm_per_m)
     drawn = marks(scene, layout, view, wish, ids)
     boxes = box_places(scene, drawn)
     draw_wires(stack, scene, layout, view, wish, boxes, ids)

@@ -7,7 +7,16 @@ from typing import NamedTuple
 
 from survey_app.drawing.plat.felt import Felt
 
-__all__ = ["Hit", "PlatView", "Wish"]
+__all__ = ["HeardLine", "Hit", "PlatView", "Wish"]
+
+
+@dataclass(frozen=True, slots=True)
+class HeardLine:
+    """A radio that waits for another, and the level at which it hears it. [dBm]"""
+
+    hearer: str
+    sender: str
+    level_dbm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,13 +59,16 @@ class Wish:
     lifted : frozenset of str
         Things that are left out, with all that hangs on them, for something else draws them.
     hop_words : str
-        "bearing" (bearing, distance, tilts) or "level" (level and rate besides).
+        "bearing" (bearing, distance, tilts), "level" (level and rate besides) or "load" (what each hop and wire carries
+        of what it can).
     feet : bool
         Lengths in words in feet instead of metres.
     kept_free : tuple of (x, y, half_width, half_height)
         Boxes from the lower left corner of the view in which no words stand: scale bar and north arrow. [mm]
     every_shadow : bool
         Shadows of all wedges and rings that are drawn, not of the selected radios alone.
+    heard : tuple of HeardLine
+        Which radios wait for which, drawn as lines.
     felt : Felt or None
         What an event does, if one is supposed.
     """
@@ -68,6 +80,7 @@ class Wish:
     feet: bool = False
     kept_free: tuple[tuple[float, float, float, float], ...] = ()
     every_shadow: bool = False
+    heard: tuple[HeardLine, ...] = ()
     felt: Felt | None = None
 
     @property

@@ -126,7 +126,19 @@ def test_event_at_a_thing_that_is_not_there_is_refused(event: object) -> None:
         met(one_hop().site(), event)
 
 
-@pytest.mark.parametrize("event", [Rain(-1.0), Rain(400.0), Grown(-1.0), Grown(80.0)])
+@pytest.mark.parametrize(
+    "event",
+    [
+        Rain(-1.0),
+        Rain(400.0),
+        Grown(-1.0),
+        Grown(80.0),
+        NeighbourMore("m-office", 36, 40.0, 10.0),
+        NeighbourMore("m-office", 0, -70.0, 10.0),
+        NeighbourMore("m-office", 36, -70.0, 101.0),
+        NeighbourMore("m-office", 36, float("nan"), 10.0),
+    ],
+)
 def test_figure_without_sense_is_refused(event: object) -> None:
     with pytest.raises(UsageError):
         met(one_hop().site(), event)
@@ -207,3 +219,14 @@ def test_a_neighbour_makes_slower_only_what_its_cell_is_then_too_full_for() -> N
     loud = met(plot.site(), NeighbourMore("m-office", channel, -50.0, 90.0))
     assert loud.slower == ("C1", "C2")
     assert met(plot.site(), NeighbourMore("m-office", channel, -50.0, 1.0)).slower == ()
+
+
+def test_what_is_planned_for_later_takes_part_where_the_assessment_counts_it() -> None:
+    plot = one_hop(cameras=2)
+    plot.set("cameras", "C2", status="later")
+    site = plot.site()
+    counted = assess(site, regions(), with_later=True)
+    now, then = what_if(site, Fails("A"), regions()), what_if(site, Fails("A"), regions(), counted)
+    assert (now.dark, then.dark) == (("C1",), ("C1", "C2"))
+    wet = what_if(site, Rain(5.0), regions(), counted)
+    assert wet.fullest_after_fraction == pytest.approx(wet.fullest_before_fraction)

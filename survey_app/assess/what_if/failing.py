@@ -37,7 +37,7 @@ class Failed:
     """
 
     def __init__(self, site: Site, subject: str, before: Assessment) -> None:
-        self._job = Job(site)
+        self._job = Job(site, before.with_later)
         loss = next((one for one in losses(self._job, build_forest(self._job)) if one.subject == subject), None)
         if loss is None:
             raise UnknownNameError(f"nothing called '{subject}' can fail: it is not there, or carries nothing")

@@ -14,7 +14,7 @@ from survey_app.assess.record import Assessment
 from survey_app.assess.what_if.answer import Kind, WhatIf
 from survey_app.assess.what_if.events import ChannelLost, Event, Fails, Grown, NeighbourMore, RadarHeard, Rain
 from survey_app.assess.what_if.failing import Failed
-from survey_app.assess.what_if.figures import changed_figures, cut_off, slowed
+from survey_app.assess.what_if.figures import changed_figures, cut_off, margin_db, slowed
 from survey_app.errors import UnknownNameError, UsageError
 from survey_app.ground.outline import pushed_outward
 from survey_app.site.edits import set_channel
@@ -45,7 +45,7 @@ def what_if(site: Site, event: Event, regions: Regions | None = None, before: As
     regions : Regions or None
         Radio rules; None reads those that travel with the program.
     before : Assessment or None
-        The assessment of the site as it stands, if at hand.
+        The assessment of the site as it stands, if at hand; if it counts what is planned for later, so does the answer.
 
     Raises
     ------
@@ -113,7 +113,7 @@ class _Met:
             return self._told("radar", f"{row.id} uses no radar channel: nothing happens.", after=None)
         spare = radio.radar_spare
         outage_s = _MOVE_S if spare is not None else _MOVE_S + row.radar_wait_s
-        after = None if spare is None else assess(set_channel(self.site, row.id, spare).after, self.rules)
+        after = None if spare is None else self._assessed(set_channel(self.site, row.id, spare).after)
         seeks = f"seeks a channel and listens {row.radar_wait_s:.0f} s"
         how = "moves to its checked spare" if spare is not None else seeks
         return self._told(
@@ -135,13 +135,13 @@ class _Met:
         stranded = tuple(cell.id for cell in lost if cell.id not in dict(moved))
         words = f"Channel {event.channel} is lost"
         said = f"{words}: {', '.join(cell.id for cell in lost)} must leave it." if lost else f"{words}: nobody uses it."
-        after = assess(site, self.rules) if moved else None
+        after = self._assessed(site) if moved else None
         return self._told("channel", said, after=after, cells=stranded, moved_to=tuple(moved))
 
     def rain(self, event: Rain) -> WhatIf:
         if not 0.0 <= event.rate_mm_per_hour <= 300.0:
             raise UsageError("a rain rate lies between 0 and 300 mm/h")
-        after = assess(self.site, self.rules, rain_mm_per_hour=event.rate_mm_per_hour)
+        after = self._assessed(self.site, event.rate_mm_per_hour)
         return self._told("rain", f"It rains {event.rate_mm_per_hour:g} mm/h on all hops.", after=after)
 
     def grown(self, event: Grown) -> WhatIf:
@@ -150,19 +150,20 @@ class _Met:
         return self._told(
             "growth",
             f"Trees have grown for {event.years:g} years.",
-            after=assess(_grown(self.site, event.years), self.rules),
+            after=self._assessed(_grown(self.site, event.years)),
         )
 
     def neighbour(self, event: NeighbourMore) -> WhatIf:
         if event.mount not in {mount.id for mount in self.site.design.mounts}:
             raise UnknownNameError(f"the site has no mount called '{event.mount}'")
+        _check_heard(event)
         heard = ScanRow(
             channel=event.channel, level_dbm=event.level_dbm, busy_percent=event.busy_percent, width_mhz=event.width_mhz
         )
         at = datetime.datetime.combine(self.site.design.as_of, datetime.time(12), datetime.UTC)
         scan = Scan(at=at, by="what if", mount=event.mount, rows=(heard,))
         evidence = with_fields(self.site.evidence, scans=(*self.site.evidence.scans, scan))
-        after = assess(with_fields(self.site, evidence=evidence), self.rules)
+        after = self._assessed(with_fields(self.site, evidence=evidence))
         return self._told(
             "neighbour",
             f"A neighbour is heard at {event.mount} on channel {event.channel} at {event.level_dbm:.0f} dBm, "
@@ -206,15 +207,19 @@ class _Met:
             figures=() if after is None else changed_figures(self.before, after),
         )
 
+    def _assessed(self, site: Site, rain_mm_per_hour: float = 0.0) -> Assessment:
+        later = self.before.with_later
+        return assess(site, self.rules, with_later=later, rain_mm_per_hour=rain_mm_per_hour)
+
     def _silent(self, cells: tuple[str, ...]) -> frozenset[str]:
-        job = Job(self.site)
+        job = Job(self.site, self.before.with_later)
         return frozenset(hop.id for cell in cells for hop in job.cells.get(cell, ()))
 
     def _behind(self, silent: frozenset[str]) -> tuple[str, ...]:
         """Cameras that come home no longer while these hops are silent."""
         if not silent:
             return ()
-        job = Job(self.site)
+        job = Job(self.site, self.before.with_later)
         instead = build_graph(job).without(frozenset(), silent)
         return tuple(sorted(key for key, row in instead.items() if row is None and key in job.cameras))
 
@@ -225,16 +230,28 @@ def _spare(radio: Radio, lost: int) -> int | None:
 
 def _worst_margin_db(assessment: Assessment) -> float | None:
     ways = (way for hop in assessment.hops for way in (hop.directions.to_access_point, hop.directions.to_station))
-    return _known(min, (way.margin_at_needed_rate_db for way in ways))
+    return _known(min, (margin_db(way) for way in ways))
 
 
 def _fullest(assessment: Assessment) -> float | None:
-    return _known(max, (cell.load_fraction for cell in assessment.cells))
+    return _known(max, (cell.load_with_others_fraction for cell in assessment.cells))
 
 
 def _known(choose: Callable[[list[float]], float], values: Iterable[float | None]) -> float | None:
     told = [value for value in values if value is not None]
     return choose(told) if told else None
+
+
+def _check_heard(event: NeighbourMore) -> None:
+    """Refuse what no scan could say."""
+    for what, value, low, high in (
+        ("a channel number", event.channel, 1, 400),
+        ("a level in dBm", event.level_dbm, -120.0, 20.0),
+        ("a busy time in per cent", event.busy_percent, 0.0, 100.0),
+        ("a width in MHz", event.width_mhz, 0.1, 320.0),
+    ):
+        if not low <= value <= high:
+            raise UsageError(f"{what} of a neighbour lies between {low:g} and {high:g}")
 
 
 def _grown(site: Site, years: float) -> Site:

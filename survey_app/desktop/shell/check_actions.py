@@ -36,6 +36,7 @@ _SHEETS = (
     ("mounting", "Mounting sheets"),
     ("bench", "Bench sheets"),
     ("schedule", "Hop schedule"),
+    ("network", "Network"),
     ("tally", "Tally"),
     ("cover", "Cover"),
 )

@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 from survey_app.drawing.labels import LINE_PLACES
 from survey_app.drawing.plat.hops import hop_state
-from survey_app.drawing.plat.labelling import Labelling, Run
+from survey_app.drawing.plat.labelling import Labelling, Line, Run
+from survey_app.drawing.plat.lines import Level
 from survey_app.drawing.plat.load_words import load_words
 from survey_app.drawing.plat.records import HopMark
 from survey_app.drawing.plat.wording import bearing_words, length_words, level_words, tilt_words
 from survey_app.drawing.roles import Role
-from survey_app.drawing.shapes import Point
+from survey_app.drawing.shapes import Path, Point
 
 if TYPE_CHECKING:
     from survey_app.assess.record import HopRow
@@ -21,6 +22,9 @@ __all__ = ["hop_lines", "place_hop_words"]
 
 _WORDS_MM = 2.28
 _OFF_MM = 1.15
+_BESIDE_MM = (2.0, 5.0, 9.0, 14.0, 20.0)
+_BESIDE_MOST = 8
+"""Of how many selected hops the words are looked for beside them."""
 
 
 def hop_lines(labels: Labelling, hop: HopMark) -> tuple[str, str]:
@@ -66,7 +70,7 @@ def place_hop_words(labels: Labelling, selection: frozenset[str], *, only_select
         above, below = hop_lines(labels, hop)
         if tier == 3 and not (chosen or felt) and hop.row is not None:
             above, below = _on_a_small_plan(labels, hop, hop.row), ""
-        _place(labels, hop, a, b, above, below, chosen=chosen)
+        _place(labels, hop, a, b, (above, below), selection)
 
 
 def _on_a_small_plan(labels: Labelling, hop: HopMark, row: HopRow) -> str:
@@ -75,7 +79,10 @@ def _on_a_small_plan(labels: Labelling, hop: HopMark, row: HopRow) -> str:
     return length_words(row.distance_m, feet=labels.wish.feet)
 
 
-def _place(labels: Labelling, hop: HopMark, a: Point, b: Point, above: str, below: str, *, chosen: bool) -> None:
+def _place(
+    labels: Labelling, hop: HopMark, a: Point, b: Point, words: tuple[str, str], selection: frozenset[str]
+) -> None:
+    (above, below), chosen = words, hop.id in selection
     subject = (hop.id, "hops")
     upper, lower = _run(labels, hop, above, chosen), _run(labels, hop, below, chosen)
     room = math.hypot(b[0] - a[0], b[1] - a[1])
@@ -88,13 +95,40 @@ def _place(labels: Labelling, hop: HopMark, a: Point, b: Point, above: str, belo
             labels.turned(subject, upper, pair[0].x, pair[0].y, pair[0].turn_deg)
             labels.turned(subject, lower, pair[1].x, pair[1].y, pair[1].turn_deg)
             return
-    for run in (upper, lower):
+    if (
+        chosen
+        and len(selection) <= _BESIDE_MOST
+        and _beside(labels, subject, a, b, [(run,) for run in (upper, lower) if run.text])
+    ):
+        return
+    for run in dict.fromkeys((upper, lower, _run(labels, hop, hop.id, chosen))):
         if not run.text:
             continue
         placed = labels.placer.along_line(a, b, run.text, run.height_mm, _OFF_MM, places)
         if placed is not None:
             labels.turned(subject, run, placed.x, placed.y, placed.turn_deg)
             return
+
+
+def _beside(labels: Labelling, subject: tuple[str, str], a: Point, b: Point, lines: list[Line]) -> bool:
+    """Place the words of a selected hop, which keep all they have, level beside it where there is no room along it."""
+    for away_mm in _BESIDE_MM:
+        for part in LINE_PLACES:
+            at = labels.m(a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1]))
+            if labels.beside(subject, at, (lines,), away_mm):
+                if away_mm > _BESIDE_MM[0]:
+                    _lead(labels, at)
+                return True
+    return False
+
+
+def _lead(labels: Labelling, at: Point) -> None:
+    """Draw a leader from a spot of the line to the words that were placed last."""
+    box = labels.boxes[-1]
+    half_width, half_height = (half / labels.scale for half in (box.half_width_mm, box.half_height_mm))
+    x = min(max(at[0], box.x_m - half_width), box.x_m + half_width)
+    y = min(max(at[1], box.y_m - half_height), box.y_m + half_height)
+    labels.stack.add(Level.LABELS, Path(Role.HOP_THIN, (at, (x, y))))
 
 
 def _run(labels: Labelling, hop: HopMark, text: str, chosen: bool) -> Run:

@@ -122,7 +122,8 @@ def is_dish(radios: RadioArrays, rows: IntArray) -> BoolArray:
     """Return which radios count as dishes: beams that are narrow in both planes."""
     across, upright = radios.azimuth_beamwidth_deg[rows], radios.elevation_beamwidth_deg[rows]
     narrow: BoolArray = (across <= _DISH_BEAM_DEG) & (upright <= _DISH_BEAM_DEG)
-    return (radios.kind[rows] == patterns.LOBE) & narrow
+    dish: BoolArray = (radios.kind[rows] == patterns.LOBE) & narrow
+    return dish
 
 
 def off_axis_of_beam_deg(

@@ -1,7 +1,8 @@
 """The test command: makes its own environment, then runs every check; needs only Python with venv.
 
-Order: import contracts, lint and format; the suite but for the window, with Qt made unimportable and the types checked
-beside it; the window's part of the suite. Nothing runs twice. The last lines are pytest's own summary.
+Order: import contracts, lint and format; the types, and beside them the machine code that all processes of the suite read
+back; the suite but for the window, with Qt made unimportable; the window's part of the suite. Nothing runs twice. The last
+lines are pytest's own summary.
 """
 
 from __future__ import annotations
@@ -26,6 +27,8 @@ _DISPLAY = (
     "xvfb", "xauth", "libxcb-cursor0", "libxcb-icccm4", "libxcb-image0", "libxcb-keysyms1", "libxcb-randr0",
     "libxcb-render-util0", "libxcb-shape0", "libxcb-xinerama0", "libxcb-xkb1", "libxkbcommon-x11-0",
 )  # fmt: skip
+
+_PREPARE = "from survey_app.ground.first_use import prepare_geometry; prepare_geometry()"
 
 
 def _python() -> str:
@@ -112,10 +115,11 @@ def main() -> None:
     _run("format", python, "-m", "ruff", "format", "--check", ".")
     ignored = [f"--ignore={place}" for place in WINDOW]
     with _beside("types", python, "-m", "mypy"):
-        _run(
-            "suite without Qt, all but the window's part",
-            *_suite(python, "-p", "tests.tools.no_qt", "-p", "no:pytest-qt", *ignored),
-        )
+        _run("loops over rays, compiled once for all that follows", python, "-c", _PREPARE)
+    _run(
+        "suite without Qt, all but the window's part",
+        *_suite(python, "-p", "tests.tools.no_qt", "-p", "no:pytest-qt", *ignored),
+    )
     _run("suite of the window", *_suite(python, *WINDOW))
 
 

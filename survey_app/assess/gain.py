@@ -121,9 +121,8 @@ def interfering_gain_dbi(
 def is_dish(radios: RadioArrays, rows: IntArray) -> BoolArray:
     """Return which radios count as dishes: beams that are narrow in both planes."""
     across, upright = radios.azimuth_beamwidth_deg[rows], radios.elevation_beamwidth_deg[rows]
-    narrow: BoolArray = (across <= _DISH_BEAM_DEG) & (upright <= _DISH_BEAM_DEG)
-    dish: BoolArray = (radios.kind[rows] == patterns.LOBE) & narrow
-    return dish
+    dishes: BoolArray = (radios.kind[rows] == patterns.LOBE) & (across <= _DISH_BEAM_DEG) & (upright <= _DISH_BEAM_DEG)
+    return dishes
 
 
 def off_axis_of_beam_deg(

@@ -89,28 +89,32 @@ def _waits(lengths: FloatArray, load: FloatArray) -> FloatArray:
     """Return the chance to wait at most n steps, shape (..., steps); `load` is that of each kind.
 
     The wait is a sum of a geometric number of residues ([KLEINROCK]_, 1975, (5.111)), the residue of a fixed length
-    being even over that length: so the chances follow one another by running sums.
+    being even over that length: so each chance is a weighted sum of those before it.
     """
     shape = lengths.shape[:-1]
-    total = np.sum(load, axis=-1)
     density = np.where(load > 0.0, load / lengths, 0.0)
-    at_zero = np.sum(0.5 * density, axis=-1)
-    scale = 1.0 / (1.0 - at_zero)
+    scale = 1.0 / (1.0 - np.sum(0.5 * density, axis=-1))
+    first = (1.0 - np.sum(load, axis=-1)) * scale
     chance = np.zeros((*shape, _STEPS))
-    below = np.zeros((*shape, _STEPS + 1))  # below[..., n] = sum of the first n
-    chance[..., 0] = (1.0 - total) * scale
-    below[..., 1] = chance[..., 0]
-    whole = lengths.astype(np.intp)
+    for row in np.ndindex(shape):
+        # row by row: what stands beside a queue must not change its bits
+        weight = np.zeros(_STEPS + 1)
+        for length, each in zip(
+            lengths[row].astype(np.intp).tolist(), (scale[row] * density[row]).tolist(), strict=True
+        ):
+            weight[:length] += each
+            weight[min(length, _STEPS)] += 0.5 * each
+        chance[row] = _renewed(float(first[row]), weight)
+    return np.asarray(np.cumsum(chance, axis=-1))
+
+
+def _renewed(first: float, weight: FloatArray) -> FloatArray:
+    """Return the row that begins with a value and in which each is the sum of those before, weighted by distance."""
+    row, backward = np.zeros(_STEPS), weight[1:_STEPS][::-1].copy()
+    row[0] = first
     for step in range(1, _STEPS):
-        far = step - whole
-        reached = far >= 0
-        place = np.where(reached, far, 0)
-        last = np.where(reached, np.take_along_axis(chance, place, axis=-1), 0.0)
-        before = np.where(reached, np.take_along_axis(below, place + 1, axis=-1), 0.0)
-        inner = below[..., step, np.newaxis] - before + 0.5 * last
-        chance[..., step] = scale * np.sum(density * inner, axis=-1)
-        below[..., step + 1] = below[..., step] + chance[..., step]
-    return below[..., 1:]
+        row[step] = np.dot(backward[_STEPS - 1 - step :], row[:step])
+    return row
 
 
 def picture_delay_ms(service_ms: ArrayLike, per_ms: ArrayLike, part: float = 0.99) -> FloatArray:

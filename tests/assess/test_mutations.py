@@ -24,7 +24,7 @@ from survey_app.site.shape import FieldShape, fields_of
 from tests.laws import assert_laws
 
 # how many changes of one field, and of one kind of record as a whole; more of them: `python -m tests.tools.awkward_figures`
-DEMOS = {"boatyard": (12, 4), "college": (12, 4), "mill": (50, 12)}
+DEMOS = {"boatyard": (8, 3), "college": (12, 4), "mill": (36, 9)}
 
 Place = tuple[type[Record], dict[str, Any]]
 NUMBERS = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import platformdirs
 import pytest
 
 from survey_app.cli.run import run
@@ -16,6 +17,8 @@ def cli(
 ) -> Cli:
     """Return a function that runs one command; folders of the user's own lie in a folder of the test."""
     home = tmp_path_factory.mktemp("home")
+    # machine code that is kept already is read back, not made anew
+    monkeypatch.setenv("XDG_CACHE_HOME", str(platformdirs.user_cache_path()))
     monkeypatch.setenv("HOME", str(home))
     monkeypatch.setenv("XDG_DATA_HOME", str(home / "data"))
     monkeypatch.setenv("XDG_STATE_HOME", str(home / "state"))

@@ -74,7 +74,7 @@ def _arrays(found) -> list[np.ndarray]:
     return [array for part in found for array in _arrays(part)] if isinstance(found, (list, tuple)) else []
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(SITE, RAYS)
 def test_rays_give_the_same_bits_interpreted(bodies, ends):
     def job():
@@ -91,7 +91,7 @@ def test_rays_give_the_same_bits_interpreted(bodies, ends):
     same(job)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(SITE, RAYS, st.sampled_from([4 / 3, np.inf, 0.6]))
 def test_clearances_give_the_same_bits_interpreted(bodies, ends, k):
     rays = Rays(*ends, np.full(len(ends[0]), 0.052))
@@ -103,7 +103,7 @@ def test_clearances_give_the_same_bits_interpreted(bodies, ends, k):
     same(job)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(RAYS, st.integers(0, 3), st.booleans())
 def test_relief_gives_the_same_bits_interpreted(ends, seed, gap):
     heights = rough(6, 7, seed)

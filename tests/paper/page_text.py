@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ctypes
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import pypdfium2
@@ -35,8 +36,9 @@ class Run:
             return bool(one.intersects(two))
 
 
-def runs_of(pdf: bytes, page_number: int = 0) -> list[Run]:
-    """Return the text objects of a page with what they say."""
+@lru_cache(maxsize=512)
+def runs_of(pdf: bytes, page_number: int = 0) -> tuple[Run, ...]:
+    """Return the text objects of a page with what they say; read once, since every law asks for them."""
     document = pypdfium2.PdfDocument(pdf)
     page = document[page_number]
     height = page.get_height()
@@ -61,13 +63,15 @@ def runs_of(pdf: bytes, page_number: int = 0) -> list[Run]:
                 words, left * _MM, (height - top) * _MM, right * _MM, (height - bottom) * _MM, size.value * _MM, corners
             )
         )
-    return runs
+    return tuple(runs)
 
 
+@lru_cache(maxsize=64)
 def page_count(pdf: bytes) -> int:
     return len(pypdfium2.PdfDocument(pdf))
 
 
+@lru_cache(maxsize=512)
 def words_of(pdf: bytes, page_number: int = 0) -> str:
     """Return all words of a page, in the order in which they were set."""
     text = pypdfium2.PdfDocument(pdf)[page_number].get_textpage().get_text_range()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+from functools import cache
 
 import pytest
 
@@ -12,10 +13,22 @@ from survey_app.paper.paper_set import PAPER_FILES, paper_files, revision_folder
 from survey_app.site.secrets import Secret, Secrets, write_secrets
 from tests.paper.demo_site import demo
 from tests.paper.page_text import page_count, words_of
+from tests.paper.sample_site import sample_assessment, sample_site
 
 NAMES = [
-    "cover.pdf", "mounting-sheets.pdf", "bench-sheets.pdf", "hop-schedule.pdf", "hop-schedule.csv", "tally.pdf", "tally.xlsx", "tally.csv",
+    "cover.pdf", "mounting-sheets.pdf", "bench-sheets.pdf", "hop-schedule.pdf", "hop-schedule.csv", "network.pdf", "tally.pdf", "tally.xlsx", "tally.csv",
 ]  # fmt: skip
+
+
+def small():
+    """A site of two radios: what is about files and folders needs no more."""
+    site = sample_site()
+    return site, sample_assessment(site)
+
+
+@cache
+def of_the_boatyard():
+    return paper_files(*demo("boatyard"))
 
 
 def test_set_is_complete_and_lies_in_the_folder_of_its_revision(tmp_path):
@@ -29,8 +42,8 @@ def test_set_is_complete_and_lies_in_the_folder_of_its_revision(tmp_path):
 
 
 def test_every_page_of_the_set_has_revision_and_checksum():
-    site, assessment = demo("boatyard")
-    for name, data in paper_files(site, assessment).items():
+    _, assessment = demo("boatyard")
+    for name, data in of_the_boatyard().items():
         if not name.endswith(".pdf"):
             continue
         for page in range(page_count(data)):
@@ -40,19 +53,19 @@ def test_every_page_of_the_set_has_revision_and_checksum():
 
 
 def test_writing_again_changes_nothing_and_another_design_is_refused(tmp_path):
-    site, assessment = demo("boatyard")
+    site, assessment = small()
     files = write_paper_set(site, assessment, tmp_path / "A")
     before = [(file.read_bytes(), file.stat().st_mtime_ns) for file in files]
     assert write_paper_set(site, assessment, tmp_path / "A") == files
     changed = assessment.model_copy(update={"checksum": "0000 0000 0000"})
-    with pytest.raises(OutputError, match="revision A was issued here and differs") as error:
+    with pytest.raises(OutputError, match="revision C was issued here and differs") as error:
         write_paper_set(site, changed, tmp_path / "A")
     assert error.value.exit_status == 73
     assert [(file.read_bytes(), file.stat().st_mtime_ns) for file in files] == before
 
 
 def test_set_that_was_interrupted_is_completed(tmp_path):
-    site, assessment = demo("boatyard")
+    site, assessment = small()
     files = write_paper_set(site, assessment, tmp_path / "A")
     whole = [file.read_bytes() for file in files]
     files[3].unlink()
@@ -61,7 +74,7 @@ def test_set_that_was_interrupted_is_completed(tmp_path):
 
 
 def test_set_that_is_called_off_half_way_writes_nothing(tmp_path):
-    site, assessment = demo("boatyard")
+    site, assessment = small()
     told = []
 
     def progress(done, whole):
@@ -78,14 +91,14 @@ def test_set_that_is_called_off_half_way_writes_nothing(tmp_path):
 def test_folder_that_cannot_be_made_is_refused_with_a_sentence(tmp_path):
     (tmp_path / "paper").write_text("a file stands where the folder should")
     with pytest.raises(OutputError, match="cannot be"):
-        write_paper_set(*demo("boatyard"), tmp_path / "paper" / "A")
+        write_paper_set(*small(), tmp_path / "paper" / "A")
 
 
 def test_bytes_are_the_same_on_another_day(monkeypatch):
     import time
 
     site, assessment = demo("boatyard")
-    first = paper_files(site, assessment)
+    first = of_the_boatyard()
     later = time.time() + 40.0 * 86400.0
     monkeypatch.setattr(time, "time", lambda: later)
     monkeypatch.setattr(time, "localtime", lambda *_: time.gmtime(later))
@@ -93,7 +106,7 @@ def test_bytes_are_the_same_on_another_day(monkeypatch):
 
 
 def test_units_and_paper_can_be_asked_for_without_touching_the_site():
-    site, assessment = demo("boatyard", "metric")
+    site, assessment = demo("mill", "metric")
     files = paper_files(site, assessment, "letter", "feet")
     assert b"distance ft" in files["hop-schedule.csv"]
     assert b"distance ft" not in paper_files(site, assessment)["hop-schedule.csv"]
@@ -105,9 +118,9 @@ def test_units_and_paper_can_be_asked_for_without_touching_the_site():
 
 
 def test_no_secret_of_the_site_reaches_its_paper(tmp_path):
-    site, assessment = demo("boatyard")
+    site, assessment = small()
     planted = "Correct-Horse-7"
-    write_secrets(Secrets(rows=(Secret(of="A-G", pass_phrase=planted, login=planted, password=planted),)), tmp_path)
+    write_secrets(Secrets(rows=(Secret(of="S1", pass_phrase=planted, login=planted, password=planted),)), tmp_path)
     for file in write_paper_set(site, assessment, revision_folder(tmp_path, "A")):
         data = file.read_bytes()
         assert planted.encode() not in data

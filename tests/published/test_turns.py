@@ -40,7 +40,9 @@ def test_turns_match_a_simulation_of_every_slot(turn_us: list[float], loss: list
     """
     bits = [11776.0 * frames] * len(turn_us)
     model = turns.turns_mbps(bits, turn_us, loss, [frames] * len(turn_us))
-    seen = simulated_mbps(bits, turn_us, loss, [frames] * len(turn_us), turns=40_000)
+    # where frames are lost, windows grow long, and what one sender gets wanders more
+    turns_drawn = 40_000 if any(loss) else 20_000
+    seen = simulated_mbps(bits, turn_us, loss, [frames] * len(turn_us), turns=turns_drawn)
     assert model.sum() == pytest.approx(seen.sum(), rel=SIMULATED)
     kinds: dict[tuple[float, float], list[int]] = {}
     for n, kind in enumerate(zip(turn_us, loss, strict=True)):

@@ -93,14 +93,14 @@ def gain_dbi(
         azimuth_off_deg,
         elevation_off_deg,
     )
-    known = [float_array(value) for value in values]
+    given = [float_array(value) for value in values]
     first = int(kinds.flat[0]) if kinds.size else -1
     if first in _CODES and bool((kinds == first).all()):
-        # what is the same for many directions stays as few numbers as it is
-        alike = _gain_of_kind_dbi(first, known, side_lobes)
-        shape = np.broadcast_shapes(kinds.shape, *(value.shape for value in known))
-        return alike if alike.shape == shape else np.broadcast_to(alike, shape).copy()
-    kinds, *columns = np.broadcast_arrays(kinds, *known)
+        # as small as they are: what is the same for all directions is worked out once
+        gains_dbi = float_array(_gain_of_kind_dbi(first, given, side_lobes))
+        shape = np.broadcast_shapes(kinds.shape, *(one.shape for one in given))
+        return gains_dbi if gains_dbi.shape == shape else np.broadcast_to(gains_dbi, shape).copy()
+    kinds, *columns = np.broadcast_arrays(kinds, *given)
     gains_dbi = np.full(kinds.shape, np.nan)
     for code in _CODES:
         here = kinds == code

@@ -267,7 +267,7 @@ class _Search:
                 break
             seed += 1
             walk = walked(
-                self.problem, plan, kept_db, steps=_STEPS // 2, seed=seed, capacity=True, most_changes=self.most_changes
+                self.problem, plan, kept_db, steps=_STEPS, seed=seed, capacity=True, most_changes=self.most_changes
             )
             fruitless += 1
             if walk.short <= 0.0 and self.carries(walk.plan) > self.carries(plan) + _SAME_CAPACITY:

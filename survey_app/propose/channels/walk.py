@@ -20,7 +20,7 @@ _PER_STEP_S = 2e-6  # of the interpreter, for one direction
 # the draws among equals: a minimal standard generator, which whole numbers of 64 bits hold
 _FACTOR, _MODULUS = 48271, 2147483647
 _HOLD, _SPREAD = 8, 12  # steps for which a cell does not go back to what it left
-_HEAVY = 40.0  # times the most that a cell can miss
+_HEAVY = (5.0, 12.0, 30.0)  # times the most that a cell can miss, in turn: how much a walk cuts its corners
 _FRESH = 64  # steps after which sums are made anew, so that rounding does not pile up
 _HEARD = 0.01  # part of what a direction stands that makes a neighbour worth a move
 
@@ -99,7 +99,7 @@ def walked(
         np.append(np.searchsorted(problem.cell, np.arange(problem.cells)), directions).astype(np.int64),
         (from_db(np.array(LEVELS_DB)) - 1.0) * (1.0 + _ROUNDING),
         np.ascontiguousarray(missing),
-        _HEAVY * float(np.max(missing, initial=0.0)) + 1.0,
+        _HEAVY[seed % len(_HEAVY)] * float(np.max(missing, initial=0.0)) + 1.0,
     )
     short, lost = _walk.sized(size)(
         air, np.array(problem.allowed), problem.running.astype(np.int64), changes, steps, seed, capacity, best

@@ -42,7 +42,7 @@ def test_set_is_complete_and_lies_in_the_folder_of_its_revision(tmp_path):
 
 
 def test_every_page_of_the_set_has_revision_and_checksum():
-    site, assessment = demo("boatyard")
+    _, assessment = demo("boatyard")
     for name, data in of_the_boatyard().items():
         if not name.endswith(".pdf"):
             continue

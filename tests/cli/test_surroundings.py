@@ -40,7 +40,7 @@ for next_one, words in groupby(sys.argv[1:], ";".__eq__):
         continue
     words = list(words)
     status = run(words)
-    assert status == 0, (status, words)
+    assert status in (0, 1), (status, words)
     sys.stdout.buffer.write(b"\\0")
     sys.stdout.buffer.flush()
 """

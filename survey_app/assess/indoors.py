@@ -57,6 +57,8 @@ class Inside(NamedTuple):
     openings: tuple[Opening, ...] = ()
     outlines: tuple[FloatArray, ...] = ()
     """Of the rooms and then of the walls, shape (points, 2) each. [m]"""
+    with_later: bool = False
+    """Whether what is still to come counts as present."""
 
 
 class Make(NamedTuple):
@@ -151,7 +153,7 @@ def indoors_of(building: Building, foot_m: float, shell: Shell, within: Inside) 
     """
     names = [thing.id for thing in (*within.rooms, *within.walls)]
     outlines = dict(zip(names, within.outlines, strict=True))
-    inside = partitions(within, outlines, {building.id: foot_m})
+    inside = partitions(within, outlines, {building.id: foot_m}, with_later=within.with_later)
     rooms, walls = {one.id: one for one in within.rooms}, {one.id: one for one in within.walls}
     openings = {one.id: one for one in within.openings}
     slabs_m = _slabs_m(building, foot_m, inside)
@@ -283,6 +285,8 @@ def inside_by_building(
     walls: Sequence[Wall],
     openings: Sequence[Opening],
     outlines: Mapping[str, FloatArray],
+    *,
+    with_later: bool = False,
 ) -> dict[str, Inside]:
     """Return what divides each building that anything is drawn in, by its id.
 
@@ -292,6 +296,8 @@ def inside_by_building(
         Of the design.
     outlines : mapping of str to ndarray of float, shape (points, 2)
         Corners of rooms and runs of walls on the plane (`Placed.outlines`). [m]
+    with_later : bool, default False
+        Whether what is still to come counts as present.
     """
     nowhere = np.full((2, 2), np.nan)
     of_wall: dict[str, list[Opening]] = {}
@@ -308,6 +314,7 @@ def inside_by_building(
             tuple(inner_walls),
             tuple(opening for wall in inner_walls for opening in of_wall.get(wall.id, ())),
             tuple(outlines.get(thing.id, nowhere) for thing in (*inner_rooms, *inner_walls)),
+            with_later,
         )
         for key, (inner_rooms, inner_walls) in mine.items()
     }

@@ -276,6 +276,10 @@ def _other(side: str) -> str:
     return "station" if side == "access_point" else "access_point"
 
 
+def _all_radios(kin: Kin) -> tuple[Subject, ...]:
+    return tuple(row for name, row in kin.tops.items() if name[0] == "radio")
+
+
 def _radio_at(kin: Kin, end: Subject) -> tuple[Subject, ...]:
     return kin.of("radio", [end.row.radio]) if isinstance(end.row, HopEndRow) else ()
 
@@ -367,6 +371,7 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "cell": lambda kin, s: kin.of("cell", [getattr(s.row, "cell", None)]),
         "hops": lambda kin, s: kin.of("hop", getattr(s.row, "hops", ())),
         "far": lambda kin, s: kin.of("radio", getattr(s.row, "far_ends", ())),
+        "others": lambda kin, _: _all_radios(kin),
         "ends": lambda kin, s: _ends_of_radio(kin, s.row, far=False) if isinstance(s.row, RadioRow) else (),
         "far_ends_here": lambda kin, s: _ends_of_radio(kin, s.row, far=True) if isinstance(s.row, RadioRow) else (),
         "sent": lambda kin, s: _directions_of_radio(kin, s.row, sent=True) if isinstance(s.row, RadioRow) else (),
@@ -405,7 +410,7 @@ _RELATIVES: Mapping[type[Record], Mapping[str, _Find]] = {
         "sender": lambda kin, s: _radio_at(kin, _end(s, _other(_receiving_side(s)))),
         "cell": lambda kin, s: kin.of("cell", [getattr(_hop_of(s).row, "cell", None)]),
         "carried": _carried,
-        "others": lambda kin, _: tuple(row for name, row in kin.tops.items() if name[0] == "radio"),
+        "others": lambda kin, _: _all_radios(kin),
     },
     CellRow: {
         "others": lambda kin, s: kin.of("cell", getattr(s.row, "heard_cells", ())),

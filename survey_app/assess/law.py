@@ -128,7 +128,7 @@ def law_of(job: Job, radios: RadioArrays, regions: Regions) -> Law:
         refusals.append(refusal)
         sentences.append(sentence)
         waits.append(float(found.radar_wait_s) if found is not None and found.radar_duty else None)
-        chain_gain[n] = chain_gain_db(job, radio)
+        chain_gain[n] = chain_gain_db(job, radio, region)
     limits = power_limits(rule_sets, radios.gain_dbi, radios.feeder_loss_db, chain_gain)
     edition = region.rules_edition if region is not None else "none"
     return Law(
@@ -156,9 +156,15 @@ def _answer(
     return None, refusal, refusal.sentence if refusal is not None else ""
 
 
-def chain_gain_db(job: Job, radio: Radio) -> float:
-    """Chains into antennas of one polarisation may add up in the air; a crossed pair does not."""
+def chain_gain_db(job: Job, radio: Radio, region: Region | None) -> float:
+    """Return what the chains of a radio add to its gain where a limit is held against it. [dB]
+
+    Chains into antennas of one polarisation may add up in the air; a crossed pair does not, and not every region counts
+    it.
+    """
     found, pattern = job.radio_type(radio), pattern_of(job, radio)
     if found is None or pattern is None or pattern.polarisation in _CROSSED:
+        return 0.0
+    if region is not None and not region.counts_chains:
         return 0.0
     return float(correlated_chain_gain_db(found.chains))

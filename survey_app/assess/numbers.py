@@ -40,7 +40,7 @@ from survey_app.physics.pointing import polarisation_mismatch_db, rotation_loss_
 from survey_app.physics.rates import at_mcs
 from survey_app.spectrum.regions import Regions
 
-__all__ = ["AtFullPower", "Numbers", "Steady", "moved", "numbers", "polarisation_losses_db", "steady_of"]
+__all__ = ["AtFullPower", "Numbers", "Steady", "at_powers", "moved", "numbers", "polarisation_losses_db", "steady_of"]
 
 _LONE = np.array(["v", "h", "v+v"])
 
@@ -263,7 +263,7 @@ def steady_of(job: Job, regions: Regions, demand: dict[str, HopDemand] | None = 
     wanted = demand if demand is not None else demand_by_hop(job)
     rates = hop_rates(radios, hops)
     need = cell_needs(job, hops, wanted)
-    chosen = [np.nan if hop.chosen_mcs is None else hop.chosen_mcs for hop in job.hops.values()]
+    up_demand, down_demand = _demand_mbps(hops, wanted)
     return Steady(
         radios=radios,
         hops=hops,
@@ -275,9 +275,9 @@ def steady_of(job: Job, regions: Regions, demand: dict[str, HopDemand] | None = 
         needed=needed_mcs(rates, hops, need),
         polarisation_loss_db=polarisation_losses_db(job, hops),
         gas_db_per_km=gases.gas_attenuation_db_per_km(hops.centre_mhz),
-        chosen=np.array(chosen, dtype=float),
-        up_demand_mbps=np.array([wanted[key].peak_to_access_point_mbps for key in hops.ids], dtype=float),
-        down_demand_mbps=np.array([wanted[key].peak_to_station_mbps for key in hops.ids], dtype=float),
+        chosen=_chosen(job),
+        up_demand_mbps=up_demand,
+        down_demand_mbps=down_demand,
     )
 
 
@@ -353,16 +353,9 @@ def moved(
     aiming, full = aiming_and_full_dbm(radios, law.conducted_dbm)
     service = _service_dbm(job, radios, hops, rates, path, needed, full, rise)
     powers = Powers(aiming_dbm=aiming, full_dbm=full, service_dbm=service)
-    chosen, a, s, index = steady.chosen, hops.access_point, hops.station, needed.astype(float)
-    up = direction_budget(
-        path.path_gain_db, service[s], rates.power_s_dbm, rates.sensitivity_a_dbm, rates, radios.noise_figure_db[a],
-        hops.width_mhz, rise, hops.wanted_margin_db, index, chosen,
-    )  # fmt: skip
-    down = direction_budget(
-        path.path_gain_db, service[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates, radios.noise_figure_db[s],
-        hops.width_mhz, rise, hops.wanted_margin_db, index, chosen,
-    )  # fmt: skip
+    chosen, a, s = steady.chosen, hops.access_point, hops.station
     wanted_up, wanted_down = steady.up_demand_mbps, steady.down_demand_mbps
+    up, down = both_directions(radios, hops, rates, path, service, rise, needed, chosen)
     air = cell_air(hops, need, wanted_up, wanted_down, up.rate_mbps, down.rate_mbps)
     gain, wanted = path.path_gain_db, hops.wanted_margin_db
     best_up = best_rate_mbps(gain, full[s], rates.power_s_dbm, rates.sensitivity_a_dbm, rates, rise, wanted, chosen)
@@ -372,6 +365,63 @@ def moved(
         placed, radios, hops, where, steady.fans, law, steady.demand, rates, need, needed, aims, path, stands, way,
         powers, up, down, air, AtFullPower(best_up, best_down, best),
     )  # fmt: skip
+
+
+def both_directions(
+    radios: RadioArrays,
+    hops: HopArrays,
+    rates: HopRates,
+    path: Path,
+    service_dbm: FloatArray,
+    rise_db: float,
+    needed: IntArray,
+    chosen: FloatArray,
+) -> tuple[Direction, Direction]:
+    """Return the budgets of all hops to the access point and to the station at the powers that are set in service."""
+    a, s, index = hops.access_point, hops.station, needed.astype(float)
+    up = direction_budget(
+        path.path_gain_db, service_dbm[s], rates.power_s_dbm, rates.sensitivity_a_dbm, rates,
+        radios.noise_figure_db[a], hops.width_mhz, rise_db, hops.wanted_margin_db, index, chosen,
+    )  # fmt: skip
+    down = direction_budget(
+        path.path_gain_db, service_dbm[a], rates.power_a_dbm, rates.sensitivity_s_dbm, rates,
+        radios.noise_figure_db[s], hops.width_mhz, rise_db, hops.wanted_margin_db, index, chosen,
+    )  # fmt: skip
+    return up, down
+
+
+def at_powers(job: Job, found: Numbers, service_dbm: FloatArray) -> Numbers:
+    """Return the same with other powers in service.
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    found : Numbers
+        Its numbers.
+    service_dbm : ndarray of float, shape (radios,)
+        Power of each radio in service. [dBm]
+    """
+    hops = found.hops
+    rise, chosen = job.defaults.interference_rise_db, _chosen(job)
+    up, down = both_directions(
+        found.radios, hops, found.rates, found.path, service_dbm, rise, found.needed, chosen
+    )  # fmt: skip
+    air = cell_air(hops, found.need, *_demand_mbps(hops, found.demand), up.rate_mbps, down.rate_mbps)
+    return replace(found, powers=replace(found.powers, service_dbm=service_dbm), up=up, down=down, air=air)
+
+
+def _chosen(job: Job) -> FloatArray:
+    rows = [np.nan if hop.chosen_mcs is None else hop.chosen_mcs for hop in job.hops.values()]
+    return np.array(rows, dtype=float)
+
+
+def _demand_mbps(hops: HopArrays, demand: dict[str, HopDemand]) -> tuple[FloatArray, FloatArray]:
+    """Return the traffic of all hops, to the access point and to the station."""
+    return (
+        np.array([demand[key].peak_to_access_point_mbps for key in hops.ids], dtype=float),
+        np.array([demand[key].peak_to_station_mbps for key in hops.ids], dtype=float),
+    )
 
 
 def _service_dbm(

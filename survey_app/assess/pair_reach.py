@@ -303,7 +303,7 @@ def _option(pair: _Pair, channel: int) -> _Option:
     limits = power_limits(
         rules,
         [unit.pattern.gain_dbi for unit in pair.units],
-        chain_gain_db=[_chain_gain_db(unit) for unit in pair.units],
+        chain_gain_db=[_chain_gain_db(unit, pair.region) for unit in pair.units],
     )
     conducted, eirp = limits.limit_conducted_dbm, limits.limit_eirp_dbm
     return _Option(
@@ -340,9 +340,11 @@ def _tunes(gear: RadioType, channel: int, centre: float, width_mhz: int) -> None
         )
 
 
-def _chain_gain_db(unit: Unit) -> float:
-    """Chains into antennas of one polarisation may add up in the air; a crossed pair does not."""
-    return 0.0 if unit.pattern.polarisation in _CROSSED else float(correlated_chain_gain_db(unit.gear.chains))
+def _chain_gain_db(unit: Unit, region: Region) -> float:
+    """Chains into antennas of one polarisation may add up in the air, where the region counts it."""
+    if unit.pattern.polarisation in _CROSSED or not region.counts_chains:
+        return 0.0
+    return float(correlated_chain_gain_db(unit.gear.chains))
 
 
 def _efficiency(gear: RadioType, *, several: bool) -> float:

@@ -7,6 +7,7 @@ import math
 import survey_app
 from survey_app.assess.air import FineAir, fine_air
 from survey_app.assess.assumptions import assumptions
+from survey_app.assess.at_rest import at_rest
 from survey_app.assess.beams import beams_of
 from survey_app.assess.camera_sight import hidden_targets
 from survey_app.assess.cell_rows import cell_rows
@@ -18,7 +19,7 @@ from survey_app.assess.failures import capacity_of, failure_rows
 from survey_app.assess.findings import finish
 from survey_app.assess.head_end import head_end_rows
 from survey_app.assess.hop_rows import HopStage, hop_rows
-from survey_app.assess.interference import Interference, interference_of
+from survey_app.assess.interference import Interference
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh, Memo
 from survey_app.assess.mount_rows import mount_rows
@@ -82,7 +83,8 @@ def assess(
     work = memo if memo is not None else Fresh()
     work.start()
     job = Job(site, with_later)
-    found = numbers(job, rules, work, rain_mm_per_hour)
+    rest = at_rest(job, numbers(job, rules, work, rain_mm_per_hour), work)
+    found, between = rest.numbers, rest.between
     around = found.around
     north = north_at(job, found.radios.lat_deg, found.radios.lon_deg)
     north = North(work.settle("north", ["site"], [north.row])[0], north.declination_deg)
@@ -92,7 +94,6 @@ def assess(
     weather = fresnel_and_rain(job, found.hops, found.where, found.up, found.down)
     marks = marks_of(job, found.radios, sightings(job, found.radios, found.placed), found.aims, work)
     allowed = tuple(next((mark for mark in row if mark.allowed), None) for row in marks)
-    between = interference_of(job, found, work)
     fine = fine_air(job, found, between)
     likely = chances(
         job, around, found.radios, found.hops, found.obstruction, level_in_hand(job, found), work
@@ -115,6 +116,7 @@ def assess(
         aims=found.aims,
         law=found.law,
         powers=found.powers,
+        answered_db=rest.answered_db,
         north=north,
         marks=marks,
         beams=beams,
@@ -147,6 +149,8 @@ def assess(
         job=job,
         numbers=found,
         interference=between,
+        quiet=rest.quiet,
+        restless=rest.restless,
         north=north,
         network=network,
         regions=rules,
@@ -176,6 +180,7 @@ def assess(
         program_version=survey_app.__version__,
         rules_edition=found.law.edition,
         as_of=site.design.as_of,
+        with_later=with_later,
         north=north.row,
         mounts=mounts,
         radios=radios,

@@ -33,6 +33,7 @@ from survey_app.ground.bearings import to_magnetic
 from survey_app.ground.place import Placed
 from survey_app.ground.plane import plan_bearing
 from survey_app.ground.tolerance import position_tolerance
+from survey_app.physics.arrays import FloatArray
 from survey_app.physics.exposure import keep_out_m
 from survey_app.site.gear_type import ClampType
 from survey_app.site.radio import Radio
@@ -76,6 +77,7 @@ class RadioStage:
     aims: Aims
     law: Law
     powers: Powers
+    answered_db: FloatArray
     north: North
     marks: tuple[tuple[FromLandmark, ...], ...]
     beams: Beams
@@ -191,6 +193,7 @@ def _power_fields(stage: RadioStage, n: int) -> tuple[dict[str, object], list[Nu
     fields: dict[str, object] = {
         "tx_power_total_dbm": number(aiming),
         "tx_power_auto_dbm": number(stage.powers.service_dbm[n]),
+        "tx_power_answer_db": float(stage.answered_db[n]),
         "tx_power_full_dbm": number(stage.powers.full_dbm[n]),
         "antenna_gain_dbi": number(stage.radios.gain_dbi[n]),
         "feeder_loss_db": float(stage.radios.feeder_loss_db[n]),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -95,7 +95,11 @@ class _Pair:
 
 
 def second_ways(
-    site: Site, regions: Regions | None = None, before: Assessment | None = None, most: int = 3
+    site: Site,
+    regions: Regions | None = None,
+    before: Assessment | None = None,
+    most: int = 3,
+    progress: Callable[[int, int], None] | None = None,
 ) -> tuple[SecondWay, ...]:
     """Return the second ways that are worth most, each tried on a copy of the site.
 
@@ -109,6 +113,8 @@ def second_ways(
         The assessment of the site as it stands, if at hand.
     most : int, default 3
         So many at the most.
+    progress : callable or None
+        Told before each trial how many are done, of how many; what it raises ends the search.
 
     Returns
     -------
@@ -124,7 +130,10 @@ def second_ways(
     pairs = sorted(_pairs(job, graph), key=lambda row: (row.dark, row.distance_m, row.a, row.b))
     found: list[SecondWay] = []
     worth = [row for row in pairs if row.dark < dark_now and next(_drawn(job, row), None) is not None]
-    for pair in worth[:_TRIED]:
+    trials = worth[:_TRIED]
+    for number, pair in enumerate(trials):
+        if progress is not None:
+            progress(number, len(trials))
         tried = _tried(job, rules, now, pair, dark_now)
         if tried is not None:
             found.append(tried)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from survey_app.cli.help import example
-from survey_app.cli.opening import SiteArgument, assessed, status_of
+from survey_app.cli.opening import SiteArgument, WithLater, assessed, status_of
 from survey_app.cli.streams import say
 from survey_app.cli.table import table
 
@@ -25,9 +25,14 @@ _LEAST_WIDTH = 60
 
 def register(app: typer.Typer) -> None:
     """Add the command."""
-    app.command("check", epilog=example("survey-app check yard", "survey-app check yard --json > yard-checked.json"))(
-        _check
-    )
+    app.command(
+        "check",
+        epilog=example(
+            "survey-app check yard",
+            "survey-app check yard --json > yard-checked.json",
+            "survey-app check yard --with-later",
+        ),
+    )(_check)
 
 
 def _check(
@@ -35,6 +40,7 @@ def _check(
     as_json: Annotated[
         bool, typer.Option("--json", help="Print the whole assessment as one JSON object with full-precision numbers.")
     ] = False,
+    with_later: WithLater = False,
 ) -> int:
     """Check a design: findings, then figures and clearances per hop.
 
@@ -44,7 +50,7 @@ def _check(
     with what moves in the way.
     The exit status is 1 where a stop stands that nobody has accepted.
     """
-    _, assessment = assessed(site)
+    _, assessment = assessed(site, with_later=with_later)
     if as_json:
         say(_with_time(assessment.model_dump_json(indent=2)))
     else:
@@ -64,6 +70,8 @@ def _show(assessment: Assessment) -> None:
     say(f"{assessment.site}, revision {assessment.revision}, checksum {assessment.checksum}")
     edition = "no rules" if assessment.rules_edition == "none" else assessment.rules_edition
     say(f"planned for {assessment.as_of.isoformat()}; {edition}")
+    if assessment.with_later:
+        say("counted with everything that is planned for later")
     say()
     for finding in assessment.findings:
         for line in _finding(finding):

@@ -6,7 +6,21 @@ from typing import Annotated
 
 import typer
 
-from survey_app.cli import aim, bring_in, check, compare, demo, explain, gear, new, propose, reach, sheets, window
+from survey_app.cli import (
+    aim,
+    bring_in,
+    check,
+    compare,
+    demo,
+    explain,
+    gear,
+    new,
+    propose,
+    reach,
+    sheets,
+    what_if,
+    window,
+)
 from survey_app.cli.help import example
 from survey_app.cli.streams import say
 
@@ -20,7 +34,7 @@ def application() -> typer.Typer:
         invoke_without_command=True,
         epilog=example("survey-app demo boatyard -o yard", "survey-app check yard", "survey-app open yard"),
     )(_top)
-    for command in (window, demo, new, bring_in, gear, check, sheets, compare, propose, aim, reach, explain):
+    for command in (window, demo, new, bring_in, gear, check, sheets, compare, what_if, propose, aim, reach, explain):
         command.register(app)
     return app
 

@@ -35,7 +35,8 @@ def _demo(
     """Copy a demo site out and write its whole paper set.
 
     The folder then holds site.json (metres, degrees, dBm, Mbit/s), its alternatives, and under paper/REVISION/ the
-    cover, mounting sheets, bench sheets, hop schedule and tally. The exit status is 1 where the design has a stop.
+    cover, mounting sheets, bench sheets, hop schedule, network and tally. The exit status is 1 where the design
+    has a stop.
     """
     from survey_app.session.demos import demos
 

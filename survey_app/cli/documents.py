@@ -60,6 +60,7 @@ DOCUMENTS: Mapping[str, Document] = {
         Document("mounting-sheets", {"pdf": _mounting}),
         Document("bench-sheets", {"pdf": _of_set("bench-sheets.pdf")}),
         Document("hop-schedule", {"pdf": _of_set("hop-schedule.pdf"), "csv": _of_set("hop-schedule.csv")}),
+        Document("network", {"pdf": _of_set("network.pdf")}),
         Document("tally", {kind: _of_set(f"tally.{kind}") for kind in ("pdf", "xlsx", "csv")}),
     )
 }

@@ -15,15 +15,26 @@ if TYPE_CHECKING:
     from survey_app.assess.record import Assessment
     from survey_app.site.site import Site
 
-__all__ = ["SiteArgument", "assessed", "check_there", "status_of"]
+__all__ = ["SiteArgument", "WithLater", "assessed", "check_there", "status_of"]
 
 SiteArgument = Annotated[
     Path, typer.Argument(metavar="SITE", help="A site's folder, its site.json, or one of its alternatives/NAME.json.")
 ]
 
+WithLater = Annotated[
+    bool, typer.Option("--with-later", help="Count what has status later as if it were there. The site stays as it is.")
+]
 
-def assessed(path: Path) -> tuple[Site, Assessment]:
+
+def assessed(path: Path, *, with_later: bool = False) -> tuple[Site, Assessment]:
     """Return a site and its assessment.
+
+    Parameters
+    ----------
+    path : Path
+        What SITE names.
+    with_later : bool, default False
+        Count things with status later as present; the site itself stays as it is.
 
     Raises
     ------
@@ -39,7 +50,7 @@ def assessed(path: Path) -> tuple[Site, Assessment]:
 
     check_there(path)
     site = open_site(path)
-    return site, assess(site, load_regions(user_regions_folder()))
+    return site, assess(site, load_regions(user_regions_folder()), with_later=with_later)
 
 
 def check_there(path: Path) -> None:

@@ -1,4 +1,4 @@
-"""`sheets`, `bench`, `schedule` and `tally`: the paper of a design."""
+"""`sheets`, `bench`, `schedule`, `network` and `tally`: the paper of a design."""
 
 from __future__ import annotations
 
@@ -37,6 +37,7 @@ def register(app: typer.Typer) -> None:
     )(_sheets)
     app.command("bench", epilog=example("survey-app bench yard -o yard-bench.pdf"))(_bench)
     app.command("schedule", epilog=example("survey-app schedule yard -o yard-schedule.pdf"))(_schedule)
+    app.command("network", epilog=example("survey-app network yard -o yard-network.pdf"))(_network)
     app.command("tally", epilog=example("survey-app tally yard -o tally.xlsx", "survey-app tally yard -o paper"))(
         _tally
     )
@@ -67,6 +68,15 @@ def _schedule(site: SiteArgument, output: _Output = None, paper: _Paper = None) 
     Bearings and tilts in degrees, distances in metres, levels in dBm, margins in dB, rates in Mbit/s.
     """
     return _write("hop-schedule", site, output, paper)
+
+
+def _network(site: SiteArgument, output: _Output = None, paper: _Paper = None) -> int:
+    """Write the network: what has an address, and how video comes home.
+
+    Names, addresses and channels; cells with their load (per cent), delay (ms) and SINR (dB); the route of each
+    camera with what is left (Mbit/s); which cameras go dark when one thing fails.
+    """
+    return _write("network", site, output, paper)
 
 
 def _tally(site: SiteArgument, output: _Output = None, paper: _Paper = None) -> int:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
+from survey_app.desktop.supposed import REFUSAL, Supposed
 from survey_app.errors import SurveyError
 from survey_app.ground.place import Placed, place
 from survey_app.session.document import Document
@@ -17,7 +18,9 @@ from survey_app.site.site import Site
 from survey_app.site.thing import Thing
 
 if TYPE_CHECKING:
+    from survey_app.assess.hearing import Hearing
     from survey_app.assess.record import Assessment, CameraRow, CellRow, Finding, HopRow, MountRow, RadioRow
+    from survey_app.assess.what_if import Event
 
 __all__ = ["Desk", "Rows"]
 
@@ -87,6 +90,14 @@ class Desk(QObject):
     """Ids of things that the plan should bring into view."""
     explained = Signal(str, str)
     """Subject and quantity: somebody asks "why this number?"."""
+    event_asked = Signal(object)
+    """Somebody asks what an event would do; None: nobody any more."""
+    hearing_asked = Signal()
+    """Somebody wants to know who hears whom on the present site."""
+    hearing_came = Signal()
+    """`hearing` is known of the present site."""
+    supposed_changed = Signal()
+    """`supposed` is another: an event is asked about, answered, or left."""
 
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -98,6 +109,8 @@ class Desk(QObject):
         self._things: tuple[Site, dict[str, Thing]] | None = None
         self._selection: tuple[str, ...] = ()
         self._hovered: str | None = None
+        self._supposed: Supposed | None = None
+        self._hearing: tuple[Site, Hearing] | None = None
 
     # -- the document
 
@@ -132,6 +145,7 @@ class Desk(QObject):
         self._document = document
         self._assessment = self._rows = self._assessed_site = None
         self._selection, self._hovered = (), None
+        self.leave_event()
         self.document_changed.emit()
         self.selection_changed.emit()
         self._changed()
@@ -148,6 +162,8 @@ class Desk(QObject):
 
     def perform(self, make: Callable[[Site], Edit]) -> bool:
         """Make an edit from the present site and apply it; a refusal is said and changes nothing."""
+        if self._refuses():
+            return False
         try:
             edit = make(self.site)
             self._document.apply(edit)
@@ -168,6 +184,8 @@ class Desk(QObject):
         self._step(self._document.redo)
 
     def _step(self, step: Callable[[], Site]) -> None:
+        if self._refuses():
+            return
         try:
             step()
         except SurveyError as error:
@@ -179,7 +197,14 @@ class Desk(QObject):
         """Tell all parts that the document has another value: it was recovered or taken over."""
         self._changed()
 
+    def _refuses(self) -> bool:
+        if self._supposed is not None:
+            self.said.emit(REFUSAL)
+        return self._supposed is not None
+
     def _changed(self) -> None:
+        # what was supposed was supposed of another value
+        self.leave_event()
         known = self.things
         before = self._selection
         # what is gone is selected no more, before anybody is told of the new value
@@ -216,6 +241,49 @@ class Desk(QObject):
             return
         self._assessment, self._assessed_site, self._rows = assessment, site, Rows(assessment)
         self.assessed.emit()
+
+    # -- what if
+
+    @property
+    def supposed(self) -> Supposed | None:
+        """The event that the window shows instead of the site as it is; while there is one nothing can be changed."""
+        return self._supposed
+
+    def suppose(self, event: Event) -> None:
+        """Ask what an event would do, and show it; the site and its history stay as they are."""
+        self.put_supposed(Supposed(event))
+        self.event_asked.emit(event)
+
+    def put_supposed(self, supposed: Supposed) -> None:
+        """Take what is known of the event by now."""
+        self._supposed = supposed
+        self.supposed_changed.emit()
+
+    def leave_event(self) -> None:
+        """Show the site as it is again."""
+        if self._supposed is not None:
+            self._supposed = None
+            self.event_asked.emit(None)
+            self.supposed_changed.emit()
+
+    # -- who hears whom
+
+    @property
+    def hearing(self) -> Hearing | None:
+        """Who hears whom on the present site; None while nobody has asked or it has not come yet."""
+        known = self._hearing
+        return known[1] if known is not None and known[0] is self.site else None
+
+    def ask_hearing(self) -> None:
+        """Ask who hears whom; `hearing_came` tells when it is known."""
+        if self.hearing is None:
+            self.hearing_asked.emit()
+
+    def put_hearing(self, site: Site, hearing: Hearing) -> None:
+        """Take who hears whom; an answer for an older site is dropped."""
+        if site is self.site:
+            self._hearing = (site, hearing)
+            self.hearing_came.emit()
 
     # -- what is looked at
 

@@ -35,6 +35,7 @@ class Role(Enum):
     HOP_THIN = "hop of another station"
     HOP_BEHIND_CUT = "hop behind the cut"
     HOP_UNCHECKED = "hop nobody checked"
+    HEARD = "line to a radio that is heard"
     HOP_REST = "rest of a hop behind the cut"
     LIMIT = "3 dB limit"
     AIM = "aim"
@@ -58,6 +59,7 @@ class Role(Enum):
     WORDS_SOFT = "words of little weight"
     WORDS_RADIO = "words of a radio"
     WORDS_CAMERA = "words of a camera"
+    WORDS_WIRE = "words of a wire"
     WORDS_TREES = "words of trees"
     WORDS_WATER = "words of water"
     WATER = "water"
@@ -155,6 +157,7 @@ PENS: dict[Role, Pen] = {
     Role.HOP_BEHIND_CUT: Pen(0.35, "radio", (2.0, 1.25)),
     Role.HOP_UNCHECKED: Pen(0.18, "radio"),
     Role.HOP_REST: Pen(0.5, "radio", (2.0, 1.25)),
+    Role.HEARD: Pen(0.18, "radio", (1.0, 2.0)),
     Role.LIMIT: Pen(0.18, "radio", _CHAIN),
     Role.AIM: Pen(1.0, "ink"),
     Role.AIM_HEAD: Pen(0.0, "ink", fill="ink"),
@@ -177,6 +180,7 @@ PENS: dict[Role, Pen] = {
     Role.WORDS_SOFT: Pen(0.0, "ink 2"),
     Role.WORDS_RADIO: Pen(0.0, "radio"),
     Role.WORDS_CAMERA: Pen(0.0, "camera"),
+    Role.WORDS_WIRE: Pen(0.0, "wire"),
     Role.WORDS_TREES: Pen(0.0, "trees"),
     Role.WORDS_WATER: Pen(0.0, "water"),
     Role.WATER: Pen(0.0, "water", fill="water fill"),

@@ -19,7 +19,6 @@ __all__ = ["Divided", "OpeningState", "Partitions", "partitions"]
 
 IntArray = NDArray[np.int64]
 
-_GONE = ("removed", "later")
 # A wall is drawn along its middle, a room along its inner faces: so far a wall may lie from the room that it bounds.
 _BESIDE_M = 0.6
 
@@ -108,7 +107,9 @@ class Divided(Protocol):
         """Openings of those walls."""
 
 
-def partitions(design: Divided, outlines: Mapping[str, FloatArray], feet_m: Mapping[str, float]) -> Partitions:
+def partitions(
+    design: Divided, outlines: Mapping[str, FloatArray], feet_m: Mapping[str, float], *, with_later: bool = False
+) -> Partitions:
     """Gather what divides the inside of buildings.
 
     Parameters
@@ -119,6 +120,8 @@ def partitions(design: Divided, outlines: Mapping[str, FloatArray], feet_m: Mapp
         Runs of walls and outlines of rooms in the plane (`Placed.outlines`). [m]
     feet_m : mapping of str to float
         Foot of each building over the site datum. [m]
+    with_later : bool, default False
+        Count what is still to come as present.
 
     Returns
     -------
@@ -136,8 +139,9 @@ def partitions(design: Divided, outlines: Mapping[str, FloatArray], feet_m: Mapp
     >>> partitions(Design(name="Empty yard", as_of=datetime.date(2026, 12, 1)), {}, {}).wall_ids
     ()
     """
-    rooms = [room for room in design.rooms if _is_there(room, outlines, feet_m)]
-    walls = [wall for wall in design.walls if _is_there(wall, outlines, feet_m)]
+    gone = {"removed"} if with_later else {"removed", "later"}
+    rooms = [room for room in design.rooms if room.status not in gone and _is_placed(room, outlines, feet_m)]
+    walls = [wall for wall in design.walls if wall.status not in gone and _is_placed(wall, outlines, feet_m)]
     row = {wall.id: n for n, wall in enumerate(walls)}
     floors = [_floors_of(wall, rooms, outlines) for wall in walls]
     bottom_m = np.array(
@@ -148,7 +152,7 @@ def partitions(design: Divided, outlines: Mapping[str, FloatArray], feet_m: Mapp
     openings = [
         opening
         for opening in design.openings
-        if opening.status not in _GONE and opening.wall in row and _begins(opening) < lengths_m[row[opening.wall]].sum()
+        if opening.status not in gone and opening.wall in row and _begins(opening) < lengths_m[row[opening.wall]].sum()
     ]
     of_wall = np.array([row[opening.wall] for opening in openings], np.int64)
     corners = [outlines[room.id] for room in rooms]
@@ -175,19 +179,14 @@ def partitions(design: Divided, outlines: Mapping[str, FloatArray], feet_m: Mapp
         room_start=np.cumsum([0, *(len(one) for one in corners)]).astype(np.int64),
         floor_m=floor_m,
         ceiling_m=floor_m + np.array([room.ceiling_height_m for room in rooms], np.float64),
-        left_out=tuple(thing.id for thing in asked if thing.status not in _GONE and thing.id not in there),
+        left_out=tuple(thing.id for thing in asked if thing.status not in gone and thing.id not in there),
         storey_guessed=tuple(wall.id for wall, here in zip(walls, floors, strict=True) if len(here) > 1),
     )
 
 
-def _is_there(thing: Room | Wall, outlines: Mapping[str, FloatArray], feet_m: Mapping[str, float]) -> bool:
+def _is_placed(thing: Room | Wall, outlines: Mapping[str, FloatArray], feet_m: Mapping[str, float]) -> bool:
     run = outlines.get(thing.id)
-    return (
-        thing.status not in _GONE
-        and run is not None
-        and bool(np.isfinite(run).all())
-        and bool(np.isfinite(feet_m.get(thing.structure, np.nan)))
-    )
+    return run is not None and bool(np.isfinite(run).all()) and bool(np.isfinite(feet_m.get(thing.structure, np.nan)))
 
 
 def _begins(opening: Opening) -> float:

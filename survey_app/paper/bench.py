@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import Any, Literal
 
 from survey_app.assess.record import Assessment, RadioRow
+from survey_app.paper.bench_order import change_order_lines
 from survey_app.paper.bench_rows import Label, label_of, proofs_of, settings_of, spare_reasons
 from survey_app.paper.ledger import UPRIGHT_MM, Cell, Column, Empty, Group, Table, Tick, Words, document, table_data
 from survey_app.paper.press import press
@@ -88,7 +89,12 @@ def _sheet(sources: Sources, row: RadioRow, index: int, total: int, secrets: Sec
         ],
         "proofs": table_data(_proof_table(sources, row), UPRIGHT_MM),
         "passed": _passed_boxes(),
-        "lines": [*_stop_lines(sources, row), *_type_lines(sources, row), *_evidence_lines(sources, row)],
+        "lines": [
+            *_stop_lines(sources, row),
+            *change_order_lines(sources, row),
+            *_type_lines(sources, row),
+            *_evidence_lines(sources, row),
+        ],
         "label": asdict(label_of(sources, row)),
         "foot": _label_foot(sources),
     }

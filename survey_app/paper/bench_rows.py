@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from survey_app.assess.record import HopRow, RadioRow
@@ -15,11 +16,12 @@ from survey_app.site.gear_part import PowerInput
 from survey_app.site.radio import Radio
 from survey_app.site.secrets import Secret
 
-__all__ = ["Label", "Proof", "backup_name", "label_of", "proofs_of", "settings_of", "spare_reasons"]
+__all__ = ["Label", "Proof", "backup_name", "label_of", "listed", "proofs_of", "settings_of", "spare_reasons"]
 
 _DISTANCE_FACTOR = 1.1
 _FOOT_M = 0.3048
 _LEAST_MBPS = 0.05
+_MOST_NAMED = 3
 _LABEL_MM = 73.0
 _PROTECTIONS = {
     "wpa3_sae": "WPA3, SAE",
@@ -80,6 +82,7 @@ def _network(sources: Sources, row: RadioRow, radio: Radio, secret: Secret) -> t
         ("country code", _country(design.country, design.region)),
         ("default address", found.default_address or None if found is not None else None),
         ("its own address", radio.address or None),
+        ("its own name", sources.network_names[radio.id]),
         ("VLAN", None),
         ("time server", None),
         ("login, password", login or None),
@@ -195,11 +198,22 @@ def _distance(sources: Sources, hops: tuple[HopRow, ...]) -> str | None:
     return f"{metres(float(least_m), 0)} or the next step up{feet}"
 
 
+def listed(names: Sequence[str]) -> str:
+    """Return names as one phrase.
+
+    Examples
+    --------
+    >>> listed(["A1", "A2", "A3"]), listed([])
+    ('A1, A2 and A3', '')
+    """
+    return " and ".join(part for part in (", ".join(names[:-1]), *names[-1:]) if part)
+
+
 def proofs_of(sources: Sources, row: RadioRow) -> tuple[Proof, ...]:
     """Return the tests that a radio passes before it leaves the workshop."""
     found = sources.radio_type(row)
-    names = " and ".join(sources.name(far) for far in row.far_ends[:3]) or "its far end"
-    more = f" and {len(row.far_ends) - 3} more" if len(row.far_ends) > 3 else ""
+    far = [sources.name(key) for key in row.far_ends]
+    names = listed(far if len(far) <= _MOST_NAMED else [*far[:_MOST_NAMED], f"{len(far) - _MOST_NAMED} more"])
     limit = "" if found is None else f"never over {level(found.max_input_dbm)} dBm"
     demands = [
         (hop.directions.to_access_point.demand_mbps, hop.directions.to_station.demand_mbps)
@@ -216,7 +230,9 @@ def proofs_of(sources: Sources, row: RadioRow) -> tuple[Proof, ...]:
     volts = "" if row.supply_v is None else f"about {number(row.supply_v, 1)} V"
     return (
         Proof(
-            f"Paired with {names}{more} at the least power, 3 m apart, faces turned away from each other.", limit, "dBm"
+            f"Paired with {names or 'its far end'} at the least power, 3 m apart, faces turned away from each other.",
+            limit,
+            "dBm",
         ),
         Proof("Ten minutes of throughput, both ways, no dropout.", needed, "Mbit/s"),
         Proof("Both restarted together: they pair again by themselves.", f"within 5 minutes{wait}", "s"),

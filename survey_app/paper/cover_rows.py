@@ -21,6 +21,7 @@ DOCUMENTS = (
     ("Mounting sheets", "installer", "one page a radio: the aim, the level to expect, the cautions"),
     ("Bench sheets", "workshop", "what is set, typed back and proven before a radio leaves"),
     ("Hop schedule", "designer, installer's lead", "every hop from both ends, every route"),
+    ("Network", "designer, who runs the network", "names, addresses, cells, routes, what fails with what"),
     ("Tally", "estimator, stores", "what to buy, have, reuse, remove and hire, and why"),
 )
 """Document, who gets it, what for."""

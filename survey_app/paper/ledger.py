@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
+from itertools import zip_longest
 from typing import Any, Literal
 
 from survey_app.drawing.letters import letters_width_mm
@@ -30,6 +32,7 @@ __all__ = [
     "fitted_widths",
     "held_words",
     "note_parts",
+    "over_rows",
     "table_data",
     "unbroken",
 ]
@@ -44,6 +47,7 @@ _HEAD_MM = 1.8
 _TRACKING = 0.06 / 0.76
 _INSETS_MM = 3.1  # 2.8 as drawn, and a little for rounding
 _WORDS_LINES = 4
+_CHAIN_LINES = 24
 _SHORT_WORD = 6
 _WIDEST_MM = 3.1  # of a letter of data
 _BREAKS = re.compile(r"[^ \-]{1,16}-?")
@@ -324,6 +328,40 @@ def table_data(table: Table, live_mm: float) -> dict[str, Any]:
     }
 
 
+def over_rows(cells: Sequence[Cell], columns: Sequence[Column], lines: int = _CHAIN_LINES) -> list[tuple[Cell, ...]]:
+    """Return a row as one or several: chains that are too long for a page go on in rows that are empty else.
+
+    Parameters
+    ----------
+    cells, columns : sequence of Cell, sequence of Column
+        The row and its table's columns, with the widths that were drawn.
+    lines : int
+        How many lines of a column one row may take, about.
+    """
+    pieces = [
+        _pieces(cell, column.width_mm, lines) if isinstance(cell, Chain) else [cell]
+        for cell, column in zip(cells, columns, strict=True)
+    ]
+    return [tuple(row) for row in zip_longest(*pieces, fillvalue=Words(""))]
+
+
+def _pieces(chain: Chain, width_mm: float, lines: int) -> list[Chain]:
+    # a column may give up to a quarter of its width to others
+    room_mm = 0.75 * width_mm - _INSETS_MM
+    pieces: list[list[str]] = [[]]
+    used = 0.0
+    for link in chain.links:
+        long = letters_width_mm(f"{link} · ", _DATA_MM)
+        # what is longer than a line begins one of its own
+        takes = long / room_mm if long <= room_mm else 1.0 + math.ceil(long / room_mm)
+        if pieces[-1] and used + takes > 0.75 * lines:
+            pieces.append([])
+            used = 0.0
+        pieces[-1].append(link)
+        used += takes
+    return [Chain(tuple(links), chain.commas) for links in pieces]
+
+
 def _word_room_mm(table: Table, index: int) -> float:
     cells = [row[index] for group in table.groups for row in group.rows]
     return max((letters_width_mm(cell.word, _DATA_MM) for cell in cells if isinstance(cell, Pair)), default=0.0) + 0.1
@@ -347,7 +385,8 @@ def _cell_data(cell: Cell, width_mm: float, room_mm: float, *, breaks: bool) -> 
         case Empty(width_mm=width, unit=unit):
             return {"k": "unknown", "width": min(width, width_mm), "unit": unit}
         case Chain(links=links, commas=commas):
-            whole = [[link, letters_width_mm(link, _DATA_MM) <= width_mm] for link in map(unbroken, links)]
+            dot = "," if commas else " ·"
+            whole = [[link, letters_width_mm(link + dot, _DATA_MM) <= width_mm] for link in map(unbroken, links)]
             return {"k": "chain", "rows": whole, "commas": commas, "most": int(width_mm / _WIDEST_MM)}
         case Parts(rows=rows):
             return {"k": "parts", "rows": [list(row) for row in rows]}

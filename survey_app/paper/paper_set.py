@@ -62,6 +62,12 @@ def _schedule_csv(site: Site, assessment: Assessment, _paper: Paper) -> bytes:
     return with_mark(schedule_csv(site, assessment))
 
 
+def _network(site: Site, assessment: Assessment, paper: Paper) -> bytes:
+    from survey_app.paper.network import network_pdf
+
+    return network_pdf(site, assessment, paper)
+
+
 def _tally_pdf(site: Site, assessment: Assessment, paper: Paper) -> bytes:
     from survey_app.paper.tally_pdf import tally_pdf
 
@@ -87,6 +93,7 @@ PAPER_FILES: dict[str, _Maker] = {
     "bench-sheets.pdf": _bench,
     "hop-schedule.pdf": _schedule_pdf,
     "hop-schedule.csv": _schedule_csv,
+    "network.pdf": _network,
     "tally.pdf": _tally_pdf,
     "tally.xlsx": _tally_xlsx,
     "tally.csv": _tally_csv,

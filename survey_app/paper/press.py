@@ -32,6 +32,9 @@ _REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 _BREAK = "\N{ZERO WIDTH SPACE}"
 _LONGEST_WORD = 16
 _FILE_ID = re.compile(rb"/ID\[<[0-9A-F]{32}><[0-9A-F]{32}>\]")
+_PARTS = re.compile(r"(?<=-)(?=[^-\d])")
+_PIECES = re.compile(rf".{{1,{_LONGEST_WORD}}}-$|.{{1,{_LONGEST_WORD}}}")
+_THIN_IN_FIGURE = re.compile("(?<=[0-9])\N{THIN SPACE}(?=[0-9])")
 _HYPHEN_AS_MINUS = re.compile(r"(?<![^\s(±])-(?=\d)")
 
 
@@ -119,7 +122,8 @@ def clean(text: str) -> str:
     """Return words that cannot harm a page.
 
     Controls and line ends become spaces, marks that turn the reading direction of what follows become the replacement
-    character, words longer than a line get places to break, and a hyphen before a figure becomes a true minus sign.
+    character, words longer than a line get places to break, a hyphen before a figure becomes a true minus sign, and a
+    thin space between figures one at which no line ends.
 
     Examples
     --------
@@ -137,14 +141,17 @@ def clean(text: str) -> str:
             letters.append(" ")
         elif kind != "Cf" or letter in "\u200c\u200d":
             letters.append(letter)
-    words = _HYPHEN_AS_MINUS.sub("\N{MINUS SIGN}", "".join(letters)).split(" ")
+    tied = _THIN_IN_FIGURE.sub("\N{NARROW NO-BREAK SPACE}", "".join(letters))
+    words = _HYPHEN_AS_MINUS.sub("\N{MINUS SIGN}", tied).split(" ")
     return " ".join(_breakable(word) for word in words if word)
 
 
 def _breakable(word: str) -> str:
     if len(word) <= _LONGEST_WORD:
         return word
-    return _BREAK.join(word[i : i + _LONGEST_WORD] for i in range(0, len(word), _LONGEST_WORD))
+    # a line ends after a hyphen by itself, but not before a figure: no place of ours there, which costs the letter
+    # before it its own typeface
+    return "".join(_BREAK.join(_PIECES.findall(part)) for part in _PARTS.split(word))
 
 
 def _cleaned(value: Any) -> Any:

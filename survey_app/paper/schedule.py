@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any, Literal
+from typing import Literal
 
 from survey_app.assess.record import Assessment, CellRow, Finding, RouteRow
 from survey_app.paper.cell_text import csv_text
+from survey_app.paper.flag_notes import note_of
 from survey_app.paper.ledger import (
     BROAD_MM,
     Cell,
@@ -21,9 +22,11 @@ from survey_app.paper.ledger import (
     Words,
     document,
     held_words,
+    over_rows,
     table_data,
     unbroken,
 )
+from survey_app.paper.network_routes import delay_cell, gap_sentences
 from survey_app.paper.press import press
 from survey_app.paper.rounding import declination, number, signed_tenths, tenths
 from survey_app.paper.schedule_rows import EndFigures, HopFigures, hops_by_cell, notes_of, routes_of
@@ -35,6 +38,15 @@ __all__ = ["schedule_csv", "schedule_pdf"]
 
 _FOOT_M = 0.3048
 _NONE = Words("none")
+_ROUTE_COLUMNS = (
+    Column(("CAMERA",), 18, bold=True),
+    Column(("LEGS, IN ORDER",), 113, rule=True, wraps=True),
+    Column(("DEMAND", "Mbit/s"), 26, "right", rule=True),
+    Column(("NARROWEST LEG",), 28, rule=True),
+    Column(("IT CARRIES", "Mbit/s"), 26, "right"),
+    Column(("DELAY", "ms"), 20, "right"),
+    Column(("NIGHT", "Mbit/s"), 18, "right", rule=True),
+)
 _CLEAR_MM, _CLEAR_INSETS_MM, _CLEAR_LINES = 29.0, 3.2, 3
 
 
@@ -76,12 +88,11 @@ def schedule_pdf(site: Site, assessment: Assessment, paper: Literal["a4", "lette
             note="bearings and tilts as seen from each end; clearance in parts of the first Fresnel zone",
         ),
         "hops": table_data(_hop_table(sources, groups), BROAD_MM) if groups else None,
-        "notes": [_note(finding) for finding in shown],
+        "notes": [note_of(finding) for finding in shown],
         "others": _others_words(others) if others else "",
         "routes": table_data(_route_table(routes), BROAD_MM) if routes else None,
         "empty": _empty_words(groups),
-        "unknown_legs": _unknown_legs(routes),
-        "closing": _closing(sources, groups),
+        "closing": [*_closing(sources, groups), *gap_sentences(routes, tail=False)],
     }
     return press("schedule", data)
 
@@ -218,31 +229,16 @@ def _rate(value: float | None, places: int, row: HopFigures) -> Cell:
     return _NONE if row.carries == "none" else Empty(8)
 
 
-def _note(finding: Finding) -> list[Any]:
-    cure = f" {finding.cures[0].text}" if finding.cures else ""
-    accepted = finding.accepted
-    words = f" Accepted: {accepted.by}, {accepted.on.isoformat()}." if accepted is not None else ""
-    parts = [(finding.subject, True, False), (f"{finding.message}{cure}{words}", False, False)]
-    return [finding.severity, finding.number, accepted is not None, [list(part) for part in parts]]
-
-
 def _others_words(count: int) -> str:
     stand = "1 more finding concerns" if count == 1 else f"{count} more findings concern"
     return f"{stand} mounts, cameras, wires or supplies: see the cover."
 
 
 def _route_table(routes: tuple[RouteRow, ...]) -> Table:
+    rows = (cells for row in routes for cells in over_rows(_route_cells(row), _ROUTE_COLUMNS))
     return Table(
-        columns=(
-            Column(("CAMERA",), 18, bold=True),
-            Column(("LEGS, IN ORDER",), 113, rule=True, wraps=True),
-            Column(("DEMAND", "Mbit/s"), 26, "right", rule=True),
-            Column(("NARROWEST LEG",), 28, rule=True),
-            Column(("IT CARRIES", "Mbit/s"), 26, "right"),
-            Column(("DELAY", "ms"), 20, "right"),
-            Column(("NIGHT", "Mbit/s"), 18, "right", rule=True),
-        ),
-        groups=(Group("", tuple(_route_cells(row) for row in routes)),),
+        columns=_ROUTE_COLUMNS,
+        groups=(Group("", tuple(rows)),),
         row_mm=6.2,
         head_mm=7.6,
         title="ROUTES",
@@ -259,7 +255,7 @@ def _route_cells(row: RouteRow) -> tuple[Cell, ...]:
     leg, mbps = (None, None) if unknown else (row.bottleneck_leg, row.bottleneck_mbps)
     narrowest: Cell = _NONE if none else Empty(12) if leg is None else Words(leg)
     carries: Cell = _NONE if none else Empty() if mbps is None else Words(number(mbps, 0))
-    delay: Cell = _NONE if none else Empty() if row.latency_ms is None else Words(number(row.latency_ms, 0))
+    delay: Cell = _NONE if none else delay_cell(row, row.latency_ms)
     return (
         Words(row.camera),
         Chain(links),
@@ -279,12 +275,6 @@ def _empty_words(groups: tuple[tuple[CellRow | None, tuple[HopFigures, ...]], ..
             if row.why:
                 hops.setdefault(row.why, []).append(row.hop)
     return [f"Empty box, {', '.join(ids)}: {why}" for why, ids in hops.items()]
-
-
-def _unknown_legs(routes: tuple[RouteRow, ...]) -> str:
-    if all(row.latency_ms is not None and all(leg.carries_mbps is not None for leg in row.legs) for row in routes):
-        return ""
-    return "Empty box in a route: what a leg carries, or how long it takes, is not known; its hop's flag notes say why."
 
 
 def _closing(sources: Sources, groups: tuple[tuple[CellRow | None, tuple[HopFigures, ...]], ...]) -> list[str]:

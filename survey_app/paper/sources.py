@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from survey_app.ground.place import Placed, place
 from survey_app.site.gear_type import GearType, RadioType
 from survey_app.site.mount import Mount
+from survey_app.site.network_names import names_in_network
 from survey_app.site.radio import Radio
 from survey_app.site.site import Design, Site
 from survey_app.site.structure import Structure
@@ -97,6 +98,11 @@ class Sources:
     def gear(self) -> dict[str, GearType]:
         """The site's copies of gear types by id."""
         return {item.id: item for item in self.design.gear}
+
+    @cached_property
+    def network_names(self) -> dict[str, str]:
+        """Names in the network of all that has an address, by id."""
+        return names_in_network(self.site)
 
     @cached_property
     def names(self) -> dict[str, str]:

@@ -99,7 +99,9 @@ def _waits(lengths: FloatArray, load: FloatArray) -> FloatArray:
     for row in np.ndindex(shape):
         # row by row: what stands beside a queue must not change its bits
         weight = np.zeros(_STEPS + 1)
-        for length, each in zip(lengths[row].astype(np.intp).tolist(), (scale[row] * density[row]).tolist(), strict=True):
+        for length, each in zip(
+            lengths[row].astype(np.intp).tolist(), (scale[row] * density[row]).tolist(), strict=True
+        ):
             weight[:length] += each
             weight[min(length, _STEPS)] += 0.5 * each
         chance[row] = _renewed(float(first[row]), weight)

@@ -10,12 +10,14 @@ from survey_app.physics.arrays import FloatArray, float_array, nan_unless
 __all__ = [
     "EARTH_RADIUS_M",
     "STANDARD_K",
+    "antenna_angles_along_deg",
     "antenna_angles_deg",
     "earth_bulge_m",
     "effective_earth_factor",
     "elevation_deg",
     "off_axis_deg",
     "slant_distance_m",
+    "slope_toward",
 ]
 
 EARTH_RADIUS_M = 6_371_000.0  # mean radius used throughout the P series, [P452]_
@@ -118,13 +120,34 @@ def elevation_deg(
     >>> round(float(elevation_deg(12, 6, 80)), 2)
     -4.29
     """
+    return np.rad2deg(np.arctan(slope_toward(h_from_m, h_to_m, ground_distance_m, k)))
+
+
+def slope_toward(
+    h_from_m: ArrayLike, h_to_m: ArrayLike, ground_distance_m: ArrayLike, k: ArrayLike = STANDARD_K
+) -> FloatArray:
+    """Slope at one antenna toward another: the tangent of `elevation_deg`, with its arguments.
+
+    Returns
+    -------
+    ndarray of float, broadcast shape
+        Rise over run, up positive; NaN where the distance or k is not positive or an input is NaN. [1]
+
+    Notes
+    -----
+    See `elevation_deg`; source: [P452]_, P.452-16 (2015), path profile analysis.
+
+    Examples
+    --------
+    >>> round(float(slope_toward(12, 6, 80)), 5)
+    -0.075
+    """
     h_from_m, h_to_m = float_array(h_from_m), float_array(h_to_m)
     distance_m, k = float_array(ground_distance_m), float_array(k)
     distance_m = nan_unless((distance_m > 0.0) & np.isfinite(distance_m), distance_m)
     h_from_m, h_to_m = nan_unless(np.isfinite(h_from_m), h_from_m), nan_unless(np.isfinite(h_to_m), h_to_m)
     k = nan_unless(k > 0.0, k)
-    slope = (h_to_m - h_from_m) / distance_m - distance_m / (2.0 * EARTH_RADIUS_M * k)
-    return np.rad2deg(np.arctan(slope))
+    return (h_to_m - h_from_m) / distance_m - distance_m / (2.0 * EARTH_RADIUS_M * k)
 
 
 def slant_distance_m(ground_distance_m: ArrayLike, h1_m: ArrayLike, h2_m: ArrayLike) -> FloatArray:
@@ -209,12 +232,67 @@ def antenna_angles_deg(
     ahead = np.cos(elevation) * np.cos(azimuth)
     right = np.cos(elevation) * np.sin(azimuth)
     up = np.sin(elevation)
-    ahead_off = ahead * np.cos(downtilt) - up * np.sin(downtilt)
-    up_off = up * np.cos(downtilt) + ahead * np.sin(downtilt)
+    ahead_off, up_off = _tilted(ahead, up, downtilt)
     azimuth_off_deg = np.rad2deg(np.arctan2(right, ahead_off))
     elevation_off_deg = np.rad2deg(np.arctan2(up_off, np.hypot(ahead_off, right)))
     unusable = np.isnan(azimuth_off_deg) | np.isnan(elevation_off_deg)
     return nan_unless(~unusable, azimuth_off_deg), nan_unless(~unusable, elevation_off_deg)
+
+
+def antenna_angles_along_deg(
+    east_m: ArrayLike, north_m: ArrayLike, slope: ArrayLike, aim_bearing_deg: ArrayLike, aim_tilt_deg: ArrayLike
+) -> tuple[FloatArray, FloatArray]:
+    r"""Direction along a line on the plan as an aimed antenna sees it: `antenna_angles_deg` for very many lines.
+
+    Parameters
+    ----------
+    east_m, north_m : array_like of float, shape (...)
+        The line from the antenna. [m]
+    slope : array_like of float, broadcast with the rest
+        Rise of the line over its length on the plan, up positive, see `slope_toward`. [1]
+    aim_bearing_deg : array_like of float, broadcast with the rest
+        Bearing of the antenna's mechanical axis, from the north of `north_m`. [deg]
+    aim_tilt_deg : array_like of float, broadcast with the rest
+        Tilt of the mechanical axis, negative is down, -90 to 90. [deg]
+
+    Returns
+    -------
+    azimuth_off_deg, elevation_off_deg : ndarray of float, broadcast shape
+        As `antenna_angles_deg` gives them; NaN where an input is NaN, the line has no length, or a tilt lies outside
+        -90 to 90. [deg]
+
+    Notes
+    -----
+    The line is turned by products alone, and becomes angles only in the antenna's frame. Source: [F1336]_, F.1336-5
+    (2019), recommends 3.4, as there.
+
+    Examples
+    --------
+    >>> azimuth_off_deg, elevation_off_deg = antenna_angles_along_deg(50, 50, np.tan(np.deg2rad(-5)), 0, -8)
+    >>> round(float(azimuth_off_deg), 3), round(float(elevation_off_deg), 3)
+    (44.786, 0.672)
+    """
+    east_m, north_m, slope = float_array(east_m), float_array(north_m), float_array(slope)
+    aim, aim_tilt_deg = np.deg2rad(float_array(aim_bearing_deg)), float_array(aim_tilt_deg)
+    downtilt = np.deg2rad(-nan_unless(np.abs(aim_tilt_deg) <= 90.0, aim_tilt_deg))
+    run_m = np.sqrt(np.square(east_m) + np.square(north_m))
+    run_m = nan_unless(run_m > 0.0, run_m)
+    ahead_m = north_m * np.cos(aim) + east_m * np.sin(aim)
+    right_m = east_m * np.cos(aim) - north_m * np.sin(aim)
+    ahead_off_m, up_off_m = _tilted(ahead_m, slope * run_m, downtilt)
+    across_m = np.sqrt(np.square(ahead_off_m) + np.square(right_m))
+    # the arctangent of a quotient takes half the time of that of two sides
+    with np.errstate(divide="ignore", invalid="ignore"):
+        azimuth = np.arctan(right_m / ahead_off_m) + np.where(ahead_off_m < 0.0, np.copysign(np.pi, right_m), 0.0)
+        elevation = np.arctan(up_off_m / across_m)
+    # straight along the vertical axis there is no azimuth, and any will do
+    azimuth = np.where((across_m == 0.0) & (up_off_m != 0.0), 0.0, azimuth)
+    return np.rad2deg(azimuth), np.rad2deg(elevation)
+
+
+def _tilted(ahead: FloatArray, up: FloatArray, downtilt: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return the parts ahead and up of a vector in a frame that is tilted down."""
+    return ahead * np.cos(downtilt) - up * np.sin(downtilt), up * np.cos(downtilt) + ahead * np.sin(downtilt)
 
 
 def off_axis_deg(azimuth_off_deg: ArrayLike, elevation_off_deg: ArrayLike) -> FloatArray:

@@ -30,7 +30,7 @@ from survey_app.spectrum.masks import (
 from survey_app.spectrum.permission import Refusal, RuleSet, resolve, why_not
 from survey_app.spectrum.reading import read_region
 from survey_app.spectrum.regions import Regions, load_regions
-from survey_app.spectrum.rules import BandRow, Place, Region, Topology
+from survey_app.spectrum.rules import BandRow, ChainRule, Place, Region, Topology
 from survey_app.spectrum.topology import TOPOLOGY_WORDS, topology_of
 from survey_app.spectrum.user_folder import user_regions_folder
 
@@ -40,6 +40,7 @@ __all__ = [
     "STANDARD_CHANNELS",
     "TOPOLOGY_WORDS",
     "BandRow",
+    "ChainRule",
     "Limits",
     "Mode",
     "Place",

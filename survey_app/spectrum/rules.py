@@ -17,6 +17,7 @@ from survey_app.spectrum.channels import centre_mhz, overlap_mhz
 
 __all__ = [
     "BandRow",
+    "ChainRule",
     "ChannelList",
     "Country",
     "Density",
@@ -263,6 +264,19 @@ class Country(Record):
     hint: Annotated[Text, said("What differs there; empty = nothing known")] = ""
 
 
+class ChainRule(Record):
+    """Whether chains that send the same signal into antennas of one polarisation add to the antenna's gain."""
+
+    counted: Annotated[bool, said("Whether 10 log N is added to the gain where the limit is held against it")]
+    source: Annotated[SourceKey, said("Key of the list of references")]
+    section: Annotated[Name, said("Where it stands there")] = ""
+    provenance: Annotated[
+        Literal["printed", "secondary", "memory"],
+        said('Where it was read: "printed", "secondary" (a copy or summary) or "memory"'),
+    ]
+    note: Annotated[Sentence, said("What it says, in a sentence")]
+
+
 class Region(Record):
     """The rules of one region: a file of its own."""
 
@@ -275,6 +289,9 @@ class Region(Record):
     edition: Annotated[IsoDate, said("When the rows were last held against their documents: year-month")]
     countries: Annotated[tuple[Country, ...], said("Countries in which the rules hold", max_length=300)] = ()
     notes: Annotated[tuple[Text, ...], said("What holds for all rows", max_length=50)] = ()
+    chains: Annotated[
+        ChainRule | None, said("Whether several chains add to the gain; null = nobody knows, so they do")
+    ] = None
     rows: Annotated[
         tuple[BandRow, ...], said("The rows; where two permit the same, the first is taken", max_length=500)
     ]
@@ -290,6 +307,11 @@ class Region(Record):
     def row(self, row_id: str) -> BandRow | None:
         """Return a row by its id, or None."""
         return next((row for row in self.rows if row.id == row_id), None)
+
+    @property
+    def counts_chains(self) -> bool:
+        """Whether chains add to the gain: what no document denies is counted."""
+        return self.chains is None or self.chains.counted
 
     def country(self, code: str) -> Country | None:
         """Return a country of the region by its two letters, or None where the rules do not hold there."""

@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 import functools
+import itertools
 import math
+from collections.abc import Callable
 
 import numpy as np
 import pytest
 
-from survey_app.assess.gain import interfering_gain_dbi
-from survey_app.assess.interference import Interference, heard, interference_of
+from survey_app.assess.gain import OMNI, interfering_gain_dbi
+from survey_app.assess.interference import Interference, coupling, coupling_of, heard, interference_of
 from survey_app.assess.job import Job
-from survey_app.assess.memo import Fresh
+from survey_app.assess.memo import Fresh, Memo
 from survey_app.assess.numbers import Numbers, numbers
 from survey_app.assess.pipeline import assess
 from survey_app.data import demo_sites_folder
-from survey_app.physics.geometry import elevation_deg
-from survey_app.site.edits import remove
+from survey_app.physics.geometry import antenna_angles_deg, elevation_deg
+from survey_app.site.edits import add, move_by, remove, set_channel, set_defaults, set_power
+from survey_app.site.edits.edit import Edit
 from survey_app.site.file import read_site
 from survey_app.site.site import Site
 from survey_app.site.structure import Building
 from survey_app.spectrum.regions import load_regions
+from tests.benchmarks.big_site import big_site
 from tests.plot import one_hop
 
 
@@ -60,12 +64,9 @@ def test_matrix_is_what_pair_by_pair_arithmetic_gives() -> None:
                 ground = math.hypot(east, north)
                 bearing = math.degrees(math.atan2(east, north))
                 up = elevation_deg(radios.elevation_m[here], radios.elevation_m[there], ground)
-                gains += float(
-                    interfering_gain_dbi(
-                        radios, np.array([here]), np.array([bearing]), np.array([float(up)]),
-                        np.array([plan[name] or 0.0]), np.array([np.nan_to_num(aims.bracket_deg[here])]),
-                    )[0]
-                )  # fmt: skip
+                aim = bearing if radios.kind[here] == OMNI else plan[name] or 0.0
+                seen = antenna_angles_deg([bearing], [float(up)], [aim], [np.nan_to_num(aims.bracket_deg[here])])
+                gains += float(interfering_gain_dbi(radios, np.array([here]), *seen)[0])
             apart = float(between.coupling.apart_m[hears, sends])
             loss = 20.0 * math.log10(4.0 * math.pi * apart * radios.centre_mhz[sends] * 1e6 / 299792458.0)
             feeders = radios.feeder_loss_db[hears] + radios.feeder_loss_db[sends]
@@ -74,6 +75,29 @@ def test_matrix_is_what_pair_by_pair_arithmetic_gives() -> None:
             assert between.levels_dbm[hears, sends] <= free + 1e-6
             checked += abs(between.levels_dbm[hears, sends] - free) < 1e-6
     assert checked > 100
+
+
+def test_levels_of_a_large_site_are_those_of_the_formulas_of_a_small_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    job = Job(big_site(3, 70))
+    found = numbers(job, load_regions())
+    compiled = coupling_of(job, found.radios, found.aims, found.placed.plane)
+    assert len(coupling._panels(found.radios, np.zeros(213, dtype=bool))) == 210
+    monkeypatch.setattr(coupling, "_WORTH_COMPILING", np.inf)
+    assert not len(coupling._panels(found.radios, np.zeros(213, dtype=bool)))
+    plain = coupling_of(job, found.radios, found.aims, found.placed.plane)
+    assert np.allclose(compiled.gain_db, plain.gain_db, rtol=0.0, atol=1e-9, equal_nan=True)
+    assert np.isnan(compiled.gain_db).sum() == len(found.radios.ids)
+    assert np.array_equal(compiled.apart_m, plain.apart_m, equal_nan=True)
+
+
+def test_small_sites_have_nothing_compiled(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*_: object) -> None:
+        raise AssertionError("a small site waits for the compiler")
+
+    job, found, between = known(farm())
+    monkeypatch.setattr(coupling, "lobe_field_dbi", refuse)
+    again = coupling_of(job, found.radios, found.aims, found.placed.plane)
+    assert np.array_equal(again.apart_m, between.coupling.apart_m, equal_nan=True)
 
 
 def test_path_gain_is_the_same_both_ways() -> None:
@@ -129,3 +153,38 @@ def test_record_names_the_radio_that_is_heard_best() -> None:
     lost = way.snr_db - way.sinr_db
     assert lost > 1.0
     assert way.margin_with_interference_db == pytest.approx(way.margin_at_needed_rate_db - lost)
+
+
+def hall() -> Building:
+    from survey_app.site.place import PlanePoint
+
+    corners = ((180.0, -60.0), (200.0, -60.0), (200.0, 80.0), (180.0, 80.0))
+    outline = tuple(PlanePoint(x_m=x, y_m=y) for x, y in corners)
+    return Building(kind="building", id="hall", eaves_height_m=25.0, outline=outline)
+
+
+def test_what_is_kept_between_edits_gives_what_a_cold_assessment_gives() -> None:
+    """Channels, places, powers, what stands between, who is there: bit for bit."""
+    from tests.assess.test_rules_radio import second_cell_on_the_channel
+
+    site, memo = second_cell_on_the_channel().site(), Memo()
+    far = {radio.id: radio for radio in site.design.radios}["T"]
+    steps: list[Callable[[Site], Edit] | None] = [
+        None,
+        lambda s: add(s, hall()),
+        lambda s: move_by(s, ["hall"], dx_m=0.0, dy_m=100.0),
+        lambda s: set_channel(s, "T", 165),
+        lambda s: set_channel(s, "T", far.channel or 0),
+        lambda s: set_power(s, "T", 3.0, "fixed"),
+        lambda s: remove(s, ["hall"]),
+        lambda s: set_defaults(s, interference_rise_db=4.0),
+    ]
+    heard_dbm = []
+    for step in steps:
+        site = step(site).after if step is not None else site
+        warm, cold = assess(site, load_regions(), memo=memo), assess(site, load_regions())
+        assert warm.model_dump_json() == cold.model_dump_json()
+        ways = [way for hop in cold.hops for way in (hop.directions.to_access_point, hop.directions.to_station)]
+        heard_dbm.append(tuple((way.interference_dbm, way.sinr_db) for way in ways))
+    # a step that changes nothing that is heard would prove nothing
+    assert all(one != other for one, other in itertools.pairwise(heard_dbm))

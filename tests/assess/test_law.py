@@ -4,6 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from survey_app.assess.pipeline import assess
+from survey_app.data import demo_sites_folder
+from survey_app.site.file import read_site
+from survey_app.spectrum.regions import Regions, load_regions
+from survey_app.spectrum.rules import ChainRule, Region
 from tests.assess.rule_case import assessed
 from tests.plot import Plot, one_hop, sector
 
@@ -70,3 +75,24 @@ def test_region_of_ones_own_works_without_code() -> None:
     row = assessed(one_hop(region="FJORD", country=None, channel=104, ceiling=None).site()).radio("A")
     assert (row.limit_rule, row.eirp_limit_dbm) == ("fjord.low", pytest.approx(30.0))
     assert "Fjord radio rules" in row.limit_sentence
+
+
+def uk(chains: ChainRule | None) -> Regions:
+    region = load_regions().find("UK")
+    return Regions(regions=(Region(**{**region.__dict__, "chains": chains}),))
+
+
+def test_chains_into_like_antennas_add_to_the_gain_where_the_region_counts_them() -> None:
+    """Indoors in the United Kingdom 23.01 dBm EIRP: 5 dBi leave 18.01 dBm; two chains counted, 3.01 dB less."""
+    site = read_site(demo_sites_folder() / "mill")
+    shipped = load_regions().find("UK").chains
+    assert shipped is not None
+    assert shipped.counted
+    free_rule = ChainRule(counted=False, source="EN300328", provenance="secondary", note="No beam is formed.")
+    counted, unsaid, free = (assess(site, uk(rule)) for rule in (shipped, None, free_rule))
+    assert counted.radio("A-I").conducted_limit_dbm == pytest.approx(15.0, abs=0.01)
+    assert unsaid.radio("A-I") == counted.radio("A-I")
+    assert free.radio("A-I").conducted_limit_dbm == pytest.approx(18.01, abs=0.01)
+    assert free.radio("A-I").tx_power_full_dbm == 18.0
+    # a crossed pair adds nothing either way
+    assert free.radio("A-C1") == counted.radio("A-C1")

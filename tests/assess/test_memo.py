@@ -19,6 +19,7 @@ from survey_app.ground.plane import Plane, plan_bearing, to_geographic, to_plane
 from survey_app.site.edits import move_by, set_channel, set_defaults
 from survey_app.site.site import Site
 from survey_app.spectrum.regions import Regions, load_regions
+from tests.assess.test_awkward_sites import later_station
 from tests.benchmarks.big_site import big_site
 from tests.tools.warm_and_cold import hold_alike, start_sites, walk
 
@@ -234,3 +235,10 @@ def _columns(found: Any) -> list[Any]:
         list(found.__dict__.values()) if hasattr(found, "__dict__") and not isinstance(found, tuple) else list(found)
     )
     return [value for value in values if isinstance(value, np.ndarray)]
+
+
+def test_counting_what_comes_later_and_not_counting_it_share_a_memo(regions: Regions) -> None:
+    site, memo = later_station().site(), Memo()
+    for with_later in (False, True, False):
+        warm = assess(site, regions, with_later=with_later, memo=memo)
+        assert warm == assess(site, regions, with_later=with_later)

@@ -13,6 +13,7 @@ from survey_app.site.gear_part import Pattern
 from survey_app.site.radio import AimByHand
 from survey_app.site.site import Site
 from tests.assess.rule_case import Case
+from tests.assess.test_at_rest import two_hops_beside
 from tests.plot import Plot, catalogue, one_hop, sector
 
 # --- drawing --------------------------------------------------------------------------------------------------------
@@ -456,6 +457,10 @@ def give_a_dish(site: Site) -> Site:
     return site
 
 
+def two_hops_far() -> Plot:
+    return two_hops_beside(ahead=800.0)
+
+
 CASES = (
     Case("region-unset", "stop", "site", no_region, one_hop),
     Case("region-unknown", "stop", "site", region_zz, british_yard_by_its_other_name),
@@ -496,6 +501,7 @@ CASES = (
     Case("mixed-slant", "warn", "H-S", lone_and_turned_far, lone_and_turned_a_little),
     Case("one-spot", "stop", "B", on_one_spot, a_hand_apart),
     Case("deaf-neighbour", "stop", "A", same_channel_beside, three_widths_beside),
+    Case("power-restless", "warn", "A0", two_hops_beside, two_hops_far),
     Case("same-channel-heard", "warn", "A", second_cell_on_the_channel, second_cell_elsewhere),
     Case("cell-full", "warn", "A", cell_with_three_cameras_each, cell_with_two_cameras_each),
     Case(

@@ -10,6 +10,7 @@ import pytest
 from survey_app.assess.job import Job
 from survey_app.assess.numbers import Numbers, numbers
 from survey_app.assess.settling import Answer, answer_of, settled
+from survey_app.physics.decibels import dbm_to_mw
 from survey_app.physics.noise import noise_floor_dbm
 from survey_app.physics.rates import at_mcs
 from tests.assess.rule_case import regions
@@ -35,13 +36,24 @@ def answering(heard_db: np.ndarray, step_db: float | None = None) -> tuple[Answe
     if step_db is not None:
         radios = dataclasses.replace(radios, power_step_db=np.full(len(radios.ids), step_db))
     noise = noise_floor_dbm(radios.width_mhz, radios.noise_figure_db)
-    more = job.defaults.interference_rise_db + hops.wanted_margin_db
     wanted = (
-        at_mcs(found.rates.sensitivity_a_dbm, index) - noise[hops.access_point] + more,
-        at_mcs(found.rates.sensitivity_s_dbm, index) - noise[hops.station] + more,
+        at_mcs(found.rates.sensitivity_a_dbm, index) - noise[hops.access_point] + hops.wanted_margin_db,
+        at_mcs(found.rates.sensitivity_s_dbm, index) - noise[hops.station] + hops.wanted_margin_db,
     )
-    full = found.powers.full_dbm
-    answer = answer_of(radios, hops, wanted, noise, found.path.path_gain_db, heard_db, full, -55.0)
+    quiet = noise + job.defaults.interference_rise_db
+    gains_mw = dbm_to_mw(heard_db)
+    full, fixed = found.powers.full_dbm, np.zeros(len(radios.ids), dtype=bool)
+    answer = answer_of(
+        radios,
+        hops,
+        wanted,
+        quiet,
+        found.path.path_gain_db,
+        lambda power_dbm: gains_mw @ dbm_to_mw(power_dbm),
+        fixed,
+        full,
+        -55.0,
+    )
     return answer, radios.power_floor_dbm, full
 
 

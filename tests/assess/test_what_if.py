@@ -7,13 +7,25 @@ import functools
 import pytest
 
 from survey_app.assess.pipeline import assess
-from survey_app.assess.what_if import ChannelLost, Grown, NeighbourMore, RadarHeard, Rain, WhatIf, what_if
+from survey_app.assess.second_ways import SecondWay, second_ways
+from survey_app.assess.what_if import (
+    ChannelLost,
+    Fails,
+    Grown,
+    NeighbourMore,
+    RadarHeard,
+    Rain,
+    WhatIf,
+    spared_by,
+    what_if,
+)
 from survey_app.errors import UnknownNameError, UsageError
 from survey_app.site.place import PlanePoint
 from survey_app.site.site import Site
 from survey_app.site.structure import TreeStand
 from tests.assess.rule_case import regions
-from tests.plot import Plot, one_hop
+from tests.assess.test_second_ways import fan
+from tests.plot import Plot, one_hop, sector
 
 
 def met(site: Site, event: object) -> WhatIf:
@@ -114,7 +126,19 @@ def test_event_at_a_thing_that_is_not_there_is_refused(event: object) -> None:
         met(one_hop().site(), event)
 
 
-@pytest.mark.parametrize("event", [Rain(-1.0), Rain(400.0), Grown(-1.0), Grown(80.0)])
+@pytest.mark.parametrize(
+    "event",
+    [
+        Rain(-1.0),
+        Rain(400.0),
+        Grown(-1.0),
+        Grown(80.0),
+        NeighbourMore("m-office", 36, 40.0, 10.0),
+        NeighbourMore("m-office", 0, -70.0, 10.0),
+        NeighbourMore("m-office", 36, -70.0, 101.0),
+        NeighbourMore("m-office", 36, float("nan"), 10.0),
+    ],
+)
 def test_figure_without_sense_is_refused(event: object) -> None:
     with pytest.raises(UsageError):
         met(one_hop().site(), event)
@@ -124,3 +148,85 @@ def test_sentences_begin_with_the_event() -> None:
     told = met(on_radar().site(), RadarHeard("A")).sentences
     assert told[0].startswith("Radar on channel 100")
     assert told[1:] == ("Dark for 70 s: C1, C2.", "Not recorded meanwhile: C1.")
+
+
+def test_a_failure_says_what_the_record_says_and_what_works_no_longer() -> None:
+    site = sector(80.0, 100.0).site()
+    found = met(site, Fails("S1"))
+    row = next(one for one in assess(site, regions()).failures if one.subject == "S1")
+    assert (found.kind, found.subject, found.dark, found.unrecorded) == ("failure", "S1", row.dark, row.unrecorded)
+    assert {"S1", "H-S1"} <= set(found.silent)
+    assert "H-S2" not in found.silent
+    assert found.change is None
+
+
+def test_a_failure_takes_from_the_legs_that_carried_the_dark_cameras_and_adds_where_others_come_home() -> None:
+    """By hand: the other pole's hop gains just what the first one carried."""
+    (way,) = second()
+    site = way.edit.after
+    before = {row.id: row for route in assess(site, regions()).routes for row in route.legs}
+    found = met(site, Fails("H-S1"))
+    (other,) = found.ways
+    assert (other.camera, other.before[1:2] != other.after[1:2]) == ("C1-1", True)
+    assert "H-S1" in other.before
+    assert "H-S1" not in other.after
+    figures = {row.id: row for row in found.figures}
+    gain = figures["H-S2"].after - figures["H-S2"].before
+    assert gain == pytest.approx(before["H-S1"].demand_mbps, rel=1e-6)
+    assert found.moved == ("C1-1",)
+    assert "Home by another way: C1-1." in found.sentences
+
+
+def test_what_cannot_fail_is_refused_by_name() -> None:
+    with pytest.raises(UnknownNameError, match="nothing called 'nobody' can fail"):
+        what_if(one_hop().site(), Fails("nobody"), regions())
+
+
+def test_a_heavy_rain_tells_margins_before_and_after() -> None:
+    plot = one_hop(cameras=1)
+    for key in ("A", "S"):
+        plot.set("radios", key, power_mode="fixed")
+    site = plot.site()
+    found = met(site, Rain(150.0))
+    before, after = assess(site, regions()).hops[0], assess(site, regions(), rain_mm_per_hour=150.0).hops[0]
+    told = {(row.id, row.quantity): row for row in found.figures}[before.id, f"margin to {before.access_point}"]
+    assert told.before == before.directions.to_access_point.margin_with_interference_db
+    assert told.after == after.directions.to_access_point.margin_with_interference_db
+    assert told.after < told.before
+
+
+@functools.cache
+def second() -> tuple[SecondWay, ...]:
+    return second_ways(fan().site(), regions(), most=1)
+
+
+def test_a_second_way_is_held_against_the_failure_that_is_looked_at() -> None:
+    (way,) = second()
+    site = way.edit.before
+    held = spared_by(way, met(site, Fails("H-S1")))
+    assert held.cameras == ("C1-1",)
+    assert "keeps C1-1" in held.sentence
+    assert f"{way.hours:.1f} h" in held.sentence
+    # what takes the camera itself away cannot be helped by a way
+    own = met(site, Fails("m1"))
+    assert own.dark
+    assert spared_by(way, own).cameras == ()
+
+
+def test_a_neighbour_makes_slower_only_what_its_cell_is_then_too_full_for() -> None:
+    plot = one_hop(cameras=2)
+    channel = next(one.channel for one in plot.site().design.radios if one.role == "access_point")
+    loud = met(plot.site(), NeighbourMore("m-office", channel, -50.0, 90.0))
+    assert loud.slower == ("C1", "C2")
+    assert met(plot.site(), NeighbourMore("m-office", channel, -50.0, 1.0)).slower == ()
+
+
+def test_what_is_planned_for_later_takes_part_where_the_assessment_counts_it() -> None:
+    plot = one_hop(cameras=2)
+    plot.set("cameras", "C2", status="later")
+    site = plot.site()
+    counted = assess(site, regions(), with_later=True)
+    now, then = what_if(site, Fails("A"), regions()), what_if(site, Fails("A"), regions(), counted)
+    assert (now.dark, then.dark) == (("C1",), ("C1", "C2"))
+    wet = what_if(site, Rain(5.0), regions(), counted)
+    assert wet.fullest_after_fraction == pytest.approx(wet.fullest_before_fraction)

@@ -19,12 +19,14 @@ COMMANDS = (
     "sheets",
     "bench",
     "schedule",
+    "network",
     "tally",
     "compare",
     "aim",
     "reach",
     "explain",
     "propose",
+    "what-if",
 )
 PAGES = (*((command,) for command in COMMANDS), ("gear", "list"), ("gear", "show"), ("gear", "check"))
 UNIT = re.compile(r"\b(metres|degrees|dBm?|dBi|MHz|Mbit/s|watts|kilograms|millimetres)\b")
@@ -33,7 +35,7 @@ UNIT = re.compile(r"\b(metres|degrees|dBm?|dBi|MHz|Mbit/s|watts|kilograms|millim
 def test_help_lists_exactly_the_commands_that_exist(cli: Cli) -> None:
     found = cli("--help")
     assert found.status == 0
-    listed = re.findall(r"^  ([a-z]+) {2,}\S", found.out.partition("Commands:")[2], re.MULTILINE)
+    listed = re.findall(r"^  ([a-z-]+) {2,}\S", found.out.partition("Commands:")[2], re.MULTILINE)
     assert sorted(listed) == sorted(COMMANDS)
 
 

@@ -1,4 +1,4 @@
-"""`sheets`, `bench`, `schedule`, `tally`, `demo`: what is written, where, and as what."""
+"""`sheets`, `bench`, `schedule`, `network`, `tally`, `demo`: what is written, where, and as what."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ KINDS = {
     "sheets": ["boatyard-A-mounting-sheets.pdf"],
     "bench": ["boatyard-A-bench-sheets.pdf"],
     "schedule": ["boatyard-A-hop-schedule.csv", "boatyard-A-hop-schedule.pdf"],
+    "network": ["boatyard-A-network.pdf"],
     "tally": ["boatyard-A-tally.csv", "boatyard-A-tally.pdf", "boatyard-A-tally.xlsx"],
 }
 
@@ -97,7 +98,7 @@ def test_demo_is_a_whole_site_with_its_whole_paper_set(cli: Cli, name: str, tmp_
     assert (target / "site.json").read_bytes() == (ROOT / "demo_sites" / name / "site.json").read_bytes()
     files = sorted(path.name for path in (target / "paper" / "A").iterdir())
     assert files == [
-        "bench-sheets.pdf", "cover.pdf", "hop-schedule.csv", "hop-schedule.pdf", "mounting-sheets.pdf", "tally.csv", "tally.pdf", "tally.xlsx",
+        "bench-sheets.pdf", "cover.pdf", "hop-schedule.csv", "hop-schedule.pdf", "mounting-sheets.pdf", "network.pdf", "tally.csv", "tally.pdf", "tally.xlsx",
     ]  # fmt: skip
     assert all(_is_what_it_says(target / "paper" / "A" / file) for file in files)
     assert sorted(found.out.splitlines()) == sorted(

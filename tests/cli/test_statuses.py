@@ -140,7 +140,7 @@ def test_sound_design_ends_with_0_and_an_empty_standard_error(cli: Cli, small: P
     assert (found.status, found.err) == (0, "")
 
 
-@pytest.mark.parametrize("command", ["sheets", "bench", "schedule", "tally"])
+@pytest.mark.parametrize("command", ["sheets", "bench", "schedule", "network", "tally"])
 def test_file_in_place_of_the_folder_ends_with_73(cli: Cli, small: Path, tmp_path: Path, command: str) -> None:
     blocked = tmp_path / "blocked"
     blocked.write_text("kept")

@@ -36,6 +36,8 @@ def test_the_demos_are_those_of_the_guide() -> None:
         "college/alternatives/sectors.json",
         "college/site.json",
         "mill/alternatives/cured.json",
+        "mill/alternatives/doubled.json",
+        "mill/alternatives/relay.json",
         "mill/site.json",
     ]
 

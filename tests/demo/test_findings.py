@@ -44,6 +44,8 @@ EXPECTED: dict[str, list[Said]] = {
     "college/alternatives/cured.json": [FLAT],
     "mill/site.json": [FLAT],
     "mill/alternatives/cured.json": [FLAT],
+    "mill/alternatives/doubled.json": [FLAT],
+    "mill/alternatives/relay.json": [FLAT],
 }
 
 

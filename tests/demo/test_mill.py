@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import functools
 import math
 
 import pytest
 from shapely.geometry import LineString, Polygon
 
+from survey_app.assess.pipeline import assess
+from survey_app.assess.record import Assessment
+from survey_app.data import demo_sites_folder
+from survey_app.site.edits import perform
+from survey_app.site.file import read_site
 from survey_app.site.network import Device
 from survey_app.site.radio import Radio
 from survey_app.site.site import Design
@@ -125,3 +131,42 @@ def test_column_gets_its_supply_over_copper_first_and_by_a_spur_in_the_end() -> 
     assert "dc-pole" not in {w.id for w in CURED.wires}
     assert {m.permission.state for m in FIRST.mounts if m.structure == "chain-pole"} == {"not_asked"}
     assert {m.permission.state for m in CURED.mounts if m.structure == "chain-pole"} == {"granted"}
+
+
+@functools.cache
+def assessed(name: str) -> Assessment:
+    return assess(read_site(demo_sites_folder() / "mill" / "alternatives" / f"{name}.json"))
+
+
+def test_relay_pays_its_air_twice_and_the_chain_once() -> None:
+    """Four cameras of 6 Mbit/s, 1.06 of it on the network: 25.44 up, 0.002 of 24 back; links of 130 Mbit/s everywhere.
+
+    Chain, by contention with one station: 25.488 / 130 / 0.55 = 0.356 in each cell. Relay, polled, 0.70: twice that
+    traffic in one cell, 50.976 / 130 / 0.70 = 0.560.
+    """
+    loads = {name: {row.id: row.load_fraction for row in assessed(name).cells} for name in ("cured", "relay")}
+    assert loads["cured"]["A-C1"] == pytest.approx(0.356, abs=0.001)
+    assert loads["cured"]["A-C2"] == pytest.approx(0.356, abs=0.001)
+    assert loads["relay"]["A-R"] == pytest.approx(0.560, abs=0.001)
+    codes = {row.code for row in assessed("relay").findings if row.subject == "A-R"}
+    assert codes == {"managed-from-one-end", "cell-full", "growth"}
+
+
+def test_no_part_of_either_way_darkens_the_yard_of_the_doubled_mill() -> None:
+    yard = {f"cam-yard-{n}" for n in range(1, 5)}
+    parts = {"A-C1", "ST-C1", "A-C2", "ST-C2", "C1", "C2", "hitch-pole", "board-pole", "pole-top", "plug-c1"}
+    dark = {row.subject: set(row.dark) & yard for row in assessed("cured").failures}
+    assert all(dark[part] == yard for part in parts)
+    rows = {row.subject: row for row in assessed("doubled").failures}
+    assert not parts & {key for key, row in rows.items() if yard & set(row.dark)}
+    assert set(rows["old-fibre"].moved) == yard
+    assert rows["old-fibre"].dark == rows["old-fibre"].slower == ()
+
+
+def test_doubled_mill_signs_in_at_a_server_that_its_access_points_reach() -> None:
+    found = assessed("doubled")
+    assert "no-sign-in" not in {row.code for row in found.findings}
+    site = read_site(demo_sites_folder() / "mill" / "alternatives" / "doubled.json")
+    assert {radio(site.design, key).protection for key in ("A-C1", "ST-C1", "A-C2", "ST-C2")} == {"wpa2_enterprise"}
+    without = assess(perform(site, "remove", {"thing_id": "p-sign-in"}).after)
+    assert {row.subject for row in without.findings if row.code == "no-sign-in"} == {"A-C1", "A-C2"}

@@ -51,6 +51,7 @@ def _open(qtbot, preview, name):
         ("mounting", "mounting-sheets.pdf"),
         ("bench", "bench-sheets.pdf"),
         ("schedule", "hop-schedule.pdf"),
+        ("network", "network.pdf"),
         ("tally", "tally.pdf"),
     ],
 )
@@ -191,7 +192,7 @@ def test_whole_set_is_written_once_and_never_over_what_was_issued(qtbot, tmp_pat
     _wait(qtbot, preview)
     folder = tmp_path / "yard" / "paper" / "A"
     assert {file.name for file in folder.iterdir()} == set(PAPER_FILES)
-    assert "8 files" in said[-1]
+    assert "9 files" in said[-1]
     (folder / "tally.csv").write_text("issued")
     qtbot.mouseClick(preview.bar.write_set, Qt.MouseButton.LeftButton)
     _wait(qtbot, preview)

@@ -222,3 +222,16 @@ def test_no_words_stand_where_scale_bar_and_north_arrow_are():
 
     assert within(Wish())
     assert within(Wish(kept_free=kept)) == []
+
+
+@pytest.mark.parametrize("feet", [False, True])
+def test_each_selected_hop_of_a_small_plan_keeps_bearing_distance_and_tilt(feet):
+    """Beside the line where there is no room along it; of the others all but one in the thick of it keep their id."""
+    scene = demo_scene("boatyard")
+    view = view_of(scene, 1.0, size_px=(1178.0, 496.0))
+    for hop, row in scene.hop_rows.items():
+        chosen = texts(plat(scene, view, Wish(selection=(hop,), feet=feet)))
+        wanted = f"{row.ends.access_point.bearing_true_deg:.1f}° "
+        assert any(text.startswith(wanted) for text in chosen), hop
+    drawn = plat(scene, view, Wish(feet=feet))
+    assert set(scene.hop_rows) - {box.id for box in drawn.words_boxes} <= {"U"}

@@ -8,7 +8,6 @@ import shapely
 
 from survey_app.ground.relief.lattice import Lattice
 from survey_app.ground.relief.surface import LevelGround
-from survey_app.ground.visibility.outlines import area_above
 from survey_app.ground.visibility.seen import what_is_seen
 from tests.ground.made_solids import solids
 from tests.ground.test_visibility_horizon import hills
@@ -69,12 +68,3 @@ def test_ground_that_is_not_known_is_neither_seen_nor_hidden() -> None:
     assert found.unknown.contains(shapely.Point(60.0, 0.0))
     assert found.seen.contains(shapely.Point(-60.0, 0.0))
     assert found.seen.area + found.unknown.area == pytest.approx(np.pi * 100.0**2, rel=1e-3)
-
-
-def test_outlines_run_through_the_exact_crossing() -> None:
-    x = np.linspace(-2.0, 2.0, 81)
-    area = area_above(x, x, 1.0 - np.hypot(x, x[:, None]))
-    assert area.area == pytest.approx(np.pi, rel=2e-3)
-    hole = area_above(x, x, np.hypot(x, x[:, None]) - 1.0)
-    assert hole.area == pytest.approx(16.0 - np.pi, rel=2e-3)
-    assert len(hole.interiors) == 1

@@ -8,10 +8,12 @@ from functools import cache
 
 import pytest
 
-from survey_app.assess.record import TallyRow
+from survey_app.assess.record import Assessment, TallyRow
 from survey_app.paper.bench import bench_pdf
+from survey_app.paper.bench_order import change_order_lines
 from survey_app.paper.bench_rows import backup_name, proofs_of, settings_of, spare_reasons
 from survey_app.paper.sources import Sources
+from survey_app.site.edits import change
 from survey_app.site.evidence import BenchProof, Evidence
 from survey_app.site.radio import Hop, Radio
 from survey_app.site.secrets import Secret, Secrets
@@ -71,7 +73,7 @@ def test_every_radio_of_the_demo_sites_has_one_page_and_every_spare_unit_another
 def test_every_row_that_the_bench_needs_is_on_the_sheet():
     words = words_of(bench_pdf(*demo("boatyard")))
     for row in (
-        "firmware", "country code", "default address", "its own address", "VLAN", "time server", "bridge mode",
+        "firmware", "country code", "default address", "its own address", "its own name", "VLAN", "time server", "bridge mode",
         "isolation", "lock to far end", "backup file", "network name", "protection", "pass phrase", "channel", "width",
         "power for aiming", "power in service", "target level", "distance setting", "SERIAL NUMBER",
         "HARDWARE ADDRESS, WIRE", "HARDWARE ADDRESS, RADIO", "BENCH PASSED BY", "DATE AND TIME", "UP",
@@ -210,6 +212,37 @@ def test_same_site_gives_the_same_bytes_and_an_empty_one_says_so():
     bare = sample_site(radios=(), hops=())
     nothing = dict.fromkeys(("radios", "hops", "cells", "routes", "tally"), ())
     assert "No radio is drawn yet." in all_words(bench_pdf(bare, sample_assessment(bare, **nothing)))
+
+
+def running(name: str, *radios: str) -> tuple[Site, Assessment]:
+    site = demo(name)[0]
+    for radio in radios:
+        site = change(site, radio, status="hung").after
+    return site, demo(name)[1]
+
+
+def test_on_a_live_system_the_far_end_is_changed_first_and_this_one_in_its_turn():
+    sources = Sources(*running("mill", "A-C1", "ST-C1", "A-C2", "ST-C2"))
+    lines = {key: change_order_lines(sources, sources.radios[key]) for key in ("A-C1", "ST-C1", "A-E")}
+    assert lines["A-E"] == []
+    (near,), (far,) = lines["A-C1"], lines["ST-C1"]
+    assert near.startswith("On a live system change the far end first: ST-C1, then this end (A-C1). Never channel and")
+    assert far.startswith("On a live system change the far end first: this end (ST-C1), then A-C1. ")
+    sources = Sources(*running("boatyard", "A-P", "ST-W", "ST-C", "ST-E"))
+    (hub,) = change_order_lines(sources, sources.radios["A-P"])
+    assert "first: ST-C, ST-E and ST-W, then this end (A-P)." in hub
+    assert hub.split(":")[1][:20] in all_words(bench_pdf(sources.site, sources.assessment))
+
+
+def test_station_that_brings_video_to_a_far_access_point_is_the_near_end():
+    sources = Sources(*running("college", "A-R", "ST-farm", "ST-lamb"))
+    (line,) = change_order_lines(sources, sources.radios["A-R"])
+    assert "first: ST-lamb, then this end (A-R), then ST-farm." in line
+
+
+def test_hop_whose_other_end_is_not_up_yet_runs_not():
+    sources = Sources(*running("boatyard", "A-P"))
+    assert change_order_lines(sources, sources.radios["A-P"]) == []
 
 
 def test_radio_without_figures_still_has_a_sheet_with_empty_lines():

@@ -16,7 +16,7 @@ from tests.paper.page_text import page_count, words_of
 from tests.paper.sample_site import sample_assessment, sample_site
 
 NAMES = [
-    "cover.pdf", "mounting-sheets.pdf", "bench-sheets.pdf", "hop-schedule.pdf", "hop-schedule.csv", "tally.pdf", "tally.xlsx", "tally.csv",
+    "cover.pdf", "mounting-sheets.pdf", "bench-sheets.pdf", "hop-schedule.pdf", "hop-schedule.csv", "network.pdf", "tally.pdf", "tally.xlsx", "tally.csv",
 ]  # fmt: skip
 
 

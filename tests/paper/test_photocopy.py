@@ -14,7 +14,7 @@ from tests.paper.demo_site import demo
 from tests.paper.page_text import runs_of
 from tests.paper.photocopy import DPI, grey, ink_of, photocopy
 
-TABLES = ("cover.pdf", "bench-sheets.pdf", "hop-schedule.pdf", "tally.pdf")
+TABLES = ("cover.pdf", "bench-sheets.pdf", "hop-schedule.pdf", "network.pdf", "tally.pdf")
 _MM = 25.4 / 72.0
 CAPITAL_EM = 0.76
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -23,6 +25,19 @@ def test_clean_makes_one_line_of_anything(text):
 def test_clean_gives_long_words_places_to_break():
     assert clean("x" * 40).replace("\u200b", "") == "x" * 40
     assert max(len(part) for part in clean("x" * 40).split("\u200b")) <= 16
+
+
+def test_clean_leaves_long_words_to_break_after_their_own_hyphens():
+    name = "parlour-pole-switch-hitch-parlour-1"
+    assert clean(name) == name
+    for hostile in ("-" * 90, "ab-" * 40, "a" + "-" * 90, "1-" * 60, "w" * 20 + "-" + "w" * 20):
+        assert clean(hostile).replace("\u200b", "") == hostile
+        parts = [part for piece in clean(hostile).split("\u200b") for part in re.split(r"(?<=-)(?=[a-z])", piece)]
+        assert max(map(len, parts)) <= 17
+
+
+def test_clean_ends_no_line_inside_a_figure():
+    assert clean("ground 1\u2009342 m") == "ground 1\u202f342 m"
 
 
 @pytest.mark.parametrize(

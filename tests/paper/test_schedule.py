@@ -194,7 +194,7 @@ def test_route_over_a_leg_that_nobody_knows_names_no_narrowest_leg():
     for row in unknown:
         after = words.split(f"{row.camera} wire", 1)[1].split("cam-", 2)
         assert f"{row.head_end} {row.demand_mbps:.1f} {row.night_demand_mbps:.1f}" in "cam-".join(after[:2])
-    assert "Empty box in a route:" in words
+    assert "Routes, empty box:" in words
 
 
 def test_csv_rows_are_the_rows_of_the_paper_with_numbers_as_numbers():

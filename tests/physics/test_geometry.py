@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from survey_app.physics.geometry import (
     EARTH_RADIUS_M,
     STANDARD_K,
+    antenna_angles_along_deg,
     antenna_angles_deg,
     earth_bulge_m,
     effective_earth_factor,
@@ -160,6 +161,33 @@ def test_antenna_angles_a_full_turn_further_are_the_same() -> None:
 )
 def test_antenna_angles_outside_their_range_are_nan_both(values: tuple[float, ...]) -> None:
     assert [bool(np.isnan(angle)) for angle in antenna_angles_deg(*values)] == [True, True]
+
+
+@given(
+    st.floats(0.0, 360.0), st.floats(-80.0, 80.0), st.floats(0.0, 360.0), st.floats(-80.0, 80.0), st.floats(0.1, 1e4)
+)
+def test_antenna_angles_along_a_line_are_those_of_its_bearing_and_elevation(
+    bearing: float, up: float, aim: float, tilt: float, length_m: float
+) -> None:
+    east, north = length_m * np.sin(np.deg2rad(bearing)), length_m * np.cos(np.deg2rad(bearing))
+    along = antenna_angles_along_deg(east, north, np.tan(np.deg2rad(up)), aim, tilt)
+    seen = antenna_angles_deg(bearing, up, aim, tilt)
+    # the same point of the sphere: near the pole and behind the back an angle alone may jump
+    assert _unit(*along) == pytest.approx(_unit(*seen), abs=1e-11)
+
+
+def _unit(azimuth_deg: np.ndarray, elevation_deg: np.ndarray) -> tuple[float, float, float]:
+    azimuth, elevation = np.deg2rad(azimuth_deg), np.deg2rad(elevation_deg)
+    across = np.cos(elevation)
+    return float(across * np.cos(azimuth)), float(across * np.sin(azimuth)), float(np.sin(elevation))
+
+
+def test_antenna_angles_along_the_vertical_axis_are_straight_up() -> None:
+    azimuth, elevation = antenna_angles_along_deg(1.0, 0.0, 0.0, 90.0, -90.0)
+    assert float(elevation) == pytest.approx(90.0)
+    assert not np.isnan(azimuth)
+    assert np.isnan(antenna_angles_along_deg(0.0, 0.0, 1.0, 0.0, 0.0)).all()
+    assert np.isnan(antenna_angles_along_deg(1.0, 0.0, 1.0, 0.0, 91.0)).all()
 
 
 def test_off_axis_angle_near_the_axis_keeps_its_digits() -> None:

@@ -39,7 +39,9 @@ def drawn(seed: int, cells: int, side_m: float = 1500.0, wide: bool = True) -> P
     held = rejection_db(centre[None, :], width[None, :], centre[:, None], width[:, None], _STEPS_DB)
     wider = 10.0 * np.log10(width / 20.0)
     carried = (
-        width[None, None, :] * rng.uniform(1.0, 3.0, (1, cells, 1)) * np.array([1.0, 0.9, 0.7, 0.4])[:, None, None]
+        width[None, None, :]
+        * rng.uniform(1.0, 3.0, (1, cells, 1))
+        * np.array([1.0, 0.9, 0.7, 0.6, 0.5, 0.4])[:, None, None]
     )
     return Problem(
         allowed=rng.random((cells, len(choices))) < 0.85,

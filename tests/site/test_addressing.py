@@ -12,6 +12,7 @@ from survey_app.errors import UsageError
 from survey_app.site.addressing import block_of
 from survey_app.site.edits import change, fill_addresses, remove, set_address_plan
 from survey_app.site.edits.addressing import addressed_things
+from survey_app.site.network import Device
 from survey_app.site.site import Site
 from tests.plot import sector
 
@@ -78,3 +79,9 @@ def test_site_without_a_plan_is_told_so() -> None:
 def test_blocks_are_those_of_the_standard_library(length: int, number: int) -> None:
     network = ipaddress.ip_network((number, length), strict=False)
     assert block_of(str(network)) == network
+
+
+def test_server_that_signs_radios_in_has_a_management_address() -> None:
+    plot = sector(60.0, 90.0, 120.0, cameras=1)
+    plot.add("devices", Device(id="names", gear="wicket-1", structure="office"))
+    assert ("management", "names") in [(network, thing.id) for network, thing in addressed_things(plot.site())]

@@ -17,7 +17,7 @@ from survey_app.physics.carrier_sense import energy_threshold_dbm, preamble_thre
 from survey_app.site.evidence import Scan
 from survey_app.spectrum.channels import centre_mhz, overlap_fraction
 
-__all__ = ["Others", "heaviest_clique", "others_of", "taken_by_neighbours"]
+__all__ = ["Others", "hearing_limits_dbm", "hears", "heaviest_clique", "others_of", "taken_by_neighbours"]
 
 _MOST_TRIES = 4000
 
@@ -52,8 +52,16 @@ class Others:
         return self.together_fraction + np.nan_to_num(self.neighbours_fraction)
 
 
-def _hears(radios: RadioArrays, between: Interference) -> BoolArray:
-    """Return which radio (row) waits for which (column): by a preamble that it reads, else by energy alone."""
+def hearing_limits_dbm(radios: RadioArrays) -> FloatArray:
+    """Return the level in its channel from which on each radio (row) waits for each other (column).
+
+    By a preamble that it reads, else by energy alone; infinite where the two share no part of a channel.
+
+    Parameters
+    ----------
+    radios : RadioArrays
+        All radios.
+    """
     centre, width = radios.centre_mhz, radios.width_mhz
     part = overlap_fraction(centre[None, :], width[None, :], centre[:, None], width[:, None])
     shared = np.nan_to_num(part) * width[None, :]
@@ -62,8 +70,13 @@ def _hears(radios: RadioArrays, between: Interference) -> BoolArray:
     reads = like & (shared >= np.minimum(20.0, np.minimum(width[:, None], width[None, :])))
     common = np.minimum(width[:, None], width[None, :])
     limit = np.where(reads, preamble_threshold_dbm(common), energy_threshold_dbm(common))
-    hears: BoolArray = (shared > 0.0) & (between.in_channel_dbm >= limit)
-    return hears
+    return np.where(shared > 0.0, limit, np.inf)
+
+
+def hears(radios: RadioArrays, between: Interference) -> BoolArray:
+    """Return which radio (row) waits for which (column): by a preamble that it reads, else by energy alone."""
+    waits: BoolArray = between.in_channel_dbm >= hearing_limits_dbm(radios)
+    return waits
 
 
 def others_of(
@@ -86,8 +99,8 @@ def others_of(
     that does not fit, nothing helps ([GUPTA]_, 2007). Findings are drawn from the lower bound.
     """
     a, s = hops.access_point, hops.station
-    hears = _hears(radios, between)
-    either = hears | hears.T
+    waits = hears(radios, between)
+    either = waits | waits.T
     shared = either[np.ix_(a, a)] | either[np.ix_(a, s)] | either[np.ix_(s, a)] | either[np.ix_(s, s)]
     count = len(need.efficiency)
     shared &= hops.cell[:, None] != hops.cell[None, :]

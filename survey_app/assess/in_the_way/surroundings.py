@@ -68,7 +68,9 @@ def surroundings_of(job: Job, memo: Fresh) -> Surroundings:
         now=Stand.of(now),
         grown=Stand.of(grown),
         ground=surface_of(design),
-        inside=inside_by_building(design.rooms, design.walls, design.openings, job.placed.outlines),
+        inside=inside_by_building(
+            design.rooms, design.walls, design.openings, job.placed.outlines, with_later=job.with_later
+        ),
     )
 
 

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from survey_app.assess.budget import Aims
-from survey_app.assess.gain import OMNI, interfering_gain_dbi
+from survey_app.assess.gain import OMNI, interfering_gain_dbi, is_dish
 from survey_app.assess.gather import IntArray, RadioArrays, pattern_of
 from survey_app.assess.job import Job
 from survey_app.ground.plane import Plane, plan_bearing
-from survey_app.physics.arrays import FloatArray
+from survey_app.physics.arrays import BoolArray, FloatArray
 from survey_app.physics.free_space import free_space_loss_db
-from survey_app.physics.geometry import elevation_deg
+from survey_app.physics.geometry import antenna_angles_along_deg, slope_toward
+from survey_app.physics.patterns import LOBE, lobe_field_dbi
 from survey_app.physics.pointing import polarisation_mismatch_db, rotation_loss_db
 
 __all__ = ["NOMINAL_MHZ", "Coupling", "coupling_of", "to_frequency_db"]
@@ -22,6 +24,9 @@ NOMINAL_MHZ = 5500.0
 """Frequency that the coupling is worked out for; `to_frequency_db` carries it to a channel."""
 
 _NEAREST_M = 0.3  # nearer than this the far-field loss says nothing
+_NO_LENGTH_M = 1e-3
+_AT_ONCE = 8192  # pairs
+_WORTH_COMPILING = 40_000  # pairs
 _MAIN_LOBE_DB = 10.0
 _LONE = frozenset({"v", "h", "v+v"})
 
@@ -67,50 +72,118 @@ def coupling_of(job: Job, radios: RadioArrays, aims: Aims, plane: Plane | None) 
     each other in their main lobes (within 10 dB of the peak): what a data sheet says of them holds there, [PRACTICE]_.
     Antennas nearer than 0.3 m count as 0.3 m apart; the far-field loss is the common, careful estimate.
     """
-    east, north, up = (part[None, :] - part[:, None] for part in (radios.x_m, radios.y_m, radios.elevation_m))
-    ground = np.hypot(east, north)
-    apart = np.hypot(ground, up)
-    np.fill_diagonal(apart, np.nan)
-    toward = np.degrees(np.arctan2(east, north))
-    upward = elevation_deg(radios.elevation_m[:, None], radios.elevation_m[None, :], np.maximum(ground, 1e-3))
     aim = aims.bearing_deg
     if plane is not None:
         aim = plan_bearing(plane, radios.x_m, radios.y_m, aim)
-    gain = _gains_dbi(radios, toward, upward, aim, aims.bracket_deg)
-    path = gain + gain.T
-    loss = free_space_loss_db(np.maximum(apart, _NEAREST_M), NOMINAL_MHZ)
-    feeders = radios.feeder_loss_db[:, None] + radios.feeder_loss_db[None, :]
+    gain = np.full((len(radios.ids), len(radios.ids)), np.nan)
+    # an omni has no azimuth to aim, and what nobody aimed may look straight at its neighbour
+    straight = np.isnan(aim) | (radios.kind == OMNI)
+    aim, bracket = np.nan_to_num(aim), np.nan_to_num(aims.bracket_deg)
+    panels = _panels(radios, straight)
+    if len(panels):
+        gain[panels] = _panel_gain_dbi(radios, panels, aim[panels], bracket[panels])
+    for rows in _alike(radios, straight, panels):
+        gain[rows] = _gain_dbi(radios, rows, None if straight[rows[0]] else aim[rows], bracket[rows])
+    return _with_paths(radios, gain, _polarisation_db(job))
+
+
+def _with_paths(radios: RadioArrays, gain: FloatArray, unlike_db: FloatArray) -> Coupling:
+    """Return the coupling from the gain of each radio (row) toward each (column); both ways in one go."""
+    path, apart = np.empty_like(gain), np.empty_like(gain)
     main = gain >= radios.gain_dbi[:, None] - _MAIN_LOBE_DB
-    crossed = np.where(main & main.T, _polarisation_db(job), 0.0)
-    return Coupling(gain_db=path - feeders - loss - crossed, apart_m=apart)
+    step = _step(len(gain))
+    for first in range(0, len(gain), step):
+        here, there = slice(first, first + step), slice(first, None)
+        rows = np.arange(len(gain), dtype=np.intp)[here]
+        away = _apart_m(radios, rows, first)
+        both = main[here, there] & main[there, here].T
+        loss = free_space_loss_db(np.maximum(away, _NEAREST_M), NOMINAL_MHZ)
+        between = gain[here, there] + gain[there, here].T
+        between -= radios.feeder_loss_db[here, None] + radios.feeder_loss_db[None, there] + loss
+        path[here, there] = between - np.where(both, unlike_db[here, there], 0.0)
+        # a polarisation may cost more one way than the other
+        path[there, here] = (between - np.where(both, unlike_db[there, here].T, 0.0)).T
+        apart[here, there], apart[there, here] = away, away.T
+    return Coupling(gain_db=path, apart_m=apart)
 
 
-def _gains_dbi(
-    radios: RadioArrays, toward_deg: FloatArray, upward_deg: FloatArray, aim_deg: FloatArray, bracket_deg: FloatArray
-) -> FloatArray:
-    """Return the gain of each radio (row) toward each other (column), one kind of antenna after the other."""
-    found = np.full(toward_deg.shape, np.nan)
-    bracket = np.nan_to_num(bracket_deg)
-    unaimed = np.isnan(aim_deg) & (radios.kind != OMNI)
+def _step(radios: int) -> int:
+    """Return how many radios to take at once: so few that what is reckoned with stays near the processor."""
+    return max(1, _AT_ONCE // max(radios, 1))
+
+
+def _apart_m(radios: RadioArrays, rows: IntArray, first: int) -> FloatArray:
+    """Return the distance of some radios (rows) from all but the first; NaN from themselves."""
+    parts = (radios.x_m, radios.y_m, radios.elevation_m)
+    east, north, up = (part[None, first:] - part[rows, None] for part in parts)
+    apart: FloatArray = np.sqrt(np.square(east) + np.square(north) + np.square(up))
+    apart[np.arange(len(rows)), rows - first] = np.nan
+    return apart
+
+
+def _panels(radios: RadioArrays, straight: BoolArray) -> IntArray:
+    """Return the rows of plain panels, where there are so many pairs that a loop is worth to be compiled."""
+    plain = (radios.kind == LOBE) & ~straight & ~is_dish(radios, np.arange(len(straight), dtype=np.intp))
+    plain[list(radios.tables)] = False
+    rows: IntArray = np.flatnonzero(plain)
+    return rows if len(rows) * len(straight) >= _WORTH_COMPILING else rows[:0]
+
+
+def _panel_gain_dbi(radios: RadioArrays, rows: IntArray, aim_deg: FloatArray, bracket_deg: FloatArray) -> FloatArray:
+    figures = (
+        radios.gain_dbi, radios.azimuth_beamwidth_deg, radios.elevation_beamwidth_deg,
+        radios.front_to_back_db, radios.electrical_downtilt_deg,
+    )  # fmt: skip
+    return lobe_field_dbi(
+        np.column_stack((radios.x_m, radios.y_m, radios.elevation_m)),
+        rows,
+        np.column_stack((aim_deg, bracket_deg)),
+        np.column_stack([figure[rows] for figure in figures]),
+        _NO_LENGTH_M,
+    )
+
+
+def _gain_dbi(radios: RadioArrays, rows: IntArray, aim_deg: FloatArray | None, bracket_deg: FloatArray) -> FloatArray:
+    """Return the gain of some radios (rows) of one kind toward all; without an aim they look straight at each."""
+    east, north = (part[None, :] - part[rows, None] for part in (radios.x_m, radios.y_m))
+    ground = np.sqrt(np.square(east) + np.square(north))
+    run = np.maximum(ground, _NO_LENGTH_M)
+    rise = slope_toward(radios.elevation_m[rows, None], radios.elevation_m[None, :], run)
+    if aim_deg is None:
+        angles = antenna_angles_along_deg(0.0, run, rise, 0.0, bracket_deg[:, None])
+    else:
+        # right above one another is toward the plan's north
+        north = np.where(ground > 0.0, north, _NO_LENGTH_M)
+        angles = antenna_angles_along_deg(east, north, rise, aim_deg[:, None], bracket_deg[:, None])
+    return interfering_gain_dbi(radios, rows[:, None], *angles)
+
+
+def _alike(radios: RadioArrays, straight: BoolArray, done: IntArray) -> Iterator[IntArray]:
+    """Yield rows of other radios that are worked out together: few of one kind, or one with a table of its own."""
+    step = _step(len(straight))
+    tables = np.zeros(len(straight), dtype=bool)
+    tables[list(radios.tables)] = True
+    left = ~tables
+    left[done] = False
     for kind in np.unique(radios.kind):
         for lost in (False, True):
-            rows: IntArray = np.flatnonzero((radios.kind == kind) & (unaimed == lost))
-            if not len(rows):
-                continue
-            bearing, column = toward_deg[rows], rows[:, None]
-            # what nobody aimed may look straight at its neighbour
-            aim = bearing if lost else np.nan_to_num(aim_deg)[column]
-            found[rows] = interfering_gain_dbi(radios, column, bearing, upward_deg[rows], aim, bracket[column])
-    return found
+            rows: IntArray = np.flatnonzero((radios.kind == kind) & (straight == lost) & left)
+            for first in range(0, len(rows), step):
+                yield rows[first : first + step]
+    for row in np.flatnonzero(tables):
+        yield np.array([row], dtype=np.intp)
 
 
 def _polarisation_db(job: Job) -> FloatArray:
     """Return what unlike polarisations cost from each radio (column) into each other (row)."""
     kinds: list[tuple[str, float, float]] = []
+    known: dict[tuple[str, str | None], tuple[str, float]] = {}
     for radio in job.radios.values():
-        pattern = pattern_of(job, radio)
-        name = pattern.polarisation if pattern is not None else "v+h"
-        cross_db = pattern.cross_polar_db if pattern is not None else np.nan
+        key = (radio.gear, radio.antenna)
+        if key not in known:
+            pattern = pattern_of(job, radio)
+            known[key] = ("v+h", np.nan) if pattern is None else (pattern.polarisation, pattern.cross_polar_db)
+        name, cross_db = known[key]
         kinds.append((name, cross_db, radio.rotation_deg if name in _LONE else 0.0))
     # few kinds, many radios: a table of kinds, then looked up
     different = sorted(set(kinds), key=repr)
@@ -128,5 +201,5 @@ def _polarisation_db(job: Job) -> FloatArray:
     both = lone[hears] & lone[sends]
     table = table + np.where(both, rotation_loss_db(turned[hears] - turned[sends], worse), 0.0)
     # where no discrimination is known none is counted
-    known: FloatArray = np.nan_to_num(table)[index[:, None], index[None, :]]
-    return known
+    found: FloatArray = np.nan_to_num(table)[index[:, None], index[None, :]]
+    return found

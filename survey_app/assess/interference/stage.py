@@ -22,7 +22,7 @@ from survey_app.physics.arrays import BoolArray, FloatArray
 from survey_app.physics.decibels import mw_to_dbm, sum_dbm
 from survey_app.physics.noise import noise_floor_dbm
 
-__all__ = ["Interference", "Left", "cells_of", "coupled", "interference_of"]
+__all__ = ["Interference", "Left", "cells_of", "coupled", "heard_pairs", "held_back_db", "interference_of"]
 
 _UNDER_NOISE_DB = 10.0
 """What arrives farther under the noise than this is not worth a look at what stands in its way."""
@@ -115,7 +115,39 @@ def coupled(
     return dataclasses.replace(free, gain_db=gain)
 
 
-def interference_of(job: Job, found: Numbers, memo: Fresh) -> Interference:
+def held_back_db(job: Job, radios: RadioArrays) -> FloatArray:
+    """Return how much weaker each radio (row) has in its channel what each other (column) sends. [dB]"""
+    centre, width = radios.centre_mhz, radios.width_mhz
+    steps = rejection_steps_db(job)
+    return rejection_db(centre[None, :], width[None, :], centre[:, None], width[:, None], steps[:, None, :])
+
+
+def heard_pairs(
+    radios: RadioArrays, cell: IntArray, service_dbm: FloatArray, free: Coupling, held_db: FloatArray
+) -> BoolArray:
+    """Return which radios (column) may matter to which of other cells (row), with nothing in the way.
+
+    Parameters
+    ----------
+    radios : RadioArrays
+        All radios.
+    cell : ndarray of int, shape (radios,)
+        Cell of each, see `cells_of`.
+    service_dbm : ndarray of float, shape (radios,)
+        What each sends. [dBm]
+    free : Coupling
+        With nothing in the way.
+    held_db : ndarray of float, shape (radios, radios)
+        See `held_back_db`. [dB]
+    """
+    sent = (service_dbm + to_frequency_db(radios.centre_mhz))[None, :]
+    noise = noise_floor_dbm(radios.width_mhz, radios.noise_figure_db)
+    other = (cell[:, None] != cell[None, :]) & (cell[:, None] >= 0) & (cell[None, :] >= 0)
+    matters: BoolArray = other & (sent + free.gain_db - held_db > noise[:, None] - _UNDER_NOISE_DB)
+    return matters
+
+
+def interference_of(job: Job, found: Numbers, memo: Fresh, free: Coupling | None = None) -> Interference:
     """Return what all radios of a site do to each other.
 
     Parameters
@@ -126,22 +158,18 @@ def interference_of(job: Job, found: Numbers, memo: Fresh) -> Interference:
         The array half of its assessment.
     memo : Fresh
         What is known from an earlier value of the site.
+    free : Coupling or None
+        The coupling with nothing in the way, if at hand.
     """
     radios = found.radios
     cell = cells_of(job, radios)
-    free = coupling_of(job, radios, found.aims, found.placed.plane)
-    steps = rejection_steps_db(job)
-    held = rejection_db(
-        radios.centre_mhz[None, :], radios.width_mhz[None, :], radios.centre_mhz[:, None], radios.width_mhz[:, None],
-        steps[:, None, :],
-    )  # fmt: skip
-    sent = (found.powers.service_dbm + to_frequency_db(radios.centre_mhz))[None, :]
-    noise = noise_floor_dbm(radios.width_mhz, radios.noise_figure_db)
-    other = (cell[:, None] != cell[None, :]) & (cell[:, None] >= 0) & (cell[None, :] >= 0)
-    matters: BoolArray = other & (sent + free.gain_db - held > noise[:, None] - _UNDER_NOISE_DB)
+    free = coupling_of(job, radios, found.aims, found.placed.plane) if free is None else free
+    held = held_back_db(job, radios)
+    matters = heard_pairs(radios, cell, found.powers.service_dbm, free, held)
     coupling = coupled(job, found.stands, radios, free, matters, memo)
-    levels = sent + coupling.gain_db
+    levels = (found.powers.service_dbm + to_frequency_db(radios.centre_mhz))[None, :] + coupling.gain_db
     inside = levels - held
+    steps = rejection_steps_db(job)
     outside = neighbours_mw(job, neighbours_at(job), radios.centre_mhz, radios.width_mhz, steps)
     all_cells = heard(inside, cell)
     rise = job.defaults.interference_rise_db

@@ -15,6 +15,10 @@ _PATH = (
     "hops.free_space_loss_db hops.gas_loss_db ends.gain_toward_far_end_dbi far_ends_here.gain_toward_far_end_dbi "
     "ends.polarisation_loss_db feeder_loss_db far.feeder_loss_db"
 )
+_OTHERS = (
+    "others.tx_power_full_dbm others.x_m others.y_m others.antenna_elevation_m others.bearing_plan_deg others.bracket_tilt_deg "
+    "others.feeder_loss_db others.centre_mhz others.width_mhz site:gear site:radios site:structures site:walls site:openings site:rooms"
+)
 _MARGIN = "hops.wanted_margin_db sent.needed_mcs site:defaults.interference_rise_db gear:{far.gear}.sensitivity_20mhz_dbm width_mhz"
 _FAN = "ends.bearing_true_deg|ends.bearing_plan_deg ends.tilt_deg"
 _MARGINS_OF_FAN = (
@@ -115,8 +119,15 @@ _POWER: Mapping[str, Rule] = {
     ),
     "tx_power_auto_dbm": rule(
         "What automatic power settles at: the wanted margin at the needed rate, or the site's target level, at every far end, "
-        "rounded up to the unit's step and kept between floor and full power.",
-        f"site:radios[{{id}}].power_mode tx_power_full_dbm site:defaults.target_level_dbm {_MARGIN} {_PATH} {_OWN_POWER}", "PRACTICE",
+        "rounded up to the unit's step and kept between floor and full power; over what other cells of the site bring into the channel.",
+        f"site:radios[{{id}}].power_mode tx_power_full_dbm tx_power_answer_db site:defaults.target_level_dbm {_MARGIN} {_PATH} {_OWN_POWER}",
+        "PRACTICE",
+    ),
+    "tx_power_answer_db": rule(
+        "What automatic power is raised by because far ends hear other cells, once all radios of the site have answered each other; "
+        "radios that wait for each other count for nothing.",
+        f"site:radios[{{id}}].power_mode tx_power_full_dbm site:defaults.target_level_dbm {_MARGIN} {_PATH} {_OTHERS}", "YATES95",
+        "definition 1, theorem 2",
     ),
     "antenna_gain_dbi": rule("Peak gain of its antenna.", "gear:{antenna}.pattern.gain_dbi|gear:{gear}.pattern.gain_dbi"),
     "beamwidth_azimuth_deg": rule(

@@ -18,7 +18,7 @@ __all__ = ["Assessment"]
 
 
 class Assessment(Record):
-    """The whole assessment of a site."""
+    """The whole assessment of a site; `with_later` says that things with status later were counted as present."""
 
     site: str
     revision: str
@@ -26,6 +26,7 @@ class Assessment(Record):
     program_version: str
     rules_edition: str
     as_of: datetime.date
+    with_later: bool = False
     north: NorthRow
     mounts: tuple[MountRow, ...]
     radios: tuple[RadioRow, ...]

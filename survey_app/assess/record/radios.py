@@ -64,6 +64,7 @@ class RadioRow(Record):
     aim_by: Literal["computed", "by_hand", "all_round", "none"]
     tx_power_total_dbm: float | None
     tx_power_auto_dbm: float | None
+    tx_power_answer_db: float
     tx_power_full_dbm: float | None
     antenna_gain_dbi: float | None
     beamwidth_azimuth_deg: float | None

@@ -198,7 +198,7 @@ def _spare_db(
         return []
     found, job = view.numbers, view.job
     index = np.array([found.radios.row[key] for key in members], dtype=np.intp)
-    gains = [chain_gain_db(job, job.radios[key]) for key in members]
+    gains = [chain_gain_db(job, job.radios[key], found.law.region) for key in members]
     limits = power_limits(
         [one for channel in channels for one in rules[channel]],
         np.tile(found.radios.gain_dbi[index], len(channels)),

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.record import Cure, DirectionRow, HopEndRow, HopRow, RadioRow
+from survey_app.assess.rules.channel_offer import channel_cures
 from survey_app.assess.rules.each import about_each
 from survey_app.assess.rules.view import View
 from survey_app.assess.rules.words import joined
@@ -19,6 +20,7 @@ CODES = {
     "thin-margin": "Margin too thin",
     "too-strong": "Level too strong",
     "floor-reached": "The unit cannot send less",
+    "power-restless": "Automatic power never comes to rest",
 }
 
 _SLACK_DB = 0.05
@@ -251,4 +253,34 @@ def floor_reached(view: View, hop_id: str) -> Iterator[Draft]:
         )
 
 
-RULES = (levels_unknown, thin_margin, too_strong, floor_reached)
+def power_restless(view: View) -> Iterator[Draft]:
+    """Radios of different cells whose automatic power follows each other round and round."""
+    if not view.restless:
+        return
+    first, *others = view.restless
+    raised = [view.radios[key].tx_power_answer_db for key in view.restless]
+    cells = dict.fromkeys(cell for key in view.restless if (cell := view.radios[key].cell) is not None)
+    yield Draft(
+        code="power-restless",
+        severity="warn",
+        subject=first,
+        second_subject=others[0] if others else None,
+        message=(
+            f"The automatic power of {joined(view.restless)} never comes to rest: each answers what the others send, "
+            f"by up to {max(raised):.0f} dB over what noise asks for. Figures are those of the highest powers."
+        ),
+        source="YATES95",
+        value=max(raised),
+        limit=0.0,
+        unit="dB",
+        radio=first,
+        place=view.at_radio(first),
+        cures=(
+            *(one for cell in cells for one in channel_cures(view, cell)),
+            work_on_site("Or set their power by hand, as high as the needed rate wants it."),
+        ),
+        concerns=tuple(others),
+    )
+
+
+RULES = (levels_unknown, thin_margin, too_strong, floor_reached, power_restless)

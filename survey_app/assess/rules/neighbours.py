@@ -9,6 +9,7 @@ import numpy as np
 
 from survey_app.assess.findings import Draft, cure, work_on_site
 from survey_app.assess.gather import IntArray
+from survey_app.assess.numbers import Numbers
 from survey_app.assess.record import Cure
 from survey_app.assess.rules.channel_offer import channel_cures
 from survey_app.assess.rules.view import View
@@ -78,7 +79,11 @@ class _Leaks:
     apart_m, raw_dbm, leak_dbm : ndarray of float
         Distance; level at the input; what the filter lets through. [m, dBm]
     lost_db, left_db : ndarray of float
-        Margin that the leak takes, and margin left at the needed rate. [dB]
+        Margin that the leak takes, and margin left at the needed rate, at the powers that noise alone asks for. [dB]
+    answered_db : ndarray of float
+        What automatic power of the far end is raised by. [dB]
+    at_rest_db : ndarray of float
+        Margin left once automatic power has settled. [dB]
     """
 
     hears: IntArray
@@ -88,6 +93,8 @@ class _Leaks:
     leak_dbm: FloatArray
     lost_db: FloatArray
     left_db: FloatArray
+    answered_db: FloatArray
+    at_rest_db: FloatArray
 
 
 def _pairs_of_cells(view: View) -> tuple[IntArray, IntArray, FloatArray]:
@@ -103,17 +110,34 @@ def _pairs_of_cells(view: View) -> tuple[IntArray, IntArray, FloatArray]:
 def _leaks(view: View) -> _Leaks:
     a, b, apart = _pairs_of_cells(view)
     hears, sends, apart = np.concatenate([a, b]), np.concatenate([b, a]), np.tile(apart, 2)
-    raw = view.interference.levels_dbm[hears, sends]
-    leak = view.interference.in_channel_dbm[hears, sends]
-    noise, margin = _noise_and_margin(view)
+    rest, quiet = view.numbers.powers.service_dbm, view.quiet.powers.service_dbm
+    raised = rest - quiet
+    raw = view.interference.levels_dbm[hears, sends] - raised[sends]
+    at_rest = view.interference.in_channel_dbm[hears, sends]
+    leak = at_rest - raised[sends]
+    noise, margin = _noise_and_margin(view.quiet)
     floor = noise[hears] + view.job.defaults.interference_rise_db
-    lost = np.where(np.isfinite(leak), sum_dbm(floor, leak) - floor, np.nan)
-    return _Leaks(hears, sends, apart, raw, leak, lost, margin[hears] - lost)
+    lost = _lost_db(floor, leak)
+    raised_margin = _noise_and_margin(view.numbers)[1]
+    return _Leaks(
+        hears,
+        sends,
+        apart,
+        raw,
+        leak,
+        lost,
+        margin[hears] - lost,
+        raised_margin[hears] - margin[hears],
+        raised_margin[hears] - _lost_db(floor, at_rest),
+    )
 
 
-def _noise_and_margin(view: View) -> tuple[FloatArray, FloatArray]:
+def _lost_db(floor_dbm: FloatArray, leak_dbm: FloatArray) -> FloatArray:
+    return np.where(np.isfinite(leak_dbm), sum_dbm(floor_dbm, leak_dbm) - floor_dbm, np.nan)
+
+
+def _noise_and_margin(found: Numbers) -> tuple[FloatArray, FloatArray]:
     """Return noise and smallest margin at the needed rate into each radio, infinite for one without a hop."""
-    found = view.numbers
     count = len(found.radios.ids)
     noise, margin = np.full(count, np.inf), np.full(count, np.inf)
     for receiver, way in ((found.hops.access_point, found.up), (found.hops.station, found.down)):
@@ -123,15 +147,18 @@ def _noise_and_margin(view: View) -> tuple[FloatArray, FloatArray]:
 
 
 def deaf_neighbour(view: View) -> Iterator[Draft]:
-    """The leak of a radio on the same structure, judged by the margin that it leaves at the needed rate."""
+    """The leak of a radio on the same structure, judged by the margin that it leaves at the needed rate.
+
+    What noise alone makes the far end send counts: a design whose radios outshout each other is not sound. Where
+    automatic power restores the wanted margin all the same, it is a grade less.
+    """
     leaks = _leaks(view)
     ids = view.numbers.radios.ids
-    stop = (leaks.left_db < _STOP_MARGIN_DB) & (leaks.lost_db >= _LOSS_THAT_COUNTS_DB)
-    stop |= (leaks.raw_dbm > _RAW_STOP_DBM) | (leaks.leak_dbm > _BUSY_DBM)
-    wanted = _wanted_db(view)
-    warn = (leaks.left_db < np.minimum(_WARN_MARGIN_DB, wanted[leaks.hears]) - _SLACK_DB) & (
-        leaks.lost_db >= _LOSS_THAT_COUNTS_DB
-    )
+    counts = leaks.lost_db >= _LOSS_THAT_COUNTS_DB
+    short = leaks.at_rest_db < np.minimum(_WARN_MARGIN_DB, _wanted_db(view)[leaks.hears]) - _SLACK_DB
+    deaf = (leaks.left_db < _STOP_MARGIN_DB) & counts
+    stop = (deaf & short) | (leaks.raw_dbm > _RAW_STOP_DBM) | (leaks.leak_dbm > _BUSY_DBM)
+    warn = deaf | (short & counts)
     # one finding a pair: the way round that is worse
     worst: dict[tuple[int, int], int] = {}
     for k in np.flatnonzero((stop | warn) & np.isfinite(leaks.left_db)).tolist():
@@ -149,6 +176,7 @@ def deaf_neighbour(view: View) -> Iterator[Draft]:
             message=(
                 f"{hears} hears {sends}, {leaks.apart_m[k]:.1f} m away, at {leaks.raw_dbm[k]:.0f} dBm and "
                 f"{leaks.leak_dbm[k]:.0f} dBm in its channel: {leaks.left_db[k]:.1f} dB of margin are left."
+                f"{_answer(leaks, k)}"
             ),
             source="IEEE80211",
             value=float(leaks.left_db[k]),
@@ -158,6 +186,13 @@ def deaf_neighbour(view: View) -> Iterator[Draft]:
             place=view.at_radio(hears),
             cures=_apart_cures(view, sends, hears),
         )
+
+
+def _answer(leaks: _Leaks, k: int) -> str:
+    """Say what automatic power does about it, where it does something."""
+    if not leaks.answered_db[k] > 0.0:
+        return ""
+    return f" Automatic power answers with {leaks.answered_db[k]:.0f} dB, then {leaks.at_rest_db[k]:.1f} dB are left."
 
 
 def _wanted_db(view: View) -> FloatArray:

@@ -67,12 +67,16 @@ class _Permitted:
 class View:
     """Everything that is known when findings are made; a rule takes a view and yields drafts.
 
-    `offers` has the moves that clear the hops which are not clear, `offers_over_traffic` those that clear what passes.
+    `quiet` are the numbers at the powers that noise alone asks for, `restless` the radios whose automatic power never
+    comes to rest. `offers` has the moves that clear the hops which are not clear, `offers_over_traffic` those that
+    clear what passes.
     """
 
     job: Job
     numbers: Numbers
     interference: Interference
+    quiet: Numbers
+    restless: tuple[str, ...]
     north: North
     network: NetworkStage
     regions: Regions

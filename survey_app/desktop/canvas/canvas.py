@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -32,8 +32,9 @@ from survey_app.desktop.canvas.sheet import Sheet
 from survey_app.desktop.desk import Desk
 from survey_app.desktop.palette import current, lights
 from survey_app.desktop.tools.tool import NOTHING, Overlay, Tool
+from survey_app.drawing.plat.felt import Felt, felt_of
 from survey_app.drawing.plat.shadows import outlines
-from survey_app.drawing.plat.view import Hit
+from survey_app.drawing.plat.view import HeardLine, Hit
 from survey_app.drawing.shapes import Shape
 
 if TYPE_CHECKING:
@@ -46,6 +47,8 @@ _BEYOND_MS = 60
 _IDLE_MS, _LONGEST_IDLE_MS = 80, 1500
 """What is only poorer is made anew when the hand has rested as long as the making takes, within these bounds."""
 _TOLERANCE_PX = 6.0
+_MOST_HEARING = 8
+"""Lines of more selected radios would be no help to anybody."""
 _PART_S = 0.04
 """So long the plan is made at a stretch while nothing is wrong with the one that is shown. [s]"""
 
@@ -91,6 +94,8 @@ class PlatCanvas(PlaneView):
         self._lifted: frozenset[str] = frozenset()
         self._hop_words = "bearing"
         self._every_shadow = False
+        self._felt: Felt | None = None
+        self._hears = False
         self._hover = _timer(self, _HOVER_MS, self._show_hover)
         self._beyond = _timer(self, _BEYOND_MS, self._make_beyond)
         self._idle = _timer(self, _IDLE_MS, self._settle_in_parts)
@@ -105,6 +110,8 @@ class PlatCanvas(PlaneView):
         desk.selection_changed.connect(self._selection_changed)
         desk.hover_changed.connect(self._hover.start)
         desk.wanted.connect(self._show_things)
+        desk.supposed_changed.connect(self._show_event)
+        desk.hearing_came.connect(self._hearing_came)
         lights().changed.connect(self.look_changed)
         self.viewed.connect(self._tell_scale)
         self._drawer.update(desk)
@@ -160,7 +167,7 @@ class PlatCanvas(PlaneView):
         self.shadows.ask()
 
     def write_along_hops(self, words: str) -> None:
-        """Show "bearing" or "level" along the hops."""
+        """Show "bearing", "level" or "load" along the hops."""
         self._hop_words = words
         self._wish(at_once=True)
 
@@ -174,6 +181,8 @@ class PlatCanvas(PlaneView):
             feet=self._desk.site.design.units == "feet",
             kept_free=self._live.taken_mm(self.frame),
             every_shadow=self._every_shadow,
+            heard=self._heard(),
+            felt=self._felt,
         )
         self.sheet.wish_changed(wish, at_once=at_once)
         if at_once:
@@ -202,6 +211,30 @@ class PlatCanvas(PlaneView):
         self._every_shadow = every
         self.shadows.want_every(every)
         self._wish(at_once=True)
+
+    def show_heard(self, wanted: bool) -> None:
+        """Show lines to the radios for which the selected ones wait, or none."""
+        self._hears = wanted
+        self._hearing_came()
+
+    def _hearing_came(self) -> None:
+        self._wish(at_once=False)
+
+    def _heard(self) -> tuple[HeardLine, ...]:
+        """Return the lines of the selected radios; who hears whom is asked for where it is not known."""
+        chosen = [one for one in self._desk.selection if one in self._radios()] if self._hears else []
+        if not chosen or not self._desk.is_fresh:
+            return ()
+        hearing = self._desk.hearing
+        if hearing is None:
+            self._desk.ask_hearing()
+            return ()
+        rows = [(one, *row) for one in chosen[:_MOST_HEARING] for row in hearing.waited_for(one)]
+        return tuple(HeardLine(*row) for row in rows)
+
+    def _radios(self) -> Mapping[str, object]:
+        rows = self._desk.rows
+        return rows.radios if rows is not None else {}
 
     def cast_for_height(self, over_ground_m: float | None) -> None:
         """Cast shadows for far ends at a height over the ground; None = as they hang. [m]"""
@@ -241,6 +274,8 @@ class PlatCanvas(PlaneView):
 
     def _numbers_came(self) -> None:
         self.sheet.numbers_came()
+        if self._hears:
+            self._wish(at_once=False)
         self._live.forget()
         self._keep_free()
         self._describe()
@@ -259,6 +294,15 @@ class PlatCanvas(PlaneView):
         self._wish(at_once=False)
         self._describe()
 
+    def _show_event(self) -> None:
+        supposed = self._desk.supposed
+        felt = felt_of(supposed.answer) if supposed is not None and supposed.answer is not None else None
+        if felt != self._felt:
+            self._felt = felt
+            self._live.forget()
+            self._wish(at_once=True)
+            self._describe()
+
     def _show_hover(self) -> None:
         self._live.hovered = self._desk.hovered
         self.viewport().update()
@@ -274,7 +318,8 @@ class PlatCanvas(PlaneView):
         names = ", ".join(self._desk.things[one].name or one for one in chosen[:5])
         selected = f"{len(chosen)} selected: {names}" if chosen else "nothing selected"
         things = "1 thing" if count == 1 else f"{count} things"
-        self.setAccessibleDescription(f"{things} on the plan, {selected}.")
+        event = f" What if is shown: {len(self._felt.dark)} dark." if self._felt is not None else ""
+        self.setAccessibleDescription(f"{things} on the plan, {selected}.{event}")
 
     # -- painting
 

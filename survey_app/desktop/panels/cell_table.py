@@ -153,6 +153,19 @@ class FailureTable(SheetPage):
         super().__init__(desk, "if one thing fails", parent)
         self.foot.say("A row selects what fails and the cameras that go dark with it; nothing is changed.")
 
+    @property
+    def subject(self) -> str | None:
+        """What fails in the marked row; None unless just one is marked."""
+        rows = self.table.selectionModel().selectedRows()
+        return self.table.table.rows[self.table.sorted.mapToSource(rows[0]).row()].ids[0] if len(rows) == 1 else None
+
+    def suppose(self) -> None:
+        """Show on the plan what happens if what the marked row is about fails."""
+        from survey_app.assess.what_if import Fails
+
+        if self.subject is not None:
+            self._desk.suppose(Fails(self.subject))
+
     def fill(self) -> None:
         assessment = self._desk.assessment
         if assessment is not None:

@@ -26,6 +26,7 @@ BAND_PAGES = (
     "alternatives",
     "ground heights",
     "cells",
+    "what if",
 )
 """What the band can show, in the order of its words."""
 
@@ -58,6 +59,12 @@ def _cells(desk: Desk) -> QWidget:
     from survey_app.desktop.strips.cells_page import CellsPage
 
     return CellsPage(desk)
+
+
+def _what_if(desk: Desk) -> QWidget:
+    from survey_app.desktop.strips.if_page import IfPage
+
+    return IfPage(desk)
 
 
 def _heights(desk: Desk) -> QWidget:
@@ -101,6 +108,7 @@ class Band(QWidget):
             "ground heights": _heights,
             "alternatives": self._alternatives,
             "cells": _cells,
+            "what if": _what_if,
         }
         self._made: dict[str, QWidget] = {}
         self._page = ""

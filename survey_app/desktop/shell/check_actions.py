@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from survey_app.desktop.shell.actions import ActionEntry
 from survey_app.desktop.shell.band import BAND_PAGES
 from survey_app.site.mount import Mount
-from survey_app.site.network import Camera
-from survey_app.site.radio import Radio
+from survey_app.site.network import Camera, Device, Supply, Wire
+from survey_app.site.radio import Hop, Radio
 
 if TYPE_CHECKING:
     from survey_app.desktop.shell.window import Window
@@ -27,14 +27,16 @@ _BAND_WORDS = {
     "alternatives": "Alternatives",
     "ground heights": "Ground heights",
     "cells": "Cells, and what fails",
+    "what if": "What if",
 }
-_NINE = 9
-_TENTH_KEY = "Ctrl+Shift+C"
-"""Ctrl with a digit calls the first nine pages."""
+_MORE_KEYS = {"cells": "Ctrl+Shift+C", "what if": "Ctrl+Shift+U"}
+"""Ctrl with a digit calls the first nine pages; these are the keys of the others."""
+_FAILING = (Radio, Hop, Wire, Device, Supply, Mount)
 _SHEETS = (
     ("mounting", "Mounting sheets"),
     ("bench", "Bench sheets"),
     ("schedule", "Hop schedule"),
+    ("network", "Network"),
     ("tally", "Tally"),
     ("cover", "Cover"),
 )
@@ -72,6 +74,21 @@ def _can_be_seen(window: Window) -> bool:
     return window.on_plan and sum(isinstance(one, Radio | Mount | Camera) for one in chosen) == 1
 
 
+def _may_fail(window: Window) -> bool:
+    things, rows = window.desk.things, window.desk.rows
+    chosen = window.desk.selection
+    return rows is not None and len(chosen) == 1 and isinstance(things.get(chosen[0]), _FAILING)
+
+
+def _suppose(window: Window) -> None:
+    """Show what happens if the selected thing fails, with the list of what is other then."""
+    from survey_app.assess.what_if import Fails
+
+    subject = window.desk.selection[0]
+    _band("what if", window)
+    window.desk.suppose(Fails(subject))
+
+
 def _record(window: Window) -> None:
     if window.notes.can_record:
         window.show_page(window.canvas)
@@ -98,13 +115,30 @@ CHECK_ACTIONS: tuple[ActionEntry, ...] = (
         ("Ctrl+Shift+V",),
         enabled=_can_be_seen,
     ),
+    ActionEntry(
+        "check.fails",
+        "Check",
+        "What if this fails?",
+        _suppose,
+        ("Ctrl+Shift+F",),
+        enabled=_may_fail,
+        rule_above=True,
+    ),
+    ActionEntry(
+        "check.leave_if",
+        "Check",
+        "Leave what if",
+        lambda w: w.bars.what_if.leave(),
+        ("Esc",),
+        enabled=lambda w: w.desk.supposed is not None,
+    ),
     *(
         ActionEntry(
             f"check.{name}",
             "Check",
             _BAND_WORDS[name],
             partial(_band, name),
-            (f"Ctrl+{n}" if n <= _NINE else _TENTH_KEY,),
+            (_MORE_KEYS.get(name, f"Ctrl+{n}"),),
             checked=partial(_is_band, name),
             rule_above=n == 1,
         )

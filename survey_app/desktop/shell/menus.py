@@ -28,6 +28,7 @@ _BESIDE = (
     "edit.aims",
     "edit.lock",
     "",
+    "check.fails",
     "paper.selected",
     "view.selection",
     "",
@@ -130,7 +131,7 @@ def _lettered(title: str) -> str:
 
 
 def _is_plain(keys: str) -> bool:
-    """Whether a key is one that types or moves: such keys belong to the plan alone."""
+    """Whether a key is one that types or moves: such keys belong to the plan alone; Esc leaves from anywhere."""
     last = keys.split("+")[-1]
     modified = any(name in keys for name in ("Ctrl+", "Alt+"))
-    return not modified and not (len(last) > 1 and last[0] == "F" and last[1:].isdigit())
+    return not modified and last != "Esc" and not (len(last) > 1 and last[0] == "F" and last[1:].isdigit())

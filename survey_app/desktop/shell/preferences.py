@@ -44,8 +44,8 @@ class Preferences:
 
     @property
     def hop_words(self) -> str:
-        """What is written along hops: `bearing` or `level`."""
-        return str(self._choice("view/hop_words", ("bearing", "level"), "bearing"))
+        """What is written along hops: `bearing`, `level` or `load`."""
+        return str(self._choice("view/hop_words", ("bearing", "level", "load"), "bearing"))
 
     @hop_words.setter
     def hop_words(self, value: str) -> None:
@@ -70,6 +70,15 @@ class Preferences:
     @every_shadow.setter
     def every_shadow(self, value: bool) -> None:
         self._settings.setValue("view/every_shadow", "yes" if value else "no")
+
+    @property
+    def heard_lines(self) -> bool:
+        """Whether lines lead from a selected radio to those for which it waits."""
+        return bool(self._choice("view/heard_lines", ("no", "yes"), "no") == "yes")
+
+    @heard_lines.setter
+    def heard_lines(self, value: bool) -> None:
+        self._settings.setValue("view/heard_lines", "yes" if value else "no")
 
     @property
     def author(self) -> str:

@@ -38,6 +38,14 @@ def _every_shadow(window: Window) -> None:
     window.canvas.cast_every(every)
 
 
+def _heard(window: Window) -> None:
+    wanted = not window.preferences.heard_lines
+    window.preferences.heard_lines = wanted
+    window.canvas.show_heard(wanted)
+    if wanted:
+        window.desk.say("Select a radio: lines lead to those of other cells for which it waits.")
+
+
 def _words(words: str, window: Window) -> None:
     window.preferences.hop_words = words
     window.canvas.write_along_hops(words)
@@ -153,6 +161,14 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
         rule_above=True,
     ),
     ActionEntry(
+        "view.heard",
+        "View/Layers",
+        "Radios that the selected one hears",
+        _heard,
+        ("Ctrl+Shift+H",),
+        checked=lambda w: w.preferences.heard_lines,
+    ),
+    ActionEntry(
         "view.words_bearing",
         "View/Words along hops",
         "Bearing, distance, tilt",
@@ -165,6 +181,13 @@ VIEW_ACTIONS: tuple[ActionEntry, ...] = (
         "Level and rate",
         partial(_words, "level"),
         checked=partial(_is_words, "level"),
+    ),
+    ActionEntry(
+        "view.words_load",
+        "View/Words along hops",
+        "Load of hops and wires",
+        partial(_words, "load"),
+        checked=partial(_is_words, "load"),
     ),
     *(
         ActionEntry(

@@ -21,17 +21,21 @@ from survey_app.desktop.panels.style import style_sheet
 from survey_app.desktop.panels.values import true_minus
 from survey_app.desktop.shell.assessor import Assessor
 from survey_app.desktop.shell.band import Band
+from survey_app.desktop.shell.bars import Bars
 from survey_app.desktop.shell.choosers import Choosers
 from survey_app.desktop.shell.command_strip import CommandStrip
 from survey_app.desktop.shell.instruments import Instruments
+from survey_app.desktop.shell.listener import Listener
 from survey_app.desktop.shell.menus import Menus
 from survey_app.desktop.shell.notice import Notice
 from survey_app.desktop.shell.opening import Opening
 from survey_app.desktop.shell.preferences import Preferences
 from survey_app.desktop.shell.sheet import Sheet
+from survey_app.desktop.shell.supposer import Supposer
 from survey_app.desktop.shell.symbols import instruments_of_tools, symbol_of
 from survey_app.desktop.shell.trouble import Trouble
 from survey_app.desktop.strips.title_block import TitleBlock
+from survey_app.desktop.supposed import REFUSAL
 from survey_app.desktop.tools.all_tools import tool_named
 from survey_app.gear.catalogue import load_catalogue
 from survey_app.session.document import Document
@@ -51,7 +55,7 @@ _REST_MS = 1500
 _FIRST_MS = 50
 """So long after its making a window is painted: only then the first assessment may take its share of the processor."""
 _MINIMUM = (1280, 720)
-_ONLY_LOOK = ("select", "measure")
+_ONLY_LOOK = ("select", "measure", "seen from")
 """Tools that are of use where nothing may be changed."""
 
 
@@ -90,19 +94,22 @@ class Window(QMainWindow):
         self.assessor = Assessor(assess, self)
         self.opening: Opening = Opening(self)
         self.strip: CommandStrip = CommandStrip(self.desk, scale)
-        self.notice: Notice = Notice(scale)
+        self.bars: Bars = Bars(self.desk, scale)
+        self.supposer = Supposer(self.desk, parent=self)
+        self.listener = Listener(self.desk, parent=self)
         self.instruments: Instruments = Instruments(instruments_of_tools(), scale)
         self.canvas: PlatCanvas = PlatCanvas(self.desk, scale)
         self.canvas.hide_layers(preferences.hidden_layers)
         self.canvas.write_along_hops(preferences.hop_words)
         self.canvas.cast_every(preferences.every_shadow)
+        self.canvas.show_heard(preferences.heard_lines)
         self.notes: NotesColumn = NotesColumn(self.desk, load_catalogue())
         self.band: Band = Band(self.desk, scale)
         self.title = TitleBlock(self.desk, scale)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.canvas)
         self.sheet: Sheet = Sheet(
-            self.strip, self.notice, self.instruments, self.pages, self.notes, self.band, self.title, scale
+            self.strip, self.bars, self.instruments, self.pages, self.notes, self.band, self.title, scale
         )
         self.setCentralWidget(self.sheet)
         self.setMinimumSize(*_MINIMUM)
@@ -133,6 +140,9 @@ class Window(QMainWindow):
         desk.went_stale.connect(self._ask)
         desk.site_changed.connect(self._rest.start)
         desk.document_changed.connect(self._named)
+        # a key must find its action as the selection and the figures are now, not as they were when a menu was open
+        desk.selection_changed.connect(self._refresh_menus)
+        desk.assessed.connect(self._refresh_menus)
         self.assessor.done.connect(desk.put_assessment)
         self.assessor.failed.connect(self.trouble.tell)
         self.instruments.chosen.connect(self.take_up)
@@ -146,6 +156,7 @@ class Window(QMainWindow):
         frame = self.canvas.frame
         self.title.set_scale(1000.0 * frame.px_per_mm / frame.px_per_m)
         self.notice.answered.connect(self._go_to_page)
+        desk.supposed_changed.connect(self._supposed)
         self.canvas.tool_wanted.connect(self.take_up)
         self.canvas.menu_wanted.connect(self._show_menu)
         lights().changed.connect(self._dress)
@@ -194,6 +205,20 @@ class Window(QMainWindow):
         page.setFocus(Qt.FocusReason.OtherFocusReason)
         self.menus.refresh()
 
+    @property
+    def notice(self) -> Notice:
+        """The bar that asks."""
+        return self.bars.notice
+
+    def _refresh_menus(self) -> None:
+        self.menus.refresh()
+
+    def _supposed(self) -> None:
+        """While an event is supposed only tools that look are in hand."""
+        if self.desk.supposed is not None and self.tool_name not in _ONLY_LOOK:
+            self.take_up("select")
+        self.menus.refresh()
+
     def _go_to_page(self) -> None:
         page = self.pages.currentWidget()
         if page is not None and not self.notice.sentence:
@@ -207,17 +232,26 @@ class Window(QMainWindow):
     def take_up(self, tool_name: str) -> None:
         """Take up a tool by its name."""
         entry = tool_named(tool_name)
+        if self.desk.supposed is not None and tool_name not in _ONLY_LOOK:
+            self.desk.say(REFUSAL)
+            self._mark_tool()
+            self.menus.refresh()
+            return
         self.tool_name = tool_name
         tool = entry.make(self.desk, self.canvas)
         self.canvas.set_tool(tool)
-        word = min(entry.word, entry.name, key=len)
-        self.instruments.mark(tool_name, word, entry.key, entry.place, symbol_of(tool_name))
+        self._mark_tool()
         self.menus.refresh()
         self.strip.set_hint(tool.hint)
         reason = self.desk.document.read_only_reason
         if reason and tool_name not in _ONLY_LOOK:
             self.desk.say(f"{reason[:1].upper()}{reason[1:]}; here it can only be read.")
         self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _mark_tool(self) -> None:
+        entry = tool_named(self.tool_name)
+        word = min(entry.word, entry.name, key=len)
+        self.instruments.mark(self.tool_name, word, entry.key, entry.place, symbol_of(self.tool_name))
 
     def show_start_page(self) -> None:
         """Show new, recent and demo sites in place of the plan."""
@@ -332,6 +366,8 @@ class Window(QMainWindow):
         if "preview" in self.__dict__:
             self.preview.stop()
         self.band.stop()
+        self.supposer.stop()
+        self.listener.stop()
         self.assessor.stop()
         self._keeper.shutdown()
         self.trouble.remove()

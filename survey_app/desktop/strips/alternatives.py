@@ -195,7 +195,6 @@ class AlternativesPanel(Columns):
 
     def _say(self, sentence: str) -> None:
         self.reason.setText(sentence)
-        self.reason.setVisible(bool(sentence))
 
     # -- what is done
 

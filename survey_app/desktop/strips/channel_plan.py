@@ -222,7 +222,6 @@ class ChannelPlanPage(QWidget):
         self.table.table.say_fresh(proposal is not None and (fits or done))
         why = _READ_ONLY if locked else _OLD if found and not (fits or done) else ""
         self.reason.setText(why)
-        self.reason.setVisible(bool(why))
 
     def stop(self) -> None:
         """Call the search off and leave no thread behind."""

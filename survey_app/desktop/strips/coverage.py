@@ -331,7 +331,6 @@ class CoveragePanel(Columns):
 
     def _say(self, sentence: str) -> None:
         self.reason.setText(sentence)
-        self.reason.setVisible(bool(sentence))
 
     def _outline(self, number: int) -> None:
         found, site = self.found, self._known[0] if self._known is not None else None

@@ -54,7 +54,6 @@ class NewSiteForm(QWidget):
             label.setBuddy(field)
             self._form.addRow(label, field)
             reason = sentence_label(part="reason")
-            reason.setVisible(False)
             self._form.addRow("", reason)
             self.reason[field] = reason
         foot = QHBoxLayout()
@@ -110,7 +109,6 @@ class NewSiteForm(QWidget):
 
     def _refuse(self, field: QWidget, sentence: str) -> None:
         self.reason[field].setText(sentence)
-        self.reason[field].setVisible(bool(sentence))
         field.setAccessibleDescription(sentence)
         field.setProperty("refused", "true" if sentence else "false")
         field.style().unpolish(field)

@@ -207,7 +207,6 @@ class PlanPicturesPanel(Columns):
 
     def _say(self, sentence: str) -> None:
         self.reason.setText(sentence)
-        self.reason.setVisible(bool(sentence))
 
     # -- what is done
 

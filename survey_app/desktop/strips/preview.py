@@ -40,7 +40,7 @@ def _ask_printer(parent: QWidget, pages: int) -> QPrinter | None:
 
 
 class Preview(QWidget):
-    """Cover, mounting sheets, bench sheets, schedule and tally of the present site.
+    """Cover, mounting sheets, bench sheets, schedule, network and tally of the present site.
 
     Parameters
     ----------
@@ -132,7 +132,7 @@ class Preview(QWidget):
 
     @property
     def document(self) -> str:
-        """Name of the document that is shown: `cover`, `mounting`, `bench`, `schedule`, `tally`."""
+        """Name of the document that is shown: `cover`, `mounting`, `bench`, `schedule`, `network`, `tally`."""
         return self._document.name
 
     @property

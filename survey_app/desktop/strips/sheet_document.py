@@ -59,6 +59,7 @@ DOCUMENTS = (
     SheetDocument("mounting", "mounting-sheets.pdf", "Mounting sheets"),
     SheetDocument("bench", "bench-sheets.pdf", "Bench sheets"),
     SheetDocument("schedule", "hop-schedule.pdf", "Hop schedule"),
+    SheetDocument("network", "network.pdf", "Network"),
     SheetDocument("tally", "tally.pdf", "Tally"),
 )
 """What can be shown page by page, in the order in which a set is read."""

@@ -63,7 +63,6 @@ class StartPage(QWidget):
         self.open_button = word_button("Open a site …", "Look for a site to open")
         self.open_button.clicked.connect(self.browsed)
         self.trouble = sentence_label(part="reason")
-        self.trouble.setVisible(False)
         self._lists = QWidget()
         self._rows = QVBoxLayout(self._lists)
         self._rows.setContentsMargins(0, 0, 0, 0)
@@ -167,7 +166,6 @@ class StartPage(QWidget):
     def say(self, sentence: str) -> None:
         """Say one sentence on the sheet; an empty one takes it away."""
         self.trouble.setText(sentence)
-        self.trouble.setVisible(bool(sentence))
 
     def _told(self, act: Callable[[], object]) -> object:
         """Do something; a refusal is said on the sheet."""

@@ -38,6 +38,19 @@ def head_label(words: str) -> QLabel:
     return label
 
 
+class _Reason(QLabel):
+    """Why something is refused; not there, nor its bar, while nothing is."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__(words)
+        self.setVisible(False)
+
+    def setText(self, words: str) -> None:
+        """Say why, or nothing."""
+        super().setText(words)
+        self.setVisible(bool(words))
+
+
 def sentence_label(words: str = "", part: str = "") -> QLabel:
     """Return a label that breaks its lines.
 
@@ -48,7 +61,7 @@ def sentence_label(words: str = "", part: str = "") -> QLabel:
     part : str
         How the window's style sheet letters it: "name" of a field, "soft" remark, "reason" why something is refused.
     """
-    label = QLabel(words)
+    label = _Reason(words) if part == "reason" else QLabel(words)
     label.setWordWrap(True)
     label.setFont(letters.font(letters.NOTE_PX if part in ("soft", "reason") else letters.NAME_PX))
     label.setProperty("part", part)

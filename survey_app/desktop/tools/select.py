@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from survey_app.desktop.supposed import REFUSAL
 from survey_app.desktop.tools import arranging
 from survey_app.desktop.tools.drags.aiming import AimDrag, TargetDrag
 from survey_app.desktop.tools.drags.drag import Drag
@@ -120,6 +121,9 @@ class SelectTool(Tool):
     def _start(self, pressed: _Pressed) -> None:
         if pressed.thing is None:
             self._band = pressed.pointer.at
+        elif self.desk.supposed is not None:
+            self.desk.say(REFUSAL)
+            self._pressed = None
         elif pressed.thing in self.desk.selection:
             try:
                 self._drag = self._drag_for(pressed)

@@ -35,13 +35,14 @@ def shown_cameras(layout: Layout, view: PlatView, wish: Wish, ids: frozenset[str
     if "cameras" in wish.hidden:
         return []
     x0, y0, x1, y1 = view.window_m
+    kept = wish.kept
     margin = 4.0 / view.mm_per_m
     return [
         spot
         for spot in layout.cameras.values()
         if spot.id not in wish.lifted
         and (ids is None or spot.id in ids)
-        and (view.tier < 4 or spot.id in wish.selection)
+        and (view.tier < 4 or spot.id in kept)
         and x0 - margin <= spot.at[0] <= x1 + margin
         and y0 - margin <= spot.at[1] <= y1 + margin
     ]
@@ -50,10 +51,11 @@ def shown_cameras(layout: Layout, view: PlatView, wish: Wish, ids: frozenset[str
 def draw_cameras(
     stack: Stack, scene: PlatScene, layout: Layout, view: PlatView, wish: Wish, ids: frozenset[str] | None = None
 ) -> None:
-    """Draw views and bodies."""
+    """Draw views and bodies; what is dark sees nothing."""
+    dark = wish.felt.dark if wish.felt is not None else frozenset()
     if "views" not in wish.hidden and "cameras" not in wish.hidden:
         for spot in layout.cameras.values():
-            if spot.id in wish.lifted or (ids is not None and spot.id not in ids):
+            if spot.id in wish.lifted or spot.id in dark or (ids is not None and spot.id not in ids):
                 continue
             if view.tier < 3 or spot.id in wish.selection:
                 _view(stack, scene, spot, view)

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from survey_app.drawing.plat.felt import with_break
 from survey_app.drawing.plat.layout import Layout
-from survey_app.drawing.plat.lines import Level, Stack, segments
+from survey_app.drawing.plat.lines import Level, Stack, piece, segments
 from survey_app.drawing.plat.records import HopMark
 from survey_app.drawing.plat.scene import PlatScene
 from survey_app.drawing.plat.view import PlatView, Wish
@@ -51,21 +52,26 @@ class HopLines:
     a: Floats
     b: Floats
 
-    def draw(self, stack: Stack, view: PlatView) -> None:
-        """Draw the lines."""
+    def draw(self, stack: Stack, view: PlatView, silent: frozenset[str] = frozenset()) -> None:
+        """Draw the lines; those that carry nothing are broken by a zigzag."""
         scale = view.mm_per_m
         states = np.array([hop_state(hop) for hop in self.hops], dtype=object)
+        still = np.array([hop.id in silent for hop in self.hops], dtype=np.bool_)
         along = self.b - self.a
         length = np.maximum(np.hypot(*along.T), 1e-9)[:, None] if len(self.hops) else np.empty((0, 1))
         unit = along / length
         side = np.stack((-unit[:, 1], unit[:, 0]), axis=1)
         for state, role in (("clear", Role.HOP), ("later", Role.LATER), ("removed", Role.HOP_UNCHECKED)):
-            chosen = states == state
+            chosen = (states == state) & ~still
             stack.line(Level.HOPS, role, segments(self.a[chosen], self.b[chosen]))
-        hollow = states == "unchecked"
+            for k in np.flatnonzero((states == state) & still).tolist():
+                _broken(stack, role, np.stack((self.a[k], self.b[k])), scale)
+        hollow = (states == "unchecked") & ~still
         for sign in (1.0, -1.0):
             shift = sign * _HALF_GAP_MM / scale * side[hollow]
             stack.line(Level.HOPS, Role.HOP_UNCHECKED, segments(self.a[hollow] + shift, self.b[hollow] + shift))
+        for k in np.flatnonzero((states == "unchecked") & still).tolist():
+            _broken(stack, Role.HOP_UNCHECKED, np.stack((self.a[k], self.b[k])), scale, _HALF_GAP_MM)
         for k in np.flatnonzero(states == "removed").tolist():
             x, y = (self.a[k] + self.b[k]) / 2.0
             stack.add(Level.HOPS, struck((float(x), float(y)), subject=self.hops[k].id))
@@ -88,6 +94,17 @@ class HopLines:
         stack.line(Level.HOPS, Role.HOP_REST, segments(second, b))
         for bar in (first, second):
             stack.line(Level.HOPS, Role.HOP, segments(bar - side * _BAR_MM / scale, bar + side * _BAR_MM / scale))
+
+
+def _broken(stack: Stack, role: Role, line: Floats, scale: float, half_gap_mm: float = 0.0) -> None:
+    """Draw a line that carries nothing; a hollow one has two edges."""
+    parts, sign = with_break(line, scale)
+    unit = (line[1] - line[0]) / max(float(np.hypot(*(line[1] - line[0]))), 1e-9)
+    side = np.array((-unit[1], unit[0])) * half_gap_mm / scale
+    for shift in (side, -side) if half_gap_mm else (side,):
+        for part in parts:
+            stack.line(Level.HOPS, role, piece(part + shift))
+    stack.line(Level.HOPS, Role.HOP_THIN, piece(sign))
 
 
 def shown_hops(

@@ -38,6 +38,7 @@ class Run:
     level: bool = False
     """Whether a level mark stands before it."""
     underlined: bool = False
+    struck: bool = False
 
     @property
     def width_mm(self) -> float:
@@ -242,6 +243,9 @@ class Labelling:
             Level.LABELS,
             Words(run.role, self.m(left, y), run.text, run.height_mm, bold=run.bold, italic=run.italic, halo=True),
         )
+        if run.struck:
+            over = (self.m(left - 0.5, y), self.m(left + width + 0.5, y))
+            self.stack.add(Level.LABELS, Path(Role.STRUCK, over))
         if run.underlined:
             below = y - run.height_mm / 2.0 - 0.55
             role = Role.HOP_THIN if run.role is Role.WORDS_RADIO else Role.FINE

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey_app.drawing.plat.areas import middle_of
+from survey_app.drawing.plat.felt import with_break
 from survey_app.drawing.plat.layout import Layout, RadioSpot
 from survey_app.drawing.plat.lines import Level, Stack, dots, piece
 from survey_app.drawing.plat.scene import PlatScene
@@ -92,9 +93,10 @@ def radio_spots(layout: Layout, view: PlatView, wish: Wish, ids: frozenset[str] 
 def _radio_marks(
     layout: Layout, view: PlatView, wish: Wish, ids: frozenset[str] | None
 ) -> Iterator[tuple[RadioSpot, Mark]]:
+    kept = wish.kept
     for spot in radio_spots(layout, view, wish, ids):
         subject = spot.ids[-1]
-        small = view.tier >= 4 and set(wish.selection).isdisjoint(spot.ids)
+        small = view.tier >= 4 and kept.isdisjoint(spot.ids)
         if small:
             symbol = Symbol("radio", spot.at, _DOT, subject=subject)
         elif spot.shape == "relay":
@@ -188,8 +190,10 @@ def box_marks(
     stood: list[Point] = [spot.at for spot in layout.radios.values()]
     crowded = [*stood, *(spot.true_at for spot in layout.cameras.values())]
     found: list[Mark] = []
+    # a silent box goes with what it feeds: only one that fails itself is drawn for that
+    kept = frozenset(wish.selection) | {key for key in wish.kept if wish.word(key) == "fails"}
     for one, collection, at, kind in _boxes(scene, wish, ids):
-        chosen = one.id in wish.selection
+        chosen = one.id in kept
         last = _LAST_TIER[collection]
         if not chosen and (
             view.tier > last or (collection != "head_ends" and view.tier > 0 and _stands_with(at, crowded, view))
@@ -351,4 +355,9 @@ def draw_wires(
         shortest_mm = 2.0 if wire.route else 6.0
         if max(high - low) * view.mm_per_m >= shortest_mm:
             role = Role.LATER if wire.status in ("later", "removed") else Role.WIRE
-            stack.line(Level.WIRES, role, piece(line))
+            if wire.id in wish.silent:
+                parts, sign = with_break(line, view.mm_per_m)
+                for part in (*parts, sign):
+                    stack.line(Level.WIRES, role, piece(part))
+            else:
+                stack.line(Level.WIRES, role, piece(line))

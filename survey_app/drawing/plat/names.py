@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from survey_app.drawing.hatch import BAND_MM
 from survey_app.drawing.letters import wrapped
 from survey_app.drawing.plat.areas import Area, distance_to_line, holds, middle_of
 from survey_app.drawing.plat.ground import is_dot
+from survey_app.drawing.plat.heard import place_heard_words
 from survey_app.drawing.plat.hop_words import place_hop_words
 from survey_app.drawing.plat.labelling import Labelling, Line, Run, block_size, plain_run
 from survey_app.drawing.plat.landmarks import name_far_landmarks
+from survey_app.drawing.plat.layout import CameraSpot
+from survey_app.drawing.plat.load_words import place_wire_loads
 from survey_app.drawing.plat.radio_words import RadioWords
 from survey_app.drawing.plat.wedge_words import place_wedge_words
 from survey_app.drawing.plat.wording import height_words, length_words, number_words, part_words, short_name
@@ -29,6 +33,10 @@ def place_names(labels: Labelling, ids: frozenset[str] | None, far: dict[str, Po
     selection = frozenset(labels.wish.selection)
     for only_selected in (True, False):
         place_hop_words(labels, selection, only_selected=only_selected)
+        if only_selected:
+            place_heard_words(labels)
+        else:
+            place_wire_loads(labels)
         if not only_selected:
             radios.place_rest()
         _areas(labels, selection, only_selected=only_selected)
@@ -210,9 +218,14 @@ def _marks(labels: Labelling, selection: frozenset[str], collections: Sequence[s
             if mark.collection != collection or (mark.id in selection) is not only_selected:
                 continue
             chosen = mark.id in selection
-            if not chosen and (tier > _LAST_TIER[collection] or (collection == "structures" and mark.id in carriers)):
+            if not (chosen or labels.wish.word(mark.id)) and (
+                tier > _LAST_TIER[collection] or (collection == "structures" and mark.id in carriers)
+            ):
                 continue
             variants = list(_mark_lines(labels, mark.id, collection, chosen))
+            if (word := labels.wish.word(mark.id)) and collection in ("devices", "supplies", "head_ends"):
+                head = variants[0][0][0]
+                variants = [((replace(head, struck=True), Run(word, _NAME_MM, bold=True)),)]
             if variants:
                 off_mm = max(3.0, mark.half_mm + 0.8) + (_GRIPS_MM if chosen else 0.0)
                 _beside(labels, (mark.id, collection), mark.symbol.at, variants, off_mm, farther=chosen)
@@ -239,19 +252,29 @@ def _mark_lines(labels: Labelling, thing_id: str, collection: str, chosen: bool)
 
 def _cameras(labels: Labelling, selection: frozenset[str], *, only_selected: bool) -> None:
     for spot in labels.cameras:
-        chosen = spot.id in selection
-        if chosen is not only_selected or (labels.view.tier >= 2 and not chosen):
+        chosen, word = spot.id in selection, labels.wish.word(spot.id)
+        # what feels an event is named before others find room
+        if (chosen or bool(word)) is not only_selected or (labels.view.tier >= 2 and not (chosen or word)):
             continue
-        name = Run(short_name(spot.record), _ID_MM, Role.WORDS_CAMERA, bold=True, underlined=stands(spot.record.status))
+        name = _camera_name(labels, spot)
         variants: list[Sequence[Line]] = []
+        if word:
+            said = Run(word, _NAME_MM, bold=True)
+            variants += [((name, said),), ((name,), (said,))]
         row = labels.scene.camera_rows.get(spot.id)
-        if chosen and row is not None and spot.record.target is not None and row.px_per_m is not None:
+        if chosen and not word and row is not None and spot.record.target is not None and row.px_per_m is not None:
             width = length_words(spot.record.target.width_m, feet=labels.wish.feet)
             stale = spot.id in labels.scene.stale
             words = f"{width} wide, {number_words(row.px_per_m, 0)} px/m"
             variants.append(((name,), (plain_run(words, _NAME_MM, stale=stale),)))
         off_mm = 3.0 + _GRIPS_MM if chosen else 2.4
-        _beside(labels, (spot.id, "cameras"), spot.at, [*variants, ((name,),)], off_mm, farther=chosen)
+        _beside(labels, (spot.id, "cameras"), spot.at, [*variants, ((name,),)], off_mm, farther=chosen or bool(word))
+
+
+def _camera_name(labels: Labelling, spot: CameraSpot) -> Run:
+    struck = labels.wish.felt is not None and spot.id in labels.wish.felt.struck
+    there = stands(spot.record.status)
+    return Run(short_name(spot.record), _ID_MM, Role.WORDS_CAMERA, bold=True, underlined=there, struck=struck)
 
 
 def _notes(labels: Labelling, selection: frozenset[str]) -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from survey_app.drawing.plat.cameras import draw_cameras, shown_cameras
 from survey_app.drawing.plat.ground import draw_areas, shown_areas
+from survey_app.drawing.plat.heard import draw_heard
 from survey_app.drawing.plat.hops import HopLines, shown_hops
 from survey_app.drawing.plat.labelling import Flagged, Labelling, WordsBox
 from survey_app.drawing.plat.layout import Layout
@@ -57,7 +58,7 @@ def things_shapes(scene: PlatScene, view: PlatView, wish: Wish, ids: frozenset[s
     Flags are left out: what moves has no findings until it rests.
     """
     only = scene.hanging(ids)
-    bare = Wish(wish.hidden | {"flags"}, wish.selection, frozenset(), wish.hop_words, wish.feet)
+    bare = replace(wish, hidden=wish.hidden | {"flags"}, lifted=frozenset(), kept_free=(), every_shadow=False)
     return _drawn(scene.part(only), view, bare, only).shapes
 
 
@@ -69,7 +70,9 @@ def _lines(
     draw_areas(stack, scene, view, wish, shown_areas(scene, view, wish, ids))
     draw_wedges(stack, scene, layout, view, wish, ids)
     hops = shown_hops(scene, layout, view, wish, ids)
-    hops.draw(stack, view)
+    hops.draw(stack, view, wish.silent)
+    if ids is None:
+        draw_heard(stack, layout, wish, view.mm_per_m)
     drawn = marks(scene, layout, view, wish, ids)
     boxes = box_places(scene, drawn)
     draw_wires(stack, scene, layout, view, wish, boxes, ids)

@@ -46,18 +46,22 @@ class RadioWords:
         self._gripped = selection | {end for hop in hops for end in (hop.access_point.id, hop.station.id)}
 
     def place_ids(self) -> None:
-        """Place all words of selected radios and the ids of the others: a radio without its id is of no use."""
+        """Place all words of selected radios and of those that feel an event, and the ids of the others.
+
+        A radio without its id is of no use.
+        """
         labels = self._labels
         spots = [(mark.id, labels.layout.radios[mark.id]) for mark in labels.marks if mark.collection == "radios"]
         for _, spot in spots:
             if not self._gripped.isdisjoint(spot.ids):
                 self._take_grips(spot)
-        chosen = [one for one in spots if not self._chosen.isdisjoint(one[1].ids)]
+        kept = labels.wish.kept
+        chosen = [one for one in spots if not kept.isdisjoint(one[1].ids)]
         for mark_id, spot in chosen:
             self._place_whole(mark_id, spot)
         at = np.array([labels.mm(spot.at) for _, spot in spots], dtype=np.float64).reshape(-1, 2)
         for number, (mark_id, spot) in enumerate(spots):
-            if self._chosen.isdisjoint(spot.ids):
+            if kept.isdisjoint(spot.ids):
                 away = np.abs(at - at[number]).max(axis=1)
                 near = at[(away < _NEIGHBOURS_MM) & (away > 0.0)]
                 self._hold(mark_id, spot, tuple((x, y) for x, y in near.tolist()))
@@ -81,7 +85,7 @@ class RadioWords:
 
     def _place_whole(self, mark_id: str, spot: RadioSpot) -> None:
         """Place all words of a selected radio, if need be farther off."""
-        head, rest = _runs(self._labels, spot, chosen=True)
+        head, rest = _runs(self._labels, spot, chosen=not self._chosen.isdisjoint(spot.ids))
         variants: list[tuple[Line, ...]] = [((head,),)]
         if rest is not None:
             variants = [((head, rest),), ((head,), (rest,)), *variants]
@@ -157,7 +161,11 @@ def _runs(labels: Labelling, spot: RadioSpot, *, chosen: bool) -> tuple[Run, Run
     """Return the id of a radio and what else is written of it at this scale."""
     record, row = spot.mark.record, spot.mark.row
     size = _SELECTED_MM if chosen else _ID_MM
-    head = Run(spot.label, size, Role.WORDS_RADIO, bold=True, underlined=stands(record.status))
+    word = next((one for key in spot.ids if (one := labels.wish.word(key))), "")
+    struck = labels.wish.felt is not None and not labels.wish.felt.struck.isdisjoint(spot.ids)
+    head = Run(spot.label, size, Role.WORDS_RADIO, bold=True, underlined=stands(record.status), struck=struck)
+    if word:
+        return head, Run(word, _NAME_MM, bold=True)
     if labels.view.tier >= 3 and not chosen:
         return head, None
     words = []

@@ -30,7 +30,7 @@ from survey_app.site.structure import Mast, Pole
 from survey_app.site.thing import Thing
 
 if TYPE_CHECKING:
-    from survey_app.assess.record import AreaRow, Assessment, CameraRow, CellRow, Finding, HopRow, RadioRow
+    from survey_app.assess.record import AreaRow, Assessment, CameraRow, CellRow, Finding, HopRow, Leg, RadioRow
 
 __all__ = ["PlatScene"]
 
@@ -138,6 +138,13 @@ class PlatScene:
     def cell_rows(self) -> dict[str, CellRow]:
         """Rows of cells by their access point."""
         return {} if self.assessment is None else {row.access_point: row for row in self.assessment.cells}
+
+    @cached_property
+    def leg_loads(self) -> Mapping[str, Leg]:
+        """Hops and wires that video crosses, with what they carry."""
+        from survey_app.drawing.plat.load_words import loads_of
+
+        return {} if self.assessment is None else loads_of(self.assessment.routes)
 
     @cached_property
     def mounts(self) -> dict[str, Mount]:

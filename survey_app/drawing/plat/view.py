@@ -5,7 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-__all__ = ["Hit", "PlatView", "Wish"]
+from survey_app.drawing.plat.felt import Felt
+
+__all__ = ["HeardLine", "Hit", "PlatView", "Wish"]
+
+
+@dataclass(frozen=True, slots=True)
+class HeardLine:
+    """A radio that waits for another, and the level at which it hears it. [dBm]"""
+
+    hearer: str
+    sender: str
+    level_dbm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,13 +59,18 @@ class Wish:
     lifted : frozenset of str
         Things that are left out, with all that hangs on them, for something else draws them.
     hop_words : str
-        "bearing" (bearing, distance, tilts) or "level" (level and rate besides).
+        "bearing" (bearing, distance, tilts), "level" (level and rate besides) or "load" (what each hop and wire carries
+        of what it can).
     feet : bool
         Lengths in words in feet instead of metres.
     kept_free : tuple of (x, y, half_width, half_height)
         Boxes from the lower left corner of the view in which no words stand: scale bar and north arrow. [mm]
     every_shadow : bool
         Shadows of all wedges and rings that are drawn, not of the selected radios alone.
+    heard : tuple of HeardLine
+        Which radios wait for which, drawn as lines.
+    felt : Felt or None
+        What an event does, if one is supposed.
     """
 
     hidden: frozenset[str] = field(default_factory=frozenset)
@@ -64,6 +80,23 @@ class Wish:
     feet: bool = False
     kept_free: tuple[tuple[float, float, float, float], ...] = ()
     every_shadow: bool = False
+    heard: tuple[HeardLine, ...] = ()
+    felt: Felt | None = None
+
+    @property
+    def kept(self) -> frozenset[str]:
+        """Things that keep symbol and words at every scale: what is selected, and what feels an event."""
+        chosen = frozenset(self.selection)
+        return chosen if self.felt is None else chosen | self.felt.named
+
+    @property
+    def silent(self) -> frozenset[str]:
+        """Hops and wires that carry nothing while an event is supposed."""
+        return frozenset() if self.felt is None else self.felt.silent
+
+    def word(self, thing_id: str) -> str:
+        """Return what is written at a thing that feels an event; empty where there is none."""
+        return "" if self.felt is None else self.felt.words.get(thing_id, "")
 
 
 class Hit(NamedTuple):

@@ -7,9 +7,19 @@ from numpy.typing import NDArray
 
 from survey_app.ground._arrays import FloatArray
 from survey_app.ground.ray.line import Line
+from survey_app.ground.ray.packed import GRAZE_M
 from survey_app.physics.kernels import kernel
 
-__all__ = ["disc_span", "in_prism", "in_upright", "kept_below", "least_over_m", "over_m", "wire_crossing"]
+__all__ = [
+    "disc_span",
+    "in_prism",
+    "in_upright",
+    "in_upright_long",
+    "kept_below",
+    "least_over_m",
+    "over_m",
+    "wire_crossing",
+]
 
 IntArray = NDArray[np.int64]
 
@@ -152,6 +162,14 @@ def in_upright(post: FloatArray, n: int, line: Line, enter: float, leave: float,
         return max(enter, one), min(leave, two)
     # steeper than the taper: it leaves the surface on the side where the body grows wider
     return (max(enter, two), leave) if growth > 0.0 else (enter, min(leave, one))
+
+
+@kernel
+def in_upright_long(post: FloatArray, n: int, line: Line) -> bool:
+    """Return whether a line runs inside a tapered round body over more than `GRAZE_M`."""
+    enter, leave = disc_span(post[n, 0], post[n, 1], max(post[n, 4], post[n, 5]), line)
+    enter, leave = in_upright(post, n, line, max(enter, 0.0), min(leave, 1.0), GRAZE_M)
+    return (leave - enter) * line.long_m > GRAZE_M
 
 
 @kernel

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from survey_app.ground._arrays import FloatArray
 from survey_app.physics.kernels import kernel
 
-__all__ = ["Line", "can_be_judged", "line_of", "rays", "usable"]
+__all__ = ["Line", "can_be_judged", "line_between", "line_of", "rays", "usable"]
 
 _FAR_M = 1e9
 """No ray on earth has larger numbers."""
@@ -89,8 +89,12 @@ def can_be_judged(line: Line) -> bool:
 @kernel
 def line_of(start_m: FloatArray, end_m: FloatArray, n: int) -> Line:
     """Return one of the rays as a line."""
-    ax, ay, az = start_m[n, 0], start_m[n, 1], start_m[n, 2]
-    bx, by, bz = end_m[n, 0], end_m[n, 1], end_m[n, 2]
+    return line_between(start_m[n, 0], start_m[n, 1], start_m[n, 2], end_m[n, 0], end_m[n, 1], end_m[n, 2])
+
+
+@kernel
+def line_between(ax: float, ay: float, az: float, bx: float, by: float, bz: float) -> Line:
+    """Return the ray from one point to another as a line."""
     turned = az > bz or (az == bz and (ax > bx or (ax == bx and ay > by)))
     if turned:
         ax, ay, az, bx, by, bz = bx, by, bz, ax, ay, az

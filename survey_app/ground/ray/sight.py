@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from survey_app.ground._arrays import FloatArray
-from survey_app.ground.ray.body import disc_span, in_prism, in_upright, kept_below
+from survey_app.ground.ray.body import in_prism, in_upright_long, kept_below
 from survey_app.ground.ray.cells import Cells
 from survey_app.ground.ray.footprint import THROUGH, edge_crossings, most_crossings, only_span, pieces
 from survey_app.ground.ray.index import RayIndex
@@ -138,7 +138,7 @@ def _blocked(
                     if excluded.shape[1] and _left_out(packed.thing[b], excluded, n):
                         continue
                     if b >= prisms:
-                        if _in_upright_long(post, b - prisms, line):
+                        if in_upright_long(post, b - prisms, line):
                             hidden = True
                             break
                         continue
@@ -198,13 +198,6 @@ def _left_out(thing: int, excluded: IntArray, n: int) -> bool:
 
 
 @kernel
-def _in_upright_long(post: FloatArray, n: int, line: Line) -> bool:
-    enter, leave = disc_span(post[n, 0], post[n, 1], max(post[n, 4], post[n, 5]), line)
-    enter, leave = in_upright(post, n, line, max(enter, 0.0), min(leave, 1.0), GRAZE_M)
-    return (leave - enter) * line.long_m > GRAZE_M
-
-
-@kernel
 def _blocked_closely(
     packed: Packed, cells: Cells, line: Line, n: int, excluded: IntArray, counts: BoolArray, most: int
 ) -> bool:
@@ -215,7 +208,7 @@ def _blocked_closely(
         if packed.box[b, 4] <= line.z or not counts[b] or _left_out(packed.thing[b], excluded, n):
             continue
         if b >= packed.prisms:
-            if _in_upright_long(packed.round, b - packed.prisms, line):
+            if in_upright_long(packed.round, b - packed.prisms, line):
                 return True
             continue
         c0, c1 = packed.first_chain[b], packed.first_chain[b + 1]

@@ -9,12 +9,12 @@ import numpy as np
 import shapely
 
 from survey_app.ground._arrays import FloatArray
-from survey_app.ground.ray import blocked, ray_index
+from survey_app.ground.ray import hide_behind, ray_index
 from survey_app.ground.relief.surface import LevelGround, Surface
 from survey_app.ground.solids import SolidKind, Solids
 from survey_app.ground.visibility.carrier import carriers
 from survey_app.ground.visibility.horizon import least_seen_m
-from survey_app.ground.visibility.outlines import area_above
+from survey_app.ground.visibility.outlines import areas_apart
 from survey_app.ground.visibility.shadows import disc, level_shadows
 
 __all__ = ["FINEST_STEP_M", "MOST_STEPS", "Seen", "what_is_seen"]
@@ -87,30 +87,36 @@ def what_is_seen(
             return Seen(nothing, nothing, whole, 0.0)
         hidden = level_shadows(solids, eye, ground.height_m + over_ground_m, radius_m, kinds=kinds, k=k)
         return Seen(shapely.difference(whole, hidden), hidden, nothing, 0.0)
+    return _over_relief(solids, ground, eye, over_ground_m, radius_m, kinds, k)
+
+
+def _over_relief(
+    solids: Solids,
+    ground: Surface,
+    eye: FloatArray,
+    over_ground_m: float,
+    radius_m: float,
+    kinds: Collection[SolidKind] | None,
+    k: float | None,
+) -> Seen:
     step = max(FINEST_STEP_M, radius_m / MOST_STEPS)
     n = int(np.ceil(radius_m / step)) + 1
     x, y = eye[0] + step * np.arange(-n, n + 1), eye[1] + step * np.arange(-n, n + 1)
-    heights = ground.heights_m(*np.meshgrid(x, y))
-    spare = over_ground_m - least_seen_m(heights, float(eye[2]), step, k)
-    # only next to nothing decides where an outline runs: far from it figures do not matter
-    spare = np.clip(np.where(np.isnan(heights), np.nan, spare), -1.0, 1.0)
-    away2 = (x - eye[0]) ** 2 + ((y - eye[1]) ** 2)[:, None]
-    asked = (spare >= 0.0) & (away2 <= (radius_m + 2.0 * step) ** 2)
-    rows, columns = np.nonzero(asked)
-    targets = np.column_stack((x[columns], y[rows], heights[rows, columns] + over_ground_m))
-    spare[rows, columns] = np.where(_blocked(solids, eye, targets, kinds), -1.0, spare[rows, columns])
-    seen = shapely.intersection(area_above(x, y, spare), whole)
-    known = whole
-    if np.isnan(spare).any():
-        known = shapely.intersection(area_above(x, y, np.where(np.isnan(spare), np.nan, 1.0)), whole)
-        seen = shapely.intersection(seen, known)
-    return Seen(seen, shapely.difference(known, seen), shapely.difference(whole, known), step)
-
-
-def _blocked(
-    solids: Solids, eye: FloatArray, targets: FloatArray, kinds: Collection[SolidKind] | None
-) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
-    if not len(targets) or not (len(solids.prisms) or len(solids.uprights)):
-        return np.zeros(len(targets), np.bool_)
-    own = np.broadcast_to(carriers(solids.uprights, eye[None]), (len(targets), 1))
-    return blocked(ray_index(solids), np.broadcast_to(eye, targets.shape), targets, without=own, kinds=kinds)
+    heights = ground.heights_m(x, y[:, None])
+    within = radius_m * radius_m - ((x - eye[0]) ** 2 + ((y - eye[1]) ** 2)[:, None])
+    spare = least_seen_m(heights, float(eye[2]), step, k)
+    np.subtract(over_ground_m, spare, out=spare)
+    heights += over_ground_m
+    seen = (spare > 0.0) & (within > 0.0)
+    free = seen.copy()
+    own = int(carriers(solids.uprights, eye[None])[0])
+    hide_behind(ray_index(solids), eye, x, y, heights, free, without=own, kinds=kinds)
+    # halfway to what a solid hides; beside what the ground hides the outline runs where its horizon does
+    np.clip(spare, -1.0, 1.0, out=spare)
+    np.putmask(spare, seen & ~free, -1.0)
+    unknown = np.isnan(spare)
+    if not unknown.any():
+        hidden, shown = areas_apart(x, y, (within, spare))
+        return Seen(shown, hidden, shapely.Polygon(), step)
+    not_known, hidden, shown = areas_apart(x, y, (within, np.where(unknown, np.nan, 1.0), spare))
+    return Seen(shown, hidden, not_known, step)

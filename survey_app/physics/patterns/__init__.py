@@ -9,6 +9,7 @@ from survey_app.physics.patterns.envelope import (
 )
 from survey_app.physics.patterns.kinds import ENVELOPE, LOBE, OMNI, SECTOR, gain_dbi
 from survey_app.physics.patterns.lobe import lobe_gain_dbi
+from survey_app.physics.patterns.lobe_field import lobe_field_dbi
 from survey_app.physics.patterns.omni import omni_beamwidth_deg, omni_gain_dbi
 from survey_app.physics.patterns.sector import beamwidths_gain_dbi, sector_elevation_beamwidth_deg, sector_gain_dbi
 from survey_app.physics.patterns.side_lobes import SideLobes
@@ -33,6 +34,7 @@ __all__ = [
     "frame_elevation_deg",
     "gain_dbi",
     "half_power_azimuth_deg",
+    "lobe_field_dbi",
     "lobe_gain_dbi",
     "omni_beamwidth_deg",
     "omni_gain_dbi",

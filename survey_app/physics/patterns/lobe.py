@@ -63,8 +63,8 @@ def lobe_gain_dbi(
     floor_db, azimuth_off_deg = float_array(front_to_back_db), float_array(azimuth_off_deg)
     width_h_deg = nan_unless((width_h_deg > 0.0) & (width_h_deg <= 360.0), width_h_deg)
     width_v_deg = nan_unless((width_v_deg > 0.0) & (width_v_deg <= 180.0), width_v_deg)
-    turned_deg = np.remainder(nan_unless(np.isfinite(azimuth_off_deg), azimuth_off_deg), 360.0)
-    x_h = np.minimum(turned_deg, 360.0 - turned_deg) / width_h_deg
+    azimuth_off_deg = nan_unless(np.isfinite(azimuth_off_deg), azimuth_off_deg)
+    x_h = np.abs(azimuth_off_deg - 360.0 * np.rint(azimuth_off_deg / 360.0)) / width_h_deg
     x_v = beam_elevation_deg(elevation_off_deg, electrical_downtilt_deg) / width_v_deg
     fall_db = 12.0 * np.square(x_h) + 12.0 * np.square(x_v)
     return float_array(peak_dbi) - np.minimum(fall_db, nan_unless(floor_db >= 0.0, floor_db))

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
 from survey_app.assess.gather import IntArray
 from survey_app.physics.arrays import BoolArray, FloatArray
 from survey_app.propose.channels.cliques import clique_cover
-from survey_app.propose.channels.problem import LEVELS_DB, Problem, allowed_mw, into_mw
+from survey_app.propose.channels.problem import LEVELS_DB, Problem, allowed_mw, into_mw, stood
+from survey_app.propose.channels.solver import Solver
 
-__all__ = ["Answer", "Nodes", "Programme", "nodes_for"]
+__all__ = ["Answer", "Cut", "Nodes", "Programme", "nodes_for", "nodes_of"]
 
 _BURDEN_MBPS = 0.02  # among plans of equal worth the lighter one, no more
-_GAP = 1e-6
 
 
 @dataclass(frozen=True)
@@ -40,6 +40,22 @@ class Nodes:
 
     def __len__(self) -> int:
         return len(self.cell)
+
+
+@dataclass(frozen=True)
+class Cut:
+    """What holds of every plan: the nodes that are chosen weigh no more together.
+
+    Attributes
+    ----------
+    node : ndarray of int, shape (members,)
+    weight : ndarray of float, shape (members,)
+    most : float
+    """
+
+    node: IntArray
+    weight: FloatArray
+    most: float
 
 
 @dataclass(frozen=True)
@@ -80,19 +96,44 @@ def nodes_for(problem: Problem, margin_db: float, *, levels: bool) -> Nodes:
         for choice in np.flatnonzero(problem.allowed[cell]).tolist():
             if np.min(problem.margin_db[mine, choice], initial=np.inf) < margin_db:
                 continue
-            known = -1.0
-            # from the loosest level on: a stricter one is worth a row only where it carries more
-            for level in reversed(range(len(LEVELS_DB))):
-                carried = float(problem.capacity_mbps[level, cell, choice])
-                if carried <= known or not (levels or level == len(LEVELS_DB) - 1):
-                    continue
-                known = carried
+            for level, carried, allowed in _rungs(problem, mine, cell, choice, margin_db, levels=levels):
                 value = carried - _BURDEN_MBPS * float(problem.burden[cell, choice]) if levels else 0.0
                 rows.append((cell, choice, level, value))
-                stands.append(allowed_mw(problem, mine, choice, margin_db, LEVELS_DB[level]))
+                stands.append(allowed)
     table = np.array(rows, dtype=float).reshape(-1, 4)
     whole = table[:, :3].astype(np.intp)
     return Nodes(whole[:, 0], whole[:, 1], whole[:, 2], table[:, 3], tuple(stands))
+
+
+def nodes_of(problem: Problem, nodes: Nodes, plan: IntArray) -> IntArray | None:
+    """Return the node of each cell that a plan takes, the most worth that it stands; None where a cell stands none."""
+    arrives = stood(problem, plan)
+    found = np.full(problem.cells, -1, dtype=np.intp)
+    for n in np.flatnonzero(nodes.choice == plan[nodes.cell]).tolist():
+        cell = nodes.cell[n]
+        if np.all(arrives[problem.directions(int(cell))] <= nodes.allowed_mw[n]) and (
+            found[cell] < 0 or nodes.value[n] > nodes.value[found[cell]]
+        ):
+            found[cell] = n
+    return None if np.any(found < 0) else found
+
+
+def _rungs(
+    problem: Problem, mine: IntArray, cell: int, choice: int, margin_db: float, *, levels: bool
+) -> list[tuple[int, float, FloatArray]]:
+    """Return the levels of one choice that are worth a node, the loosest first, with what each carries and stands."""
+    wanted = range(len(LEVELS_DB)) if levels else (len(LEVELS_DB) - 1,)
+    found: list[tuple[int, float, FloatArray]] = []
+    for level in reversed(wanted):
+        carried = float(problem.capacity_mbps[level, cell, choice])
+        allowed = allowed_mw(problem, mine, choice, margin_db, LEVELS_DB[level])
+        if found and carried <= found[-1][1]:
+            continue
+        # where the margin is the stricter bound of all directions, who carries less stands nothing more
+        if found and np.array_equal(allowed, found[-1][2]):
+            found.pop()
+        found.append((level, carried, allowed))
+    return found
 
 
 def _conflicts(problem: Problem, nodes: Nodes) -> BoolArray:
@@ -110,22 +151,6 @@ def _conflicts(problem: Problem, nodes: Nodes) -> BoolArray:
     return clash
 
 
-@dataclass
-class _Rows:
-    """Rows of a programme: columns, coefficients, and the most that each may be."""
-
-    row: list[IntArray] = field(default_factory=list)
-    column: list[IntArray] = field(default_factory=list)
-    value: list[FloatArray] = field(default_factory=list)
-    most: list[float] = field(default_factory=list)
-
-    def add(self, columns: IntArray, values: FloatArray, most: float) -> None:
-        self.row.append(np.full(len(columns), len(self.most), dtype=np.intp))
-        self.column.append(columns)
-        self.value.append(values)
-        self.most.append(most)
-
-
 class Programme:
     """A mixed-integer programme that learns rows where powers of several interferers add up to too much.
 
@@ -137,80 +162,94 @@ class Programme:
         What may be chosen.
     most_changes : int or None
         How many running cells may take another choice; None = any.
+    cuts : tuple of Cut
+        What is known of all plans besides.
+    only : ndarray of bool, shape (nodes,), or None
+        Nodes that may be chosen; None = all.
     """
 
-    def __init__(self, problem: Problem, nodes: Nodes, most_changes: int | None = None) -> None:
+    def __init__(
+        self,
+        problem: Problem,
+        nodes: Nodes,
+        most_changes: int | None = None,
+        *,
+        cuts: tuple[Cut, ...] = (),
+        only: BoolArray | None = None,
+    ) -> None:
         self._problem, self._nodes = problem, nodes
-        self._rows = _Rows()
         self._known: set[tuple[int, int]] = set()
+        self._free = np.ones(len(nodes), dtype=bool) if only is None else only
         if self.hopeless:
             return
+        kept = np.flatnonzero(self._free)
+        place = np.full(len(nodes), -1, dtype=np.intp)
+        place[kept] = np.arange(len(kept))
+        self._kept, self._place = kept, place
+        self._solver = Solver(nodes.value[kept], whole=True)
+        for cell in range(problem.cells):
+            self._add(np.flatnonzero(nodes.cell == cell), None, 1.0, least=1.0)
         for clique in clique_cover(_conflicts(problem, nodes), nodes.cell):
-            self._rows.add(clique, np.ones(len(clique)), 1.0)
+            self._add(clique, None, 1.0)
+        for cut in cuts:
+            self._add(cut.node, cut.weight, cut.most)
         running = problem.running[nodes.cell]
         changed = np.flatnonzero((running >= 0) & (nodes.choice != running))
         if most_changes is not None and len(changed):
-            self._rows.add(changed, np.ones(len(changed)), float(most_changes))
+            self._add(changed, None, float(most_changes))
+
+    def _add(self, columns: IntArray, values: FloatArray | None, most: float, least: float = -np.inf) -> None:
+        held = self._free[columns]
+        found = np.ones(len(columns)) if values is None else values
+        if np.any(held) or least > 0.0:
+            self._solver.add_row(self._place[columns[held]], found[held], least, most)
 
     @property
     def hopeless(self) -> bool:
         """Some cell has no choice at all."""
-        return len(np.unique(self._nodes.cell)) < self._problem.cells
+        return len(np.unique(self._nodes.cell[self._free])) < self._problem.cells
 
     def forbid(self, plan: IntArray) -> None:
         """Leave out one plan."""
         columns = np.flatnonzero(self._nodes.choice == plan[self._nodes.cell])
-        self._rows.add(columns, np.ones(len(columns)), float(self._problem.cells - 1))
+        self._add(columns, None, float(self._problem.cells - 1))
 
-    def solve(self, until: float) -> Answer:
+    def begin_with(self, plan: IntArray) -> None:
+        """Say which plan is known, so that the search has something to beat."""
+        taken = nodes_of(self._problem, self._nodes, plan)
+        if taken is not None and not self.hopeless and np.all(self._free[taken]):
+            x = np.zeros(len(self._kept))
+            x[self._place[taken]] = 1.0
+            self._solver.begin_with(x)
+
+    def solve(self, until: float, asked: Callable[[], bool] | None = None) -> Answer:
         """Return the best plan, or that there is none.
 
         Parameters
         ----------
         until : float
             When to stop, as `time.monotonic` counts. [s]
+        asked : callable or None
+            Asked time and again; True = stop at once.
         """
         if self.hopeless:
             return Answer(None, proven=True, bound=-np.inf)
         bound = np.inf
         while True:
-            left = until - time.monotonic()
-            if left <= 0.0:
+            if until <= time.monotonic() or (asked is not None and asked()):
                 return Answer(None, proven=False, bound=bound)
-            found = self._once(left)
-            if found.status == 2:
+            found = self._solver.solve(until, asked)
+            if found.done and found.x is None:
                 return Answer(None, proven=True, bound=-np.inf)
             # rows are only ever added: what bounded the programme before still does
-            bound = min(bound, _bound(found))
+            bound = min(bound, found.bound)
             if found.x is None:
                 return Answer(None, proven=False, bound=bound)
-            taken = np.flatnonzero(found.x > 0.5)
+            taken = self._kept[np.flatnonzero(found.x > 0.5)]
             if not self._learn(taken):
                 plan = np.full(self._problem.cells, -1, dtype=np.intp)
                 plan[self._nodes.cell[taken]] = self._nodes.choice[taken]
-                return Answer(plan, proven=found.status == 0, bound=bound)
-
-    def _once(self, seconds: float) -> Any:
-        from scipy.optimize import Bounds, LinearConstraint, milp
-        from scipy.sparse import csr_array
-
-        nodes, rows, count = self._nodes, self._rows, len(self._nodes)
-        one_each = csr_array(
-            (np.ones(count), (nodes.cell, np.arange(count))), shape=(self._problem.cells, count), dtype=float
-        )
-        constraints = [LinearConstraint(one_each, 1.0, 1.0)]
-        if rows.most:
-            shape = (len(rows.most), count)
-            places = (np.concatenate(rows.row), np.concatenate(rows.column))
-            table = csr_array((np.concatenate(rows.value), places), shape=shape)
-            constraints.append(LinearConstraint(table, -np.inf, np.array(rows.most)))
-        return milp(
-            -nodes.value,
-            integrality=np.ones(count),
-            bounds=Bounds(0.0, 1.0),
-            constraints=constraints,
-            options={"time_limit": seconds, "mip_rel_gap": _GAP},
-        )
+                return Answer(plan, proven=found.done, bound=bound)
 
     def _learn(self, taken: IntArray) -> bool:
         """Add rows for every direction in which the chosen interferers together are too much; say whether any was."""
@@ -243,7 +282,7 @@ class Programme:
         for c, k in few:
             columns.append(np.flatnonzero((nodes.cell == c) & (heard_mw[c, nodes.choice] >= heard_mw[c, k])))
         every = np.concatenate(columns)
-        self._rows.add(every, np.ones(len(every)), float(len(few)))
+        self._add(every, None, float(len(few)))
 
     def _whole(self, n: int, d: int, heard_mw: FloatArray, most_mw: float) -> None:
         """If the cell takes this choice, what arrives from all others is no more than the direction stands."""
@@ -258,10 +297,4 @@ class Programme:
         np.maximum.at(worst, nodes.cell, arrives)
         slack = float(worst.sum()) - 1.0
         columns = np.flatnonzero(arrives > 0.0)
-        self._rows.add(np.append(columns, n).astype(np.intp), np.append(arrives[columns], slack), 1.0 + slack)
-
-
-def _bound(found: Any) -> float:
-    """Return what no plan exceeds, as the solver knows it."""
-    bound = found.get("mip_dual_bound")
-    return np.inf if bound is None or not np.isfinite(bound) else -float(bound)
+        self._add(np.append(columns, n).astype(np.intp), np.append(arrives[columns], slack), 1.0 + slack)

@@ -10,9 +10,9 @@ from survey_app.assess.gather import IntArray
 from survey_app.physics.arrays import BoolArray, FloatArray
 from survey_app.physics.decibels import from_db
 
-__all__ = ["LEVELS_DB", "Problem", "Worth", "allowed_mw", "into_mw", "worth_of"]
+__all__ = ["LEVELS_DB", "Problem", "Worth", "allowed_mw", "into_mw", "part_of", "stood", "worth_of"]
 
-LEVELS_DB = (1.0, 3.0, 6.0, np.inf)
+LEVELS_DB = (1.0, 3.0, 6.0, 10.0, 15.0, np.inf)
 """Steps in which a cell's capacity is guaranteed: its directions lose no more than that by interference."""
 
 _ROUNDING = 1e-9
@@ -94,6 +94,25 @@ class Worth:
     capacity_mbps: FloatArray
 
 
+def part_of(problem: Problem, cells: IntArray) -> Problem:
+    """Return the plan of some cells alone, rising; no plan of all gives them more, for it only adds interference."""
+    place = np.full(problem.cells, -1, dtype=np.intp)
+    place[cells] = np.arange(len(cells))
+    rows = place[problem.cell] >= 0
+    return Problem(
+        allowed=problem.allowed[cells],
+        cell=place[problem.cell[rows]],
+        margin_db=problem.margin_db[rows],
+        floor_mw=problem.floor_mw[rows],
+        strength_mw=problem.strength_mw[rows][:, cells],
+        passed=problem.passed,
+        receiver=problem.receiver[rows],
+        capacity_mbps=problem.capacity_mbps[:, cells],
+        running=problem.running[cells],
+        burden=problem.burden[cells],
+    )
+
+
 def into_mw(problem: Problem, directions: IntArray, choice: int) -> FloatArray:
     """Return what each cell on each choice brings into directions that are on one choice.
 
@@ -115,6 +134,17 @@ def allowed_mw(problem: Problem, directions: IntArray, choice: int, margin_db: f
     return most
 
 
+def stood(problem: Problem, plan: IntArray) -> FloatArray:
+    """Return what arrives in the channel of each direction from all other cells, shape (directions,). [mW]"""
+    own = plan[problem.cell]
+    cells = np.arange(problem.cells)
+    rows = np.arange(len(problem.cell))
+    arrives = problem.strength_mw[rows[:, None], cells[None, :], plan[None, :]]
+    passed = problem.passed[problem.receiver[:, None], own[:, None], plan[None, :]]
+    total: FloatArray = np.sum(arrives * passed, axis=1)
+    return total
+
+
 def worth_of(problem: Problem, plan: IntArray) -> Worth:
     """Return what a plan is worth, every interferer counted.
 
@@ -128,10 +158,7 @@ def worth_of(problem: Problem, plan: IntArray) -> Worth:
     own = plan[problem.cell]
     cells = np.arange(problem.cells)
     rows = np.arange(len(problem.cell))
-    arrives = problem.strength_mw[rows[:, None], cells[None, :], plan[None, :]]
-    passed = problem.passed[problem.receiver[:, None], own[:, None], plan[None, :]]
-    total = np.sum(arrives * passed, axis=1)
-    lost = 10.0 * np.log10(1.0 + total / problem.floor_mw[rows, own])
+    lost = 10.0 * np.log10(1.0 + stood(problem, plan) / problem.floor_mw[rows, own])
     left = problem.margin_db[rows, own] - lost
     most = np.zeros(problem.cells)
     np.maximum.at(most, problem.cell, lost)

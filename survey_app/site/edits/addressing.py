@@ -21,7 +21,7 @@ NetworkOf = Literal["management", "video"]
 Addressed = Radio | Camera | Device
 
 _VIDEO_BOXES = frozenset({"recorder", "encoder"})
-_BOXES = frozenset({"switch", "server"})
+_BOXES = frozenset({"switch", "sign_in_server"})
 
 
 def addressed_things(site: Site) -> Iterator[tuple[NetworkOf, Addressed]]:

@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from survey_app.physics.patterns import lobe_gain_dbi
+from survey_app.physics.geometry import antenna_angles_deg, elevation_deg
+from survey_app.physics.patterns import lobe_field_dbi, lobe_gain_dbi
 from survey_app.physics.pointing import pointing_loss_db
 
 widths = st.floats(2.0, 120.0)
@@ -72,3 +73,31 @@ def test_lobe_gain_outside_its_range_is_nan(values: tuple[float, ...]) -> None:
 
 def test_lobe_gain_broadcasts() -> None:
     assert lobe_gain_dbi(np.full((4, 1), 16.0), 27.0, 27.0, 25.0, 0.0, np.linspace(-90.0, 90.0, 7), 0.0).shape == (4, 7)
+
+
+def test_field_of_panels_is_the_gain_of_each_toward_each_spot() -> None:
+    rng = np.random.default_rng(3)
+    count = 40
+    spots = np.column_stack((rng.uniform(-900.0, 900.0, (count, 2)), rng.uniform(2.0, 40.0, count)))
+    spots[1, :2] = spots[0, :2]  # right above one another
+    rows = np.arange(0, count, 2)
+    aims = np.column_stack((rng.uniform(0.0, 360.0, len(rows)), rng.uniform(-20.0, 10.0, len(rows))))
+    figures = np.column_stack(
+        (
+            rng.uniform(8.0, 20.0, len(rows)), rng.uniform(10.0, 120.0, len(rows)), rng.uniform(10.0, 60.0, len(rows)),
+            rng.uniform(15.0, 40.0, len(rows)), rng.uniform(-5.0, 8.0, len(rows)),
+        )
+    )  # fmt: skip
+    figures[3, 3], figures[4, 0], figures[5, 1], figures[6, 4] = np.nan, np.nan, 0.0, 95.0
+    field = lobe_field_dbi(spots, rows, aims, figures, 1e-3)
+    for n, row in enumerate(rows.tolist()):
+        away = spots - spots[row]
+        ground = np.hypot(away[:, 0], away[:, 1])
+        up = elevation_deg(spots[row, 2], spots[:, 2], np.maximum(ground, 1e-3))
+        toward = np.rad2deg(np.arctan2(away[:, 0], away[:, 1]))
+        seen = antenna_angles_deg(toward, up, *aims[n])
+        alone = lobe_gain_dbi(*figures[n], *seen)
+        other = np.arange(count) != row
+        assert field[n, other] == pytest.approx(alone[other], abs=1e-9, nan_ok=True)
+    assert np.isnan(field[3:7]).all()
+    assert not np.isnan(field[:3]).any()

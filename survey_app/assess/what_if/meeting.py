@@ -1,17 +1,20 @@
-"""What if: an event met by a site as it stands. Nothing is edited; a changed copy is assessed and held against it."""
+"""An event meets a site as it stands: a changed copy is assessed and held against it."""
 
 from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Literal
 
-from survey_app.assess.difference import Difference, difference
+from survey_app.assess.difference import difference
 from survey_app.assess.graph import build_graph
 from survey_app.assess.job import Job
 from survey_app.assess.pipeline import assess
 from survey_app.assess.record import Assessment
+from survey_app.assess.what_if.answer import Kind, WhatIf
+from survey_app.assess.what_if.events import ChannelLost, Event, Fails, Grown, NeighbourMore, RadarHeard, Rain
+from survey_app.assess.what_if.failing import Failed
+from survey_app.assess.what_if.figures import changed_figures, cut_off, margin_db, slowed
 from survey_app.errors import UnknownNameError, UsageError
 from survey_app.ground.outline import pushed_outward
 from survey_app.site.edits import set_channel
@@ -19,92 +22,15 @@ from survey_app.site.edits.sharing import rebuilt, with_fields
 from survey_app.site.evidence import Scan, ScanRow
 from survey_app.site.place import PlanePoint
 from survey_app.site.radio import Radio
-from survey_app.site.record import Record
 from survey_app.site.site import Site
 from survey_app.site.structure import Structure, TreeStand
 from survey_app.spectrum.regions import Regions, load_regions
 
-__all__ = ["ChannelLost", "Event", "Grown", "NeighbourMore", "RadarHeard", "Rain", "WhatIf", "what_if"]
+__all__ = ["what_if"]
 
 #: A move to a checked spare channel takes the time in which the cell has to leave the old one.
 _MOVE_S = 10.0
 _HIGHEST_CROWN_M = 150.0  # as high as the site's record takes a crown
-
-
-@dataclass(frozen=True, slots=True)
-class RadarHeard:
-    """A radar is heard on the channel of one access point."""
-
-    access_point: str
-
-
-@dataclass(frozen=True, slots=True)
-class ChannelLost:
-    """A channel can be used no longer, by anybody on the site."""
-
-    channel: int
-
-
-@dataclass(frozen=True, slots=True)
-class Rain:
-    """It rains on all hops at once. [mm/h]"""
-
-    rate_mm_per_hour: float
-
-
-@dataclass(frozen=True, slots=True)
-class Grown:
-    """Trees have grown for some years, and are in leaf. [year]"""
-
-    years: float
-
-
-@dataclass(frozen=True, slots=True)
-class NeighbourMore:
-    """A neighbour comes on the air and is heard at a mount, at this level and for this part of the time."""
-
-    mount: str
-    channel: int
-    level_dbm: float
-    busy_percent: float
-    width_mhz: float = 20.0
-
-
-Event = RadarHeard | ChannelLost | Rain | Grown | NeighbourMore
-
-
-class WhatIf(Record):
-    """What an event does.
-
-    `outage_s` is how long `dark` is dark; null where nothing is, or where it does not pass by itself. `unrecorded` are
-    those of the dark cameras that do not record by themselves. `moved_to` says on which channels cells go on. `change`
-    is what is other once the event has settled; null where nothing of the design is other then.
-    """
-
-    event: str
-    kind: Literal["radar", "channel", "rain", "growth", "neighbour"]
-    dark: tuple[str, ...]
-    unrecorded: tuple[str, ...]
-    outage_s: float | None
-    moved_to: tuple[tuple[str, int], ...]
-    stops_before: int
-    stops_after: int
-    worst_margin_before_db: float | None
-    worst_margin_after_db: float | None
-    fullest_before_fraction: float | None
-    fullest_after_fraction: float | None
-    change: Difference | None
-
-    @property
-    def sentences(self) -> tuple[str, ...]:
-        """What happens, in words."""
-        told = [self.event]
-        if self.dark:
-            how_long = "until somebody acts" if self.outage_s is None else f"for {self.outage_s:.0f} s"
-            told.append(f"Dark {how_long}: {', '.join(self.dark)}.")
-            told.append(f"Not recorded meanwhile: {', '.join(self.unrecorded) or 'none'}.")
-        told += [f"{access_point} goes on on channel {channel}." for access_point, channel in self.moved_to]
-        return (*told, *(self.change.sentences if self.change is not None else ()))
 
 
 def what_if(site: Site, event: Event, regions: Regions | None = None, before: Assessment | None = None) -> WhatIf:
@@ -119,7 +45,7 @@ def what_if(site: Site, event: Event, regions: Regions | None = None, before: As
     regions : Regions or None
         Radio rules; None reads those that travel with the program.
     before : Assessment or None
-        The assessment of the site as it stands, if at hand.
+        The assessment of the site as it stands, if at hand; if it counts what is planned for later, so does the answer.
 
     Raises
     ------
@@ -131,6 +57,8 @@ def what_if(site: Site, event: Event, regions: Regions | None = None, before: As
     rules = regions if regions is not None else load_regions()
     now = before if before is not None else assess(site, rules)
     made = _Met(site, rules, now)
+    if isinstance(event, Fails):
+        return made.failure(event)
     if isinstance(event, RadarHeard):
         return made.radar(event)
     if isinstance(event, ChannelLost):
@@ -150,6 +78,32 @@ class _Met:
     rules: Regions
     before: Assessment
 
+    def failure(self, event: Fails) -> WhatIf:
+        failed = Failed(self.site, event.subject, self.before)
+        row, margin = failed.row, _worst_margin_db(self.before)
+        stops, fullest = self.before.count("stop"), _fullest(self.before)
+        return WhatIf(
+            event=f"{event.subject} fails.",
+            kind="failure",
+            dark=row.dark if row is not None else (),
+            unrecorded=row.unrecorded if row is not None else (),
+            outage_s=None,
+            moved_to=(),
+            stops_before=stops,
+            stops_after=stops,
+            worst_margin_before_db=margin,
+            worst_margin_after_db=margin,
+            fullest_before_fraction=fullest,
+            fullest_after_fraction=fullest,
+            change=None,
+            subject=event.subject,
+            silent=failed.silent,
+            moved=row.moved if row is not None else (),
+            slower=row.slower if row is not None else (),
+            ways=failed.ways(),
+            figures=failed.figures(),
+        )
+
     def radar(self, event: RadarHeard) -> WhatIf:
         row = next((radio for radio in self.before.radios if radio.id == event.access_point), None)
         radio = next((one for one in self.site.design.radios if one.id == event.access_point), None)
@@ -159,7 +113,7 @@ class _Met:
             return self._told("radar", f"{row.id} uses no radar channel: nothing happens.", after=None)
         spare = radio.radar_spare
         outage_s = _MOVE_S if spare is not None else _MOVE_S + row.radar_wait_s
-        after = None if spare is None else assess(set_channel(self.site, row.id, spare).after, self.rules)
+        after = None if spare is None else self._assessed(set_channel(self.site, row.id, spare).after)
         seeks = f"seeks a channel and listens {row.radar_wait_s:.0f} s"
         how = "moves to its checked spare" if spare is not None else seeks
         return self._told(
@@ -181,13 +135,13 @@ class _Met:
         stranded = tuple(cell.id for cell in lost if cell.id not in dict(moved))
         words = f"Channel {event.channel} is lost"
         said = f"{words}: {', '.join(cell.id for cell in lost)} must leave it." if lost else f"{words}: nobody uses it."
-        after = assess(site, self.rules) if moved else None
+        after = self._assessed(site) if moved else None
         return self._told("channel", said, after=after, cells=stranded, moved_to=tuple(moved))
 
     def rain(self, event: Rain) -> WhatIf:
         if not 0.0 <= event.rate_mm_per_hour <= 300.0:
             raise UsageError("a rain rate lies between 0 and 300 mm/h")
-        after = assess(self.site, self.rules, rain_mm_per_hour=event.rate_mm_per_hour)
+        after = self._assessed(self.site, event.rate_mm_per_hour)
         return self._told("rain", f"It rains {event.rate_mm_per_hour:g} mm/h on all hops.", after=after)
 
     def grown(self, event: Grown) -> WhatIf:
@@ -196,19 +150,20 @@ class _Met:
         return self._told(
             "growth",
             f"Trees have grown for {event.years:g} years.",
-            after=assess(_grown(self.site, event.years), self.rules),
+            after=self._assessed(_grown(self.site, event.years)),
         )
 
     def neighbour(self, event: NeighbourMore) -> WhatIf:
         if event.mount not in {mount.id for mount in self.site.design.mounts}:
             raise UnknownNameError(f"the site has no mount called '{event.mount}'")
+        _check_heard(event)
         heard = ScanRow(
             channel=event.channel, level_dbm=event.level_dbm, busy_percent=event.busy_percent, width_mhz=event.width_mhz
         )
         at = datetime.datetime.combine(self.site.design.as_of, datetime.time(12), datetime.UTC)
         scan = Scan(at=at, by="what if", mount=event.mount, rows=(heard,))
         evidence = with_fields(self.site.evidence, scans=(*self.site.evidence.scans, scan))
-        after = assess(with_fields(self.site, evidence=evidence), self.rules)
+        after = self._assessed(with_fields(self.site, evidence=evidence))
         return self._told(
             "neighbour",
             f"A neighbour is heard at {event.mount} on channel {event.channel} at {event.level_dbm:.0f} dBm, "
@@ -218,7 +173,7 @@ class _Met:
 
     def _told(
         self,
-        kind: Literal["radar", "channel", "rain", "growth", "neighbour"],
+        kind: Kind,
         said: str,
         *,
         after: Assessment | None,
@@ -226,9 +181,12 @@ class _Met:
         outage_s: float | None = None,
         moved_to: tuple[tuple[str, int], ...] = (),
     ) -> WhatIf:
-        dark = self._behind(cells)
+        silent = self._silent(cells)
         then = after if after is not None else self.before
+        dark = self._behind(silent) or cut_off(self.before, then)
         hours = {row.id: row.edge_recording_hours for row in self.before.cameras}
+        allowed = self.site.design.defaults.load_warn_fraction
+        slower = slowed(self.before, then, allowed) if after is not None else ()
         return WhatIf(
             event=said,
             kind=kind,
@@ -243,14 +201,25 @@ class _Met:
             fullest_before_fraction=_fullest(self.before),
             fullest_after_fraction=_fullest(then),
             change=None if after is None else difference(self.before, after),
+            subject=cells[0] if len(cells) == 1 else None,
+            silent=tuple(sorted(silent)),
+            slower=tuple(key for key in slower if key not in dark),
+            figures=() if after is None else changed_figures(self.before, after),
         )
 
-    def _behind(self, cells: tuple[str, ...]) -> tuple[str, ...]:
-        """Cameras that come home no longer while these cells are silent."""
-        job = Job(self.site)
-        silent = frozenset(hop.id for cell in cells for hop in job.cells.get(cell, ()))
+    def _assessed(self, site: Site, rain_mm_per_hour: float = 0.0) -> Assessment:
+        later = self.before.with_later
+        return assess(site, self.rules, with_later=later, rain_mm_per_hour=rain_mm_per_hour)
+
+    def _silent(self, cells: tuple[str, ...]) -> frozenset[str]:
+        job = Job(self.site, self.before.with_later)
+        return frozenset(hop.id for cell in cells for hop in job.cells.get(cell, ()))
+
+    def _behind(self, silent: frozenset[str]) -> tuple[str, ...]:
+        """Cameras that come home no longer while these hops are silent."""
         if not silent:
             return ()
+        job = Job(self.site, self.before.with_later)
         instead = build_graph(job).without(frozenset(), silent)
         return tuple(sorted(key for key, row in instead.items() if row is None and key in job.cameras))
 
@@ -261,16 +230,28 @@ def _spare(radio: Radio, lost: int) -> int | None:
 
 def _worst_margin_db(assessment: Assessment) -> float | None:
     ways = (way for hop in assessment.hops for way in (hop.directions.to_access_point, hop.directions.to_station))
-    return _known(min, (way.margin_at_needed_rate_db for way in ways))
+    return _known(min, (margin_db(way) for way in ways))
 
 
 def _fullest(assessment: Assessment) -> float | None:
-    return _known(max, (cell.load_fraction for cell in assessment.cells))
+    return _known(max, (cell.load_with_others_fraction for cell in assessment.cells))
 
 
 def _known(choose: Callable[[list[float]], float], values: Iterable[float | None]) -> float | None:
     told = [value for value in values if value is not None]
     return choose(told) if told else None
+
+
+def _check_heard(event: NeighbourMore) -> None:
+    """Refuse what no scan could say."""
+    for what, value, low, high in (
+        ("a channel number", event.channel, 1, 400),
+        ("a level in dBm", event.level_dbm, -120.0, 20.0),
+        ("a busy time in per cent", event.busy_percent, 0.0, 100.0),
+        ("a width in MHz", event.width_mhz, 0.1, 320.0),
+    ):
+        if not low <= value <= high:
+            raise UsageError(f"{what} of a neighbour lies between {low:g} and {high:g}")
 
 
 def _grown(site: Site, years: float) -> Site:

@@ -41,7 +41,7 @@ class Fault:
     code: str
     severity: str
     plant: Plant
-    follows: str = ""
+    follows: tuple[str, ...] = ()
     """Code that the same fault is also found by, and that may be listed before it; it is not counted."""
 
 
@@ -284,8 +284,19 @@ def _side_by_side(draw: random.Random, drawn: Drawn) -> bool:
     assert isinstance(place, EdgePlace)
     beside = EdgePlace(kind="edge", edge=place.edge, along_m=place.along_m + 0.4)
     drawn.plot.set("mounts", second.mount, place=beside)
-    drawn.plot.set("radios", second.id, channel=first.channel)
+    assert first.channel is not None
+    _put_on(drawn, second, first.channel)
     return True
+
+
+def _put_on(drawn: Drawn, access_point: Radio, channel: int) -> None:
+    """Put a cell on another channel, on which somebody has listened too."""
+    drawn.plot.set("radios", access_point.id, channel=channel)
+    quiet = ScanRow(channel=channel, level_dbm=-92.0, busy_percent=4.0)
+    drawn.plot.evidence["scans"] = [
+        Scan(at=row.at, by=row.by, mount=row.mount, rows=(quiet,)) if row.mount == access_point.mount else row
+        for row in drawn.plot.evidence["scans"]
+    ]
 
 
 _HARDLY_HEARD_DBM, _SPOILT_DB = -80.0, 9.0
@@ -297,12 +308,7 @@ def _on_one_channel(draw: random.Random, drawn: Drawn) -> bool:
         return False
     first, second = (_radio(drawn, cell.access_point) for cell in drawn.cells[:2])
     assert first.channel is not None
-    drawn.plot.set("radios", second.id, channel=first.channel)
-    quiet = ScanRow(channel=first.channel, level_dbm=-92.0, busy_percent=4.0)
-    drawn.plot.evidence["scans"] = [
-        Scan(at=row.at, by=row.by, mount=row.mount, rows=(quiet,)) if row.mount == second.mount else row
-        for row in drawn.plot.evidence["scans"]
-    ]
+    _put_on(drawn, second, first.channel)
     job = Job(drawn.plot.site())
     found = numbers(job, _regions())
     between = interference_of(job, found, Fresh())
@@ -553,16 +559,16 @@ FAULTS: tuple[Fault, ...] = (
     Fault("outside-beam", "warn", _turned_away),
     Fault("mixed-slant", "note", _crossed),
     Fault("one-spot", "stop", _two_on_one),
-    Fault("deaf-neighbour", "stop", _side_by_side, follows="same-channel-heard"),
-    Fault("same-channel-heard", "warn", _on_one_channel, follows="growth"),
+    Fault("deaf-neighbour", "stop", _side_by_side, follows=("cell-full", "growth")),
+    Fault("same-channel-heard", "warn", _on_one_channel, follows=("cell-full", "growth")),
     Fault("unanchored", "warn", _set_site(plane=Plane())),
     Fault("north-unsure", "warn", _set_mount(position_sigma_m=95.0)),
-    Fault("height-guessed-decides", "warn", _guessed, follows="chance-low"),
+    Fault("height-guessed-decides", "warn", _guessed, follows=("chance-low",)),
     Fault("nothing-to-aim-at", "warn", _idle_radio),
     Fault("bracket-cannot", "stop", _set_mount(bracket="cleat-30")),
     Fault("not-checked", "warn", _new_sight(None)),
     Fault("not-seen", "warn", _new_sight("not_seen")),
-    Fault("cell-full", "stop", _slow_hub),
+    Fault("cell-full", "stop", _slow_hub, follows=("growth",)),
     Fault("weak-protection", "warn", _set_station(protection="wpa_tkip")),
     Fault("scan-stale", "warn", _scan(400, -92.0)),
     Fault("channel-busy", "warn", _scan(0, -70.0)),
@@ -592,11 +598,11 @@ FAULTS: tuple[Fault, ...] = (
     Fault("outline-fault", "warn", _in_the_middle(_flat_outline)),
     Fault("radio-inside", "warn", _walled_in),
     Fault("own-edge", "warn", _set_back),
-    Fault("own-wall", "warn", _behind_the_parapet, follows="seen-against-drawn"),
-    Fault("seen-against-drawn", "warn", _in_the_middle(_seen_through), follows="not-clear"),
+    Fault("own-wall", "warn", _behind_the_parapet, follows=("seen-against-drawn",)),
+    Fault("seen-against-drawn", "warn", _in_the_middle(_seen_through), follows=("not-clear",)),
     Fault("target-hidden", "warn", _hidden_target),
     Fault("relief-unknown", "warn", _useless_relief),
-    Fault("assumed-flat", "warn", _low_and_unseen, follows="not-checked"),
+    Fault("assumed-flat", "warn", _low_and_unseen, follows=("not-checked",)),
     Fault("water-ripple", "warn", _tidal),
 )
 """One fault each; those that need a certain region or kind of cell say so by returning False."""

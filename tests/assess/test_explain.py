@@ -159,10 +159,6 @@ def leaves(reason: Reason, seen: set[str] | None = None) -> Iterator[Reason]:
 UNTRODDEN = {
     ("AreaRow", "hop.directions.to_access_point.needed_rate_mbps"),  # an area that names no rate
     ("CameraRow", "view_width_m"),  # a camera whose angle of view is left open
-    ("FailureRow", "fullest_cell.airtime_limit_fraction"),  # a second way that takes the load over
-    ("FailureRow", "fullest_cell.demand_mbps"),
-    ("FailureRow", "fullest_hops.directions.to_access_point.margin_at_lowest_rate_db"),
-    ("FailureRow", "fullest_hops.directions.to_station.margin_at_lowest_rate_db"),
     ("RadioRow", "site:radios[{id}].channel"),  # a radio without a cell
     ("SupplyRow", "gear:{feeder_radio.gear}.pass_output"),  # a camera fed by a radio's second port
     ("SupplyRow", "gear:{feeding_radios.gear}.pass_output"),

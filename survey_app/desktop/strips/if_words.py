@@ -61,11 +61,22 @@ def _cameras(answer: WhatIf) -> Iterator[Row]:
     ways = {row.camera: row for row in answer.ways}
     for key in answer.moved:
         if key in ways:
-            yield _row(key, "way home", " › ".join(ways[key].before), " › ".join(ways[key].after))
+            yield _row(key, "way home over", *_parted(ways[key].before, ways[key].after))
     for key in answer.slower:
         yield _row(key, "video", "comes home", "slower: over something too full")
     for key, channel in answer.moved_to:
         yield _row(key, "channel", "as planned", str(channel))
+
+
+def _parted(before: tuple[str, ...], after: tuple[str, ...]) -> tuple[str, str]:
+    """Return the legs of two ways that are not the same at both ends: what is alike says nothing."""
+    same = 0
+    while before[same : same + 1] == after[same : same + 1] and same < len(before):
+        same += 1
+    one, other = list(before[same:]), list(after[same:])
+    while one and other and one[-1] == other[-1]:
+        del one[-1], other[-1]
+    return " › ".join(one) or "fewer legs", " › ".join(other) or "fewer legs"
 
 
 def _row(key: str, which: str, before: str, after: str) -> Row:

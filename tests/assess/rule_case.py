@@ -7,7 +7,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from survey_app.assess.memo import Memo
 from survey_app.assess.record import Assessment, Cure, Finding
 from survey_app.gear.catalogue import Catalogue, load_catalogue
 from survey_app.site.edits import add_gear, perform
@@ -33,9 +32,16 @@ def catalogue() -> Catalogue:
     return load_catalogue()
 
 
-def assessed(site: Site, memo: Memo | None = None) -> Assessment:
-    """Assess a site and hold the laws against it; a memo of a site that it came of saves most of the work."""
-    return checked(site, regions=regions(), memo=memo)
+def assessed(site: Site) -> Assessment:
+    """Assess a site and hold the laws against it."""
+    return checked(site, regions=regions())
+
+
+@functools.lru_cache(maxsize=256)
+def _drawn(draw: Draw) -> tuple[Site, Assessment]:
+    """Return the site that a function draws and its assessment: a fault that fires is the one that is cured."""
+    site = draw().site()
+    return site, assessed(site)
 
 
 def apply_cure(site: Site, cure: Cure) -> Site:
@@ -88,12 +94,12 @@ class Case:
 
     def fires(self) -> None:
         """The planted fault is found, in words with what they are about."""
-        rows = self.of(assessed(self.planted().site()))
+        rows = self.of(_drawn(self.planted)[1])
         assert [row.severity for row in rows] == [self.severity]
 
     def misses(self) -> None:
         """The nearest miss is not found, by this code about anything."""
-        found = assessed(self.near().site())
+        found = _drawn(self.near)[1]
         assert [row.message for row in found.findings if row.code == self.code] == []
 
     def is_cured(self) -> None:
@@ -101,21 +107,20 @@ class Case:
 
         Where both ends have to be changed, the finding offers the next edit after the first.
         """
-        site, memo = self.planted().site(), Memo()
-        before = assessed(site, memo)
+        site, before = _drawn(self.planted)
         (finding,) = self.of(before)
         edits = [cure for cure in finding.cures if cure.edit is not None]
         if self.mended is not None:
-            self._gone(before, assessed(self.mended(site), memo))
+            self._gone(before, assessed(self.mended(site)))
         else:
             assert edits, "no cure is an edit, and no work on site is given"
         for cure in edits:
-            self._gone(before, self._until_gone(site, cure, memo))
+            self._gone(before, self._until_gone(site, cure))
 
-    def _until_gone(self, site: Site, cure: Cure, memo: Memo) -> Assessment:
+    def _until_gone(self, site: Site, cure: Cure) -> Assessment:
         after = apply_cure(site, cure)
         for _ in range(3):
-            found = assessed(after, memo)
+            found = assessed(after)
             rows = self.of(found)
             edits = [one for row in rows for one in row.cures if one.edit is not None]
             if not edits:

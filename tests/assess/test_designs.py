@@ -6,7 +6,6 @@ import random
 
 import pytest
 
-from survey_app.assess.memo import Memo
 from survey_app.assess.record import Assessment, Finding
 from survey_app.site.site import Site
 from tests.assess.rule_case import apply_cure, assessed
@@ -52,13 +51,13 @@ def _is_listed_first(seed: int, fault: Fault, good: Assessment, found: Assessmen
     assert len(others) <= (3 if twice else 2), said
 
 
-def _cured(site: Site, finding: Finding, before: set[str], memo: Memo) -> list[str]:
+def _cured(site: Site, finding: Finding, before: set[str]) -> list[str]:
     """Apply every edit that a finding offers; return what stops now and did not before."""
     wrong = []
     for cure in finding.cures:
         if cure.edit is None:
             continue
-        after = assessed(apply_cure(site, cure), memo)
+        after = assessed(apply_cure(site, cure))
         new = [row.id for row in after.findings if row.severity == "stop" and row.id not in before]
         if new:
             wrong.append(f"{cure.text} -> {new}")
@@ -72,11 +71,10 @@ def test_cures_when_applied_in_good_designs_add_no_stop(start: int) -> None:
         fault, site = _planted(seed)
         if fault.code in ("region-unset", "region-unknown", "country-elsewhere"):
             continue  # other rules may well allow less: what they stop is no fault of the cure
-        memo = Memo()
-        faulty = assessed(site, memo)
+        faulty = assessed(site)
         stops = {row.id for row in faulty.findings if row.severity == "stop"}
         found = [row for row in faulty.findings if row.code == fault.code]
-        assert [wrong for row in found for wrong in _cured(site, row, stops, memo)] == []
+        assert [wrong for row in found for wrong in _cured(site, row, stops)] == []
 
 
 def test_every_fault_when_asked_can_be_planted() -> None:

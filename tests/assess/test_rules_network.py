@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import random
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from survey_app.site.edits import perform
 from survey_app.site.gear_part import PowerInput
 from survey_app.site.network import CameraTarget, Stream
 from survey_app.site.place import EdgePlace, PlanePoint
+from survey_app.site.site import Site
 from tests.assess.network_site import Sketch, yard
 from tests.assess.rule_case import apply_cure, catalogue
 
@@ -394,9 +396,16 @@ def found(assessment: Assessment, case: Case) -> Finding | None:
     return next((f for f in assessment.findings if f.code == case.code and f.subject == case.subject), None)
 
 
+@functools.lru_cache(maxsize=256)
+def planted(case: Case) -> tuple[Site, Assessment]:
+    """Return the site with the fault and its assessment: the fault that fires is the one that is cured."""
+    site = case.planted().site()
+    return site, assess(site)
+
+
 @pytest.mark.parametrize("case", CASES, ids=IDS)
 def test_rule_fires_where_its_fault_is_planted(case):
-    finding = found(assess(case.planted().site()), case)
+    finding = found(planted(case)[1], case)
     assert finding is not None
     assert finding.severity == case.severity
     assert finding.cures
@@ -415,8 +424,7 @@ CURED = [pytest.param(case, id=key) for key, case in zip(IDS, CASES, strict=True
 
 @pytest.mark.parametrize("case", CURED)
 def test_cure_applied_as_an_edit_removes_the_finding_and_brings_no_stop(case):
-    site = case.planted().site()
-    before = assess(site)
+    site, before = planted(case)
     finding = found(before, case)
     assert finding is not None
     cure = next(row for row in finding.cures if row.edit is not None)

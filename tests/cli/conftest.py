@@ -8,7 +8,9 @@ import platformdirs
 import pytest
 
 from survey_app.cli.run import run
+from survey_app.site.file import write_site
 from tests.cli.process import ROOT, Cli, Outcome
+from tests.plot import one_hop
 
 
 @pytest.fixture
@@ -30,6 +32,14 @@ def cli(
         return Outcome(status, captured.out, captured.err)
 
     return call
+
+
+@pytest.fixture(scope="session")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder of a sound site of one hop, for what is no matter of the design."""
+    folder = tmp_path_factory.mktemp("small") / "small"
+    write_site(one_hop().site(), folder)
+    return folder
 
 
 @pytest.fixture

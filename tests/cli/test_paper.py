@@ -45,9 +45,9 @@ def test_folder_gets_every_kind_of_file_under_its_own_name(
 
 
 @pytest.mark.parametrize("ending", ["pdf", "xlsx", "csv"])
-def test_ending_of_a_file_chooses_its_kind(cli: Cli, boatyard: Path, tmp_path: Path, ending: str) -> None:
+def test_ending_of_a_file_chooses_its_kind(cli: Cli, small: Path, tmp_path: Path, ending: str) -> None:
     file = tmp_path / f"count.{ending}"
-    assert cli("tally", boatyard, "-o", file).status == 0
+    assert cli("tally", small, "-o", file).status == 0
     assert [path.name for path in tmp_path.iterdir()] == [file.name]
     assert _is_what_it_says(file)
 
@@ -60,24 +60,24 @@ def test_without_a_target_the_current_folder_gets_the_file(
     assert sorted(path.name for path in tmp_path.iterdir()) == KINDS["schedule"]
 
 
-def test_ending_that_is_not_its_own_is_refused(cli: Cli, boatyard: Path, tmp_path: Path) -> None:
-    found = cli("sheets", boatyard, "-o", tmp_path / "sheets.xlsx")
+def test_ending_that_is_not_its_own_is_refused(cli: Cli, small: Path, tmp_path: Path) -> None:
+    found = cli("sheets", small, "-o", tmp_path / "sheets.xlsx")
     assert found.status == 2
     assert ".pdf" in found.err
 
 
-def test_same_site_gives_the_same_bytes(cli: Cli, boatyard: Path, tmp_path: Path) -> None:
+def test_same_site_gives_the_same_bytes(cli: Cli, small: Path, tmp_path: Path) -> None:
     for folder in ("one", "two"):
         for command in KINDS:
-            cli(command, boatyard, "-o", tmp_path / folder)
+            cli(command, small, "-o", tmp_path / folder)
     for file in (tmp_path / "one").iterdir():
         assert file.read_bytes() == (tmp_path / "two" / file.name).read_bytes(), file.name
 
 
-def test_one_sheet_per_radio_on_the_paper_that_was_asked_for(cli: Cli, boatyard: Path, tmp_path: Path) -> None:
-    radios = len(assess(read_site(boatyard)).radios)
+def test_one_sheet_per_radio_on_the_paper_that_was_asked_for(cli: Cli, small: Path, tmp_path: Path) -> None:
+    radios = len(assess(read_site(small)).radios)
     for paper, width_pt in (("a4", 595), ("letter", 612)):
-        cli("sheets", boatyard, "--paper", paper, "-o", tmp_path / f"{paper}.pdf")
+        cli("sheets", small, "--paper", paper, "-o", tmp_path / f"{paper}.pdf")
         document = pypdfium2.PdfDocument(tmp_path / f"{paper}.pdf")
         assert len(document) == radios
         assert document[0].get_width() == pytest.approx(width_pt, abs=1)

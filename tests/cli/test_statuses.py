@@ -135,16 +135,16 @@ def test_stop_does_not_keep_paper_from_being_written(cli: Cli, college: Path, tm
     assert found.out == f"{tmp_path / 'schedule.pdf'}\n"
 
 
-def test_sound_design_ends_with_0_and_an_empty_standard_error(cli: Cli, boatyard: Path) -> None:
-    found = cli("check", boatyard)
+def test_sound_design_ends_with_0_and_an_empty_standard_error(cli: Cli, small: Path) -> None:
+    found = cli("check", small)
     assert (found.status, found.err) == (0, "")
 
 
 @pytest.mark.parametrize("command", ["sheets", "bench", "schedule", "network", "tally"])
-def test_file_in_place_of_the_folder_ends_with_73(cli: Cli, boatyard: Path, tmp_path: Path, command: str) -> None:
+def test_file_in_place_of_the_folder_ends_with_73(cli: Cli, small: Path, tmp_path: Path, command: str) -> None:
     blocked = tmp_path / "blocked"
     blocked.write_text("kept")
-    found = cli(command, boatyard, "-o", blocked / "paper")
+    found = cli(command, small, "-o", blocked / "paper")
     assert (found.status, found.out) == (73, "")
     assert str(blocked) in found.err
     assert blocked.read_text() == "kept"
@@ -158,12 +158,12 @@ def test_folder_that_is_not_empty_is_refused_with_73(cli: Cli, tmp_path: Path, a
     assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
 
 
-def test_full_disk_under_standard_output_ends_with_73(boatyard: Path) -> None:
+def test_full_disk_under_standard_output_ends_with_73(small: Path) -> None:
     if not Path("/dev/full").exists():
         pytest.skip("this system has no device that is always full")
     with Path("/dev/full").open("wb") as full:
         found = subprocess.run(
-            [sys.executable, "-m", "survey_app", "check", boatyard, "--json"],
+            [sys.executable, "-m", "survey_app", "check", small, "--json"],
             env=environment(), stdout=full, stderr=subprocess.PIPE, check=False,
         )  # fmt: skip
     assert found.returncode == 73
@@ -230,8 +230,8 @@ def test_closed_pipe_ends_quietly(boatyard: Path) -> None:
     assert found.stdout.endswith(b"0\n")
 
 
-def test_closed_standard_output_is_told(boatyard: Path) -> None:
-    command = f'"{sys.executable}" -m survey_app check "{boatyard}" >&-'
+def test_closed_standard_output_is_told(small: Path) -> None:
+    command = f'"{sys.executable}" -m survey_app check "{small}" >&-'
     found = subprocess.run(["bash", "-c", command], env=environment(), capture_output=True, timeout=60, check=False)
     assert found.returncode == 73
     assert b"Traceback" not in found.stderr

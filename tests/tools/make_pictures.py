@@ -81,6 +81,8 @@ def _window(application: object, hue: str) -> None:
     window.desk.select(["P-E"])
     window.desk.say("")
     _rest(application, lambda: False, 1.5)
+    window.canvas.rested()
+    _rest(application, lambda: False, 0.5)
     _save(window, f"plan-{hue}")
     if hue == "day":
         _save(window.band, "section")

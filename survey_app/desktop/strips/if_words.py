@@ -21,6 +21,7 @@ IF_COLUMNS = (
     Column("before"),
     Column("after", strong=True),
     Column("change", figures=True),
+    Column("in words"),
 )
 _NOTHING = Cell("")
 
@@ -80,7 +81,7 @@ def _parted(before: tuple[str, ...], after: tuple[str, ...]) -> tuple[str, str]:
 
 
 def _row(key: str, which: str, before: str, after: str) -> Row:
-    return Row((Cell(key, key), Cell(which, which), Cell(before), Cell(after), _NOTHING), (key,))
+    return Row((Cell(key, key), Cell(which, which), Cell(before), Cell(after), _NOTHING, _NOTHING), (key,))
 
 
 def _figure(row: Changed) -> Row:
@@ -90,7 +91,7 @@ def _figure(row: Changed) -> Row:
         step = row.after - row.before
         sign = "+" if step > 0.0 else ""
         change = Cell(f"{sign}{number(step, 1)}", step)
-    return Row((Cell(row.id, row.id), Cell(row.quantity, row.quantity), before, after, change), (row.id,))
+    return Row((Cell(row.id, row.id), Cell(row.quantity, row.quantity), before, after, change, _NOTHING), (row.id,))
 
 
 def _with_unit(value: float | None, unit: str) -> Cell:
@@ -108,5 +109,5 @@ def _findings(answer: WhatIf) -> Iterator[Row]:
 def _finding(finding: Finding, before: str, after: str) -> Row:
     words = true_minus(finding.message)
     ids = tuple(one for one in (finding.subject, finding.second_subject) if one)
-    cells = (Cell(finding.subject, finding.subject), Cell(words, words), Cell(before, before), Cell(after, after))
-    return Row((*cells, _NOTHING), ids)
+    figures = (Cell(finding.subject, finding.subject), Cell("finding", "finding"), Cell(before), Cell(after), _NOTHING)
+    return Row((*figures, Cell(words, words)), ids)

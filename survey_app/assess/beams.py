@@ -63,18 +63,37 @@ def beams_of(job: Job, memo: Fresh | None = None) -> Beams:
     return Beams(left_deg=each[:, 0], right_deg=each[:, 1], lower_deg=each[:, 2])
 
 
+# edges by the kind of antenna and its figures: the types of the catalogue stand in every site
+_KNOWN_DEG: dict[tuple[object, ...], FloatArray] = {}
+_MOST_KNOWN = 1000
+
+
 def _edges_deg(found: list[Pattern]) -> FloatArray:
     """Return left, right and lower edge of each pattern, shape (n, 3)."""
-    kind = np.array([KINDS[pattern.model] for pattern in found], dtype=np.intp)
-    figures = np.array([_figures(pattern) for pattern in found], dtype=float).reshape(-1, 5)
-    half = patterns.half_power_azimuth_deg(kind, *figures[:, :4].T)
-    lower, _ = patterns.elevation_edges_deg(kind, _FALL_DB, *figures.T)
-    edges = np.stack([-half, half, lower], axis=1)
+    # by the letters of the figures: a zero and its negative stay apart
+    keys = [(pattern.model, *map(repr, _figures(pattern))) for pattern in found]
+    # taken out at once: another thread may empty the whole meanwhile
+    held = {key: _KNOWN_DEG.get(key) for key in keys}
+    unknown = {key: pattern for key, pattern in zip(keys, found, strict=True) if held[key] is None}
+    searched = dict(zip(unknown, _searched_deg(list(unknown.values())), strict=True))
+    if len(_KNOWN_DEG) > _MOST_KNOWN:
+        _KNOWN_DEG.clear()
+    _KNOWN_DEG.update(searched)
+    rows = held | searched
+    edges = np.array([rows[key] for key in keys]).reshape(-1, 3)
     for n, pattern in enumerate(found):
         if pattern.model == "table" and pattern.azimuth_cut and pattern.elevation_cut:
             cut = patterns.Cut.of(pattern.azimuth_cut.angle_deg, pattern.azimuth_cut.relative_db)
             edges[n, :2] = cut.edges_deg(_FALL_DB)
     return edges
+
+
+def _searched_deg(found: list[Pattern]) -> FloatArray:
+    kind = np.array([KINDS[pattern.model] for pattern in found], dtype=np.intp)
+    figures = np.array([_figures(pattern) for pattern in found], dtype=float).reshape(-1, 5)
+    half = patterns.half_power_azimuth_deg(kind, *figures[:, :4].T)
+    lower, _ = patterns.elevation_edges_deg(kind, _FALL_DB, *figures.T)
+    return np.stack([-half, half, lower], axis=1)
 
 
 def _figures(pattern: Pattern) -> tuple[float, ...]:

@@ -230,13 +230,11 @@ def _ripple(hop_id: str, one: _Over, radios: RadioArrays, hops: HopArrays) -> Wa
         rise_deg = np.rad2deg(np.arctan2(np.subtract(h_s_m, h_a_m), one.distance_m))
         total: FloatArray = np.zeros(np.shape(grazing_deg))
         for row, (bearing, _, aim, bracket), direct_deg in zip(rows, one.toward, (rise_deg, -rise_deg), strict=True):
-            for elevation, sign in ((-grazing_deg, 1.0), (direct_deg, -1.0)):
-                at = np.broadcast_to(elevation, total.shape)
-                full = np.full(total.shape, 1.0)
-                gain = gain_toward_dbi(
-                    radios, np.full(total.shape, row), bearing * full, at, aim * full, bracket * full
-                )
-                total = total + sign * gain
+            both_deg = np.stack([np.broadcast_to(-grazing_deg, total.shape), np.broadcast_to(direct_deg, total.shape)])
+            reflected, direct = gain_toward_dbi(
+                radios, np.array(row), np.array(bearing), both_deg, np.array(aim), np.array(bracket)
+            )
+            total = total + reflected - direct
         return total
 
     def at_level(level_m: FloatArray) -> FloatArray:

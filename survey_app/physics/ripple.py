@@ -18,8 +18,8 @@ __all__ = ["Ripple", "height_ripple", "null_heights_m", "water_level_ripple"]
 #: Gain toward the reflected ray less that toward the direct one, at the given heights or water levels in metres.
 GainAt: TypeAlias = Callable[[FloatArray], ArrayLike]
 
-# Halvings of a bracket: the last one is finer than float64 resolves.
-_HALVINGS = 60
+# Halvings of a bracket: the last one of a bracket of metres is finer than a thousandth of a nanometre.
+_HALVINGS = 42
 
 
 class Ripple(NamedTuple):

@@ -27,7 +27,7 @@ from tests.benchmarks.ratio import Ratio
 
 __all__ = ["measure"]
 
-_STAGES = ("interference_of", "fine_air", "route_rows", "capacity_of", "failure_rows", "leg_loads")
+_STAGES = ("at_rest", "fine_air", "route_rows", "capacity_of", "failure_rows", "leg_loads")
 _RULES = ("air", "ways", "same_channel", "addressing", "network")
 _MAIN_LOBE_DB = 10.0
 

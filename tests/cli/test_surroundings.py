@@ -49,7 +49,7 @@ for next_one, words in groupby(sys.argv[1:], ";".__eq__):
 def _outputs(changes: dict[str, str], folder: Path) -> dict[str, bytes]:
     env = environment(HOME=str(folder / "hëim mit 空白"), **changes)
     env.pop("PYTHONHASHSEED", None)
-    yard = str(ROOT / "demo_sites" / "mill")
+    yard = str(ROOT / "demo_sites" / "college")
     paper = folder / "päper wîth späces"
     commands = {
         "check": ["check", yard],
@@ -98,5 +98,5 @@ def test_home_that_does_not_exist_is_no_fault(tmp_path: Path) -> None:
 
 
 def test_progress_is_shown_to_a_terminal_only(tmp_path: Path) -> None:
-    found = survey_app("sheets", ROOT / "demo_sites" / "mill", "-o", tmp_path / "a.pdf")
+    found = survey_app("sheets", ROOT / "demo_sites" / "boatyard", "-o", tmp_path / "a.pdf")
     assert found.stderr == b""

@@ -10,6 +10,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from survey_app.assess.interference import interference_of
+from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
+from survey_app.assess.numbers import numbers
 from survey_app.assess.pipeline import assess
 from survey_app.site.evidence import Reading, Scan, ScanRow, Sight
 from survey_app.site.network import CameraTarget, Stream
@@ -284,6 +288,29 @@ def _side_by_side(draw: random.Random, drawn: Drawn) -> bool:
     return True
 
 
+_HARDLY_HEARD_DBM, _SPOILT_DB = -80.0, 9.0
+
+
+def _on_one_channel(draw: random.Random, drawn: Drawn) -> bool:
+    """Put a second cell on the channel of the first, where a far end hears its hub and the hubs hardly each other."""
+    if len(drawn.cells) < 2:
+        return False
+    first, second = (_radio(drawn, cell.access_point) for cell in drawn.cells[:2])
+    assert first.channel is not None
+    drawn.plot.set("radios", second.id, channel=first.channel)
+    quiet = ScanRow(channel=first.channel, level_dbm=-92.0, busy_percent=4.0)
+    drawn.plot.evidence["scans"] = [
+        Scan(at=row.at, by=row.by, mount=row.mount, rows=(quiet,)) if row.mount == second.mount else row
+        for row in drawn.plot.evidence["scans"]
+    ]
+    job = Job(drawn.plot.site())
+    found = numbers(job, _regions())
+    between = interference_of(job, found, Fresh())
+    row, level = found.radios.row, between.in_channel_dbm
+    hubs = max(level[row[first.id], row[second.id]], level[row[second.id], row[first.id]])
+    return bool(hubs < _HARDLY_HEARD_DBM and min(between.down.margin_needed_db) < _SPOILT_DB)
+
+
 def _wrong_plug(draw: random.Random, drawn: Drawn) -> bool:
     plugs = [device.id for device in drawn.plot.rows["devices"] if device.gear == "plug-24"]
     if not plugs:
@@ -527,6 +554,7 @@ FAULTS: tuple[Fault, ...] = (
     Fault("mixed-slant", "note", _crossed),
     Fault("one-spot", "stop", _two_on_one),
     Fault("deaf-neighbour", "stop", _side_by_side, follows="same-channel-heard"),
+    Fault("same-channel-heard", "warn", _on_one_channel, follows="growth"),
     Fault("unanchored", "warn", _set_site(plane=Plane())),
     Fault("north-unsure", "warn", _set_mount(position_sigma_m=95.0)),
     Fault("height-guessed-decides", "warn", _guessed, follows="chance-low"),

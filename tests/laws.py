@@ -130,6 +130,7 @@ def _airtime_sums(site: Site, found: Assessment) -> None:
         if cell.airtime_used_fraction is None or cell.airtime_limit_fraction is None:
             continue
         used = sum(row.demand_mbps / row.phy_rate_mbps for row in directions if row.demand_mbps > 0.0)
+        used += cell.multicast_fraction
         assert math.isclose(cell.airtime_used_fraction, used, abs_tol=TOLERANCE["fraction"])
         load = used / cell.airtime_limit_fraction
         assert math.isclose(cell.load_fraction, load, abs_tol=TOLERANCE["fraction"] * 10)

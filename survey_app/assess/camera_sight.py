@@ -8,14 +8,18 @@ from typing import NamedTuple
 import numpy as np
 
 from survey_app.assess.demand import target_xy
-from survey_app.assess.in_the_way import Surroundings
+from survey_app.assess.in_the_way import Stand, Surroundings, of_solids
 from survey_app.assess.job import Job
+from survey_app.assess.memo import Fresh
+from survey_app.ground.clearance import Pairs
 from survey_app.ground.place import Placed
 from survey_app.ground.ray.crossings import crossings
+from survey_app.ground.ray.near import near
 from survey_app.ground.solids import SolidKind
+from survey_app.physics.arrays import FloatArray
 from survey_app.site.network import CameraTarget
 
-__all__ = ["Hidden", "hidden_targets"]
+__all__ = ["Hidden", "hidden_targets", "line_of_sight"]
 
 _PASSING = frozenset({int(SolidKind.TRAFFIC), int(SolidKind.WIRE)})
 _AT_LENS_M = 1.0  # its own pole, bracket and wall
@@ -42,7 +46,7 @@ class Hidden(NamedTuple):
     height_m: float
 
 
-def hidden_targets(job: Job, placed: Placed, around: Surroundings) -> dict[str, Hidden]:
+def hidden_targets(job: Job, placed: Placed, around: Surroundings, memo: Fresh) -> dict[str, Hidden]:
     """Return what hides the middle of the target of a camera, for those that do not see it.
 
     Parameters
@@ -53,6 +57,8 @@ def hidden_targets(job: Job, placed: Placed, around: Surroundings) -> dict[str, 
         Where things are.
     around : Surroundings
         What stands on the site, trees in leaf.
+    memo : Fresh
+        What is known from an earlier value of the site; every camera is looked at by itself.
 
     Notes
     -----
@@ -65,15 +71,30 @@ def hidden_targets(job: Job, placed: Placed, around: Surroundings) -> dict[str, 
         for camera in job.cameras.values()
         if camera.target is not None and camera.environment != "indoors" and camera.id in placed.cameras
     ]
-    lines = {key: line for key, target in seen if (line := _line(placed, key, target)) is not None}
+    lines = {key: line for key, target in seen if (line := line_of_sight(placed, key, target)) is not None}
     if not lines:
         return {}
     names = list(lines)
     ends = np.array([lines[key] for key in names])
-    stand = around.now
+    stand, feet_m = around.now, placed.feet_m
+    under = near(stand.index, ends[:, 0], ends[:, 1], 0.0)
+    under_each: list[dict[str, None]] = [{} for _ in names]
+    things = of_solids(stand.thing, Pairs(under.ray, under.family.astype(np.int64), under.body))
+    for ray, thing in zip(under.ray.tolist(), things.tolist(), strict=True):
+        under_each[ray][stand.standing.solids.ids[thing]] = None
+    given = [
+        (lines[key], tuple((around.structures[one], feet_m[one]) for one in sorted(under_each[n])))
+        for n, key in enumerate(names)
+    ]
+    found = memo.each("hidden targets", names, given, lambda stale: _first_met(stand, ends[stale]))
+    return {key: one for key, one in zip(names, found, strict=True) if one is not None}
+
+
+def _first_met(stand: Stand, ends: FloatArray) -> list[Hidden | None]:
+    """Return what hides each target, of lines of shape (n, 2, 3)."""
     found = crossings(stand.index, ends[:, 0], ends[:, 1])
     length_m = np.sqrt(np.sum((ends[:, 1] - ends[:, 0]) ** 2, axis=1))
-    hidden: dict[str, Hidden] = {}
+    hidden: list[Hidden | None] = [None] * len(ends)
     for row in np.flatnonzero(np.isfinite(found.inside_from)).tolist():
         ray, part = int(found.ray[row]), float(found.inside_from[row])
         if int(stand.kind[found.family[row]][found.body[row]]) in _PASSING:
@@ -82,15 +103,26 @@ def hidden_targets(job: Job, placed: Placed, around: Surroundings) -> dict[str, 
             continue
         x_m, y_m, height_m = (ends[ray, 0] + part * (ends[ray, 1] - ends[ray, 0])).tolist()
         at_m = part * math.dist(ends[ray, 0, :2], ends[ray, 1, :2])
-        known = hidden.get(names[ray])
+        known = hidden[ray]
         if known is None or at_m < known.at_m:
-            thing = stand.standing.solids.ids[found.thing[row]]
-            hidden[names[ray]] = Hidden(thing, at_m, x_m, y_m, height_m)
+            hidden[ray] = Hidden(stand.standing.solids.ids[found.thing[row]], at_m, x_m, y_m, height_m)
     return hidden
 
 
-def _line(placed: Placed, camera_id: str, target: CameraTarget) -> tuple[tuple[float, ...], tuple[float, ...]] | None:
-    """Return lens and middle of the target, or None where one has no place."""
+def line_of_sight(
+    placed: Placed, camera_id: str, target: CameraTarget
+) -> tuple[tuple[float, float, float], tuple[float, float, float]] | None:
+    """Return lens and middle of the target of a camera, or None where one has no place.
+
+    Parameters
+    ----------
+    placed : Placed
+        Where things are.
+    camera_id : str
+        A camera with a place.
+    target : CameraTarget
+        Its target.
+    """
     spot = placed.cameras[camera_id]
     x_m, y_m = target_xy(placed, target)
     if not all(map(math.isfinite, (spot.x_m, spot.y_m, spot.elevation_m, x_m, y_m))):

@@ -59,6 +59,7 @@ def cell_rows(
                 airtime_limit_fraction=number(need.efficiency[n]),
                 load_fraction=number(air.load_fraction[n]) if known else None,
                 demand_mbps=float(need.demand_mbps[n]),
+                multicast_fraction=float(np.nan_to_num(need.multicast_fraction[n])),
                 air_fraction=number(fine.air_fraction[n]),
                 heard_cells=tuple(ids[place] for place in fine.others.cells[n]),
                 heard_fraction=float(fine.others.heard_fraction[n]),

@@ -22,7 +22,8 @@ class Air:
     hop_airtime_fraction : ndarray of float, shape (hops,)
         Airtime that each hop takes, both directions: sum of demand over link rate.
     used_fraction, load_fraction : ndarray of float, shape (cells,)
-        Sum over the cell; the same over the cell's limit. NaN where a hop carries nothing at all.
+        Sum over the cell, with the multicast that its access point repeats; the same over the cell's limit. NaN where a
+        hop carries nothing at all.
     """
 
     hop_airtime_fraction: FloatArray
@@ -53,6 +54,6 @@ def cell_air(
         Traffic and link rate to the access point and to the station. [Mbit/s]
     """
     each = _airtime(up_demand_mbps, up_rate) + _airtime(down_demand_mbps, down_rate)
-    used = np.zeros(len(need.efficiency))
+    used = need.multicast_fraction.copy()
     np.add.at(used, hops.cell, each)
     return Air(hop_airtime_fraction=each, used_fraction=used, load_fraction=used / need.efficiency)

@@ -95,11 +95,16 @@ class CellNeed:
         Throughput over link rate; the cell's airtime limit.
     needed_rate_mbps : ndarray of float
         Link rate at which the cell stays at its planned load, if every station has it. [Mbit/s]
+    multicast_mbps, multicast_fraction : ndarray of float
+        Multicast video that the access point repeats to all its stations, and the air that this takes at the lowest
+        rate; 0 where it gives turns. [Mbit/s, 1]
     """
 
     demand_mbps: FloatArray
     efficiency: FloatArray
     needed_rate_mbps: FloatArray
+    multicast_mbps: FloatArray
+    multicast_fraction: FloatArray
 
 
 def access_of(job: Job, access_point: str) -> str:
@@ -136,8 +141,42 @@ def cell_needs(job: Job, hops: HopArrays, demand: Mapping[str, HopDemand]) -> Ce
         row = demand[hop_id]
         total[hops.cell[n]] += row.peak_to_access_point_mbps + row.peak_to_station_mbps
     efficiency = np.array([cell_efficiency(job, ap, len(rows)) for ap, rows in job.cells.items()], dtype=float)
-    needed = total / (efficiency * job.defaults.load_warn_fraction)
-    return CellNeed(demand_mbps=total, efficiency=efficiency, needed_rate_mbps=needed)
+    multicast = multicast_mbps(job, demand)
+    taken = np.where(multicast > 0.0, multicast / lowest_rates_mbps(job), 0.0)
+    left = efficiency * job.defaults.load_warn_fraction - taken
+    with np.errstate(divide="ignore", invalid="ignore"):
+        needed = np.where(left > 0.0, total / left, np.where(np.isnan(left), np.nan, np.inf))
+    return CellNeed(
+        demand_mbps=total,
+        efficiency=efficiency,
+        needed_rate_mbps=needed,
+        multicast_mbps=multicast,
+        multicast_fraction=taken,
+    )
+
+
+def lowest_rates_mbps(job: Job) -> FloatArray:
+    """Return the rate at which each access point repeats multicast, index 0 of one stream; NaN without a type."""
+    found = []
+    for access_point in job.cells:
+        radio = job.radios[access_point]
+        kind, width = job.radio_type(radio), float(radio.width_mhz or job.defaults.width_mhz)
+        found.append(float(phy_rate_mbps(kind.mode, width, 0, 1)) if kind is not None else np.nan)
+    return np.array(found, dtype=float)
+
+
+def multicast_mbps(job: Job, demand: Mapping[str, HopDemand]) -> FloatArray:
+    """Return the multicast video that crosses each cell of contended access, every stream once. [Mbit/s]
+
+    What a station sends to a group the access point repeats to its whole cell; what comes by wire or from another hop
+    it sends so in the first place. The hop that carries it to or from the station is counted besides, as planned.
+    """
+    total = np.zeros(len(job.cells))
+    for n, (access_point, cell_hops) in enumerate(job.cells.items()):
+        if access_of(job, access_point) == "contention":
+            streams = dict(stream for hop in cell_hops for stream in demand[hop.id].multicast)
+            total[n] = sum(streams[key] for key in sorted(streams))
+    return total
 
 
 def needed_mcs(rates: HopRates, hops: HopArrays, need: CellNeed) -> IntArray:

@@ -17,7 +17,7 @@ from survey_app.assess.in_the_way import Surroundings, surroundings_of, things_n
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh, Memo
 from survey_app.assess.nulls import number
-from survey_app.assess.numbers import Numbers, Steady, moved, steady_of
+from survey_app.assess.numbers import Numbers, Steady, at_powers, moved, steady_of
 from survey_app.assess.obstruction import NOTHING_KNOWN, HopObstruction, obstruction_of_rows
 from survey_app.assess.reach import Reach, radio_reach
 from survey_app.assess.record import Assessment, ReachArc
@@ -173,7 +173,8 @@ class Lift:
     regions : Regions or None
         Radio rules; None reads those that travel with the program.
     assessment : Assessment or None
-        That of the site, if there is one: the common aims that are held need not be searched then.
+        That of the site, if there is one: the common aims that are held need not be searched then, and what automatic
+        power answers other cells is held; without it power answers noise alone.
     may_compile : bool, default True
         Whether to wait for kernels that have no machine code yet. Else what stands in the way stays as assessed until
         another thread has had them compiled, and the hops are named as stale.
@@ -247,10 +248,18 @@ class Lift:
         """Return the numbers of what is concerned, and whether what stands in the way is of the edited site."""
         try:
             with self._guard():
-                return moved(*self._in_its_place(job, site), held=held), True
+                return self._answering(job, moved(*self._in_its_place(job, site), held=held)), True
         except NotCompiledError:
             ways = [self._ways.get(key, NOTHING_KNOWN) for key in job.hops]
-            return moved(job, self._steady, obstruction_of_rows(ways), held=held), False
+            return self._answering(job, moved(job, self._steady, obstruction_of_rows(ways), held=held)), False
+
+    def _answering(self, job: Job, found: Numbers) -> Numbers:
+        """Return the same with what automatic power answers other cells, held as it was assessed."""
+        known = (self._known.get(key) for key in found.radios.ids)
+        answered = np.array([row.tx_power_answer_db if row is not None else 0.0 for row in known], dtype=float)
+        if not answered.any():
+            return found
+        return at_powers(job, found, np.minimum(found.powers.service_dbm + answered, found.powers.full_dbm))
 
     def _in_its_place(self, job: Job, site: Site) -> tuple[Job, Steady, Surroundings]:
         """Return what is concerned among the structures near its hops, which stand where the edited site has them."""

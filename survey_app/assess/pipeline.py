@@ -167,7 +167,7 @@ def assess(
         head_ends={row.id: row for row in head_ends},
         failures={row.subject: row for row in failures},
         faults=around.faults,
-        hidden=hidden_targets(job, found.placed, around),
+        hidden=hidden_targets(job, found.placed, around, work),
         ripples=ripples(job, found.placed, found.radios, found.hops, found.where, found.aims, work),
         offers=offers(job, around, found.radios, found.hops, found.obstruction, work, over_traffic=False),
         offers_over_traffic=offers(job, around, found.radios, found.hops, found.obstruction, work, over_traffic=True),

@@ -42,6 +42,8 @@ class HopDemand:
         The same by night. [Mbit/s]
     cameras : tuple of str
         Cameras whose video crosses the hop.
+    multicast : tuple of (str, float)
+        Those of them that send it to a group, with what the network carries of each. [Mbit/s]
     """
 
     to_access_point_mbps: float = 0.0
@@ -49,6 +51,7 @@ class HopDemand:
     night_to_access_point_mbps: float = 0.0
     night_to_station_mbps: float = 0.0
     cameras: tuple[str, ...] = ()
+    multicast: tuple[tuple[str, float], ...] = ()
 
     @property
     def peak_to_access_point_mbps(self) -> float:
@@ -141,10 +144,13 @@ def demand_by_hop(job: Job, graph: Graph | None = None) -> dict[str, HopDemand]:
     """
     loads = leg_loads(job, graph or build_graph(job))
     none = LegLoad()
+    to_groups = {key for key, camera in job.cameras.items() if camera.stream.multicast}
+    rates = camera_rates(job) if to_groups else {}
     found = {}
     for hop_id in job.hops:
         row = loads.get(hop_id, none)
-        found[hop_id] = HopDemand(row.day[0], row.day[1], row.night[0], row.night[1], tuple(row.cameras))
+        multicast = tuple((key, rates[key].peak_mbps) for key in sorted(to_groups & set(row.cameras)))
+        found[hop_id] = HopDemand(row.day[0], row.day[1], row.night[0], row.night[1], tuple(row.cameras), multicast)
     return found
 
 

@@ -54,9 +54,10 @@ def _propose(
     """Propose channels and widths for all cells.
 
     The plan leaves the worst direction the greatest margin at the needed rate, in dB, with all interference counted; of
-    plans that are worth the same there, to half a dB, it is the one that carries most, in Mbit/s. Rules, gear, locks,
-    scans and radar duty are kept. The site is left as it is: the plan is written beside it as an alternative. What
-    could not be proven in the time is stated as a gap. The exit status is 1 where the proposed design has a stop.
+    plans that are worth the same there, to half a dB, it is the one that carries most, in Mbit/s. A worst margin is
+    proven to a fifth of a dB, which no unit shows. Rules, gear, locks, scans and radar duty are kept. The site is left
+    as it is: the plan is written beside it as an alternative. What could not be proven in the time is stated as a gap.
+    The exit status is 1 where the proposed design has a stop.
     """
     from survey_app.assess.pipeline import assess
     from survey_app.ground.relief.opening import open_site
@@ -158,6 +159,11 @@ def _worth(plan: ChannelPlan) -> str:
 def _sure(plan: ChannelPlan) -> str:
     if plan.margin_gap_db == 0.0 and plan.capacity_gap_percent < 0.01:
         return "Proven: no plan has a better worst margin, or carries more with it."
+    if plan.margin_gap_db == 0.0:
+        return (
+            "Proven: no plan has a better worst margin. Not proven in the time: another might carry "
+            f"{plan.capacity_gap_percent:.1f} % more with it."
+        )
     return (
         f"Not proven in the time: another plan might have {plan.margin_gap_db:.1f} dB more in its worst direction, or "
         f"carry {plan.capacity_gap_percent:.1f} % more."

@@ -16,6 +16,7 @@ from survey_app.physics.airtime import equal_rate_mbps
 from survey_app.physics.turns import turns_mbps
 from survey_app.site.edits import add_evidence
 from survey_app.site.evidence import Scan, ScanRow
+from survey_app.site.network import Stream
 from survey_app.site.site import Site
 from tests.assess.rule_case import assessed
 from tests.assess.test_rules_radio import second_cell_elsewhere, second_cell_on_the_channel
@@ -176,3 +177,36 @@ def test_cells_that_hear_each_other_share_one_air_and_say_so() -> None:
         shared = (row.load_fraction or 0.0) + others + (row.neighbours_fraction or 0.0)
         assert row.load_with_others_fraction == pytest.approx(shared)
     assert all(row.heard_cells == () and row.heard_fraction == 0.0 for row in apart.cells)
+
+
+def test_multicast_takes_its_air_at_the_lowest_rate() -> None:
+    """One camera of 4 Mbit/s, 1.06 of it on the network: 4.24 Mbit/s at 6.5 Mbit/s are 0.6523 of the air; its own way
+    up, 4.24 / 130, and 0.008 back take 0.0327 besides. Over 0.55: 1.245 of what the cell carries.
+    """
+    plot = one_hop(cameras=1)
+    quiet = assessed(plot.site()).cells[0]
+    plot.set("cameras", "C1", stream=Stream(rate_mbps=4.0, multicast=True))
+    loud = assessed(plot.site()).cells[0]
+    assert (quiet.multicast_fraction, loud.multicast_fraction) == (0.0, pytest.approx(4.24 / 6.5, abs=1e-9))
+    assert (loud.airtime_used_fraction or 0.0) - (quiet.airtime_used_fraction or 0.0) == pytest.approx(
+        4.24 / 6.5, abs=1e-9
+    )
+    assert loud.load_fraction == pytest.approx((4.24 / 6.5 + 4.248 / 130.0) / 0.55, abs=1e-3)
+    assert (loud.air_fraction or 0.0) > (quiet.air_fraction or 0.0) + 4.24 / 6.5, "waits and headers come on top"
+    assert loud.more_cameras == 0
+    polled = one_hop(cameras=1)
+    polled.set("cameras", "C1", stream=Stream(rate_mbps=4.0, multicast=True))
+    polled.set("radios", "A", access="scheduled")
+    assert assessed(polled.site()).cells[0].multicast_fraction == 0.0
+
+
+def test_multicast_of_a_small_stream_lets_pictures_wait_longer() -> None:
+    plot = one_hop(cameras=2)
+    plot.set("cameras", "C1", stream=Stream(rate_mbps=1.0))
+    before = assessed(plot.site()).cells[0]
+    plot.set("cameras", "C1", stream=Stream(rate_mbps=1.0, multicast=True))
+    after = assessed(plot.site()).cells[0]
+    assert before.delay_p99_ms
+    assert before.more_cameras
+    assert (after.delay_p99_ms or 0.0) > before.delay_p99_ms
+    assert (after.more_cameras or 0) < before.more_cameras

@@ -168,15 +168,16 @@ def test_what_is_kept_between_edits_gives_what_a_cold_assessment_gives() -> None
     from tests.assess.test_rules_radio import second_cell_on_the_channel
 
     site, memo = second_cell_on_the_channel().site(), Memo()
-    far = {radio.id: radio for radio in site.design.radios}["T"]
+    far = {radio.id: radio for radio in site.design.radios}["B"]
     steps: list[Callable[[Site], Edit] | None] = [
         None,
         lambda s: add(s, hall()),
-        lambda s: move_by(s, ["hall"], dx_m=0.0, dy_m=100.0),
-        lambda s: set_channel(s, "T", 165),
-        lambda s: set_channel(s, "T", far.channel or 0),
-        lambda s: set_power(s, "T", 3.0, "fixed"),
-        lambda s: remove(s, ["hall"]),
+        lambda s: move_by(s, "hall", dx_m=0.0, dy_m=100.0),
+        lambda s: move_by(s, "hall", dx_m=0.0, dy_m=-100.0),
+        lambda s: set_channel(s, "B", 165),
+        lambda s: set_channel(s, "B", far.channel or 0),
+        lambda s: set_power(s, "B", 3.0, "fixed"),
+        lambda s: remove(s, "hall"),
         lambda s: set_defaults(s, interference_rise_db=4.0),
     ]
     heard_dbm = []

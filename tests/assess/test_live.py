@@ -74,10 +74,21 @@ def test_live_numbers_are_those_of_the_assessment_to_the_last_bit(file: str, reg
     whole = assess(site, regions)
     compared = 0
     for mount in sorted({radio.mount for radio in site.design.radios})[::2]:
-        found = live(site, [mount], regions)
+        found = Lift(site, [mount], regions, whole).at(site, settled=True)
         assert found.stale == frozenset()
         compared += _assert_same(found, whole)
     assert compared > 100
+
+
+def test_live_without_an_assessment_answers_noise_alone(regions: Regions) -> None:
+    """The unit at the hall answers a neighbour at the column with 11 dB: who has not heard of it sends 3 dBm."""
+    site = read_site(DEMO_SITES / "mill")
+    whole = assess(site, regions)
+    alone, told = live(site, ["hall-north"], regions), Lift(site, ["hall-north"], regions, whole).at(site)
+    level = whole.hop("C1").ends.station.rx_level_dbm
+    assert level is not None
+    assert told.hops["C1"].station.rx_level_dbm == level
+    assert alone.hops["C1"].station.rx_level_dbm == pytest.approx(level - 11.0)
 
 
 def test_moved_pole_is_followed_by_its_hops_and_whole_cell(regions: Regions) -> None:

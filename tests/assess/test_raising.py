@@ -22,7 +22,7 @@ from survey_app.assess.raising.search import Sight
 from survey_app.assess.record import Cure
 from survey_app.errors import UnknownNameError
 from survey_app.site.edits import change, perform
-from survey_app.site.place import PlanePoint
+from survey_app.site.place import PlanePoint, PointPlace
 from survey_app.site.site import Site
 from survey_app.site.structure import Obstacle, TrafficArea, TreeStand
 from tests.plot import Plot, one_hop
@@ -240,6 +240,30 @@ def test_nothing_clears_a_tower_and_the_answer_says_so() -> None:
     assert all(row.by_m is None and row.reason for row in found)
     assert "30" not in of(found, "access_point").reason, "an office carries nothing so high"
     assert not moves_offered(blocked_by(tower))
+
+
+def inside_the_office(**mount: Any) -> Site:
+    """Return the hop whose access point is drawn inside the office, under its roof, so that a wall cuts it."""
+    plot: Plot = one_hop()
+    plot.set("structures", "column", height_m=12.0)
+    middle = PointPlace(kind="point", position=PlanePoint(x_m=15.0, y_m=6.0))
+    plot.set("mounts", "m-office", place=middle, height_m=4.0, height_reference="ground", **mount)
+    return plot.site()
+
+
+def test_inside_its_own_building_only_over_the_roof_is_clear() -> None:
+    site = inside_the_office()
+    (row,) = assess(site).hops
+    assert row.cut_by == "office", "else the case shows nothing"
+    found = of(how_high(site, "H-S"), "access_point")
+    assert (found.by_m or 0.0) > 1.0, "a move of 0 m leaves the wall in the hop"
+    assert of(how_high(site, "H-S"), "station").by_m is None
+
+
+def test_from_indoors_no_height_clears_and_the_answer_names_the_end() -> None:
+    found = how_high(inside_the_office(environment="indoors"), "H-S")
+    assert found
+    assert all(row.by_m is None and "indoors" in row.reason for row in found)
 
 
 def test_lanes_count_on_request() -> None:

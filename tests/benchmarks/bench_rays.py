@@ -26,6 +26,16 @@ __all__ = ["measure"]
 _POINTS, _BUILDINGS, _SIDE_M = 500, 2000, 2000.0
 _SAMPLE = 4000
 _HEIGHTS_M = ((5.0, 25.0), (2.0, 10.0), (15.0, 40.0))
+_PEAK = """
+import resource, sys
+from survey_app.ground.ray import blocked, crossings
+from tests.benchmarks.bench_rays import _index
+from tests.bodies import sight_lines
+ends = sight_lines(500, 5.0, 25.0, 2000.0)
+index = _index(int(sys.argv[1]), 2000.0)[0]
+(blocked if sys.argv[2] == "yes or no" else crossings)(index, *ends)
+print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0)
+"""
 _FIRST_USE = """
 import sys, time
 from survey_app.ground.ray import blocked, crossings, near, ray_index
@@ -61,7 +71,7 @@ def measure() -> list[Ratio]:
     scene = rtcore_scene.EmbreeScene()
     TriangleMesh(scene, triangles(outlines, tops).astype(np.float32))
     rows += [_yes_or_no(index, scene, *heights) for heights in _HEIGHTS_M]
-    return [*rows, *_growth(), *_first_use()]
+    return [*rows, *_growth(), *_memory(), *_first_use()]
 
 
 def _all_crossings(index: RayIndex, outlines: list[shapely.Polygon]) -> Ratio:
@@ -118,6 +128,17 @@ def _growth() -> list[Ratio]:
                     Ratio(f"{name}, {count} buildings", took / before[name], "times a tenth of them", at_most=bar)
                 )
             before[name] = took
+    return rows
+
+
+def _memory() -> list[Ratio]:
+    """Return the largest memory of a process that asks all sight lines at once."""
+    rows = []
+    for count, what, most in ((2000, "crossings", 1000.0), (20_000, "yes or no", 1000.0), (20_000, "crossings", None)):
+        ran = subprocess.run(
+            [sys.executable, "-c", _PEAK, str(count), what], check=True, capture_output=True, text=True
+        )
+        rows.append(Ratio(f"{what} of 124750 rays, {count} buildings, at most", float(ran.stdout), "MB", at_most=most))
     return rows
 
 

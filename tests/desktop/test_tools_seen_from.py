@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from survey_app.assess.camera_sight import line_of_sight
 from survey_app.assess.coverage import places_that_see, what_stands
 from survey_app.assess.job import Job
 from survey_app.drawing.shapes import Path
@@ -55,6 +56,18 @@ def test_marked_places_are_those_of_the_assessment_and_a_press_hangs_a_mount_as_
     assert hand.steps == (f"Hang mount {new.id} where it sees ST-gate",)
     hand.desk.undo()
     assert {one.id for one in hand.design.mounts} == before
+
+
+def test_of_a_camera_its_target_is_to_be_seen(hand, qtbot):
+    camera = next(one for one in hand.design.cameras if one.target is not None)
+    tool = _look(hand, qtbot, camera.id, "shed", "office")
+    job = Job(hand.site)
+    _, middle = line_of_sight(job.placed, camera.id, camera.target)
+    edges, _ = places_that_see(job, what_stands(job), np.array(middle), structures={"shed", "office"})
+    lines = [shape for shape in tool.overlay.shapes if isinstance(shape, Path)]
+    assert len(lines) == sum(len(one.runs) for one in edges) > 0
+    (x0, y0), (x1, y1) = lines[0].points
+    assert f"sees the target of {camera.id}" in hand.hover((x0 + x1) / 2.0, (y0 + y1) / 2.0)
 
 
 def test_beside_the_marks_nothing_is_hung(hand, qtbot):

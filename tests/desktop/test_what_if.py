@@ -18,6 +18,7 @@ from survey_app.desktop.shell.preferences import Preferences
 from survey_app.desktop.shell.supposer import Supposer
 from survey_app.desktop.shell.window import Window
 from survey_app.desktop.strips.if_page import IfPage
+from survey_app.desktop.strips.if_words import if_rows
 from survey_app.desktop.supposed import REFUSAL, Supposed
 from survey_app.drawing.roles import Role
 from survey_app.errors import UsageError
@@ -157,6 +158,18 @@ def test_a_row_of_the_failures_can_be_supposed(window: Window, qtbot: Any) -> No
     assert window.desk.supposed.event == Fails(table.table.rows[0].ids[0])
     QTest.keyClick(table, Key.Key_Escape)
     assert window.desk.supposed is None
+
+
+def test_a_camera_that_comes_home_otherwise_tells_the_legs_that_differ() -> None:
+    site = second_way()[1][0].edit.after
+    rows = if_rows(what_if(site, Fails("H-S1")))
+    (way,) = [row for row in rows if row.cells[1].text == "way home over"]
+    before, after = way.cells[2].text.split(" › "), way.cells[3].text.split(" › ")
+    assert way.ids == ("C1-1",)
+    assert "H-S1" in before
+    assert "H-S2" in after
+    assert before[0] != after[0]
+    assert before[-1] != after[-1]
 
 
 class Slow:

@@ -333,11 +333,14 @@ class WindowWalker:
     # -- what must hold
 
     def _settle(self) -> None:
+        # while an event is supposed nothing can be changed: a walk would stand still
+        self.window.desk.leave_event()
         _wait(lambda: self.window.desk.is_fresh or bool(self.faults) or self.window.trouble.count > 0)
 
     def check_end(self) -> None:
         """Every step leads back and forth, and the assessment that came is that of a cold start."""
         desk = self.window.desk
+        desk.leave_event()
         last, history = desk.site, desk.document.history
         steps = len(history.labels)
         for _ in range(steps):

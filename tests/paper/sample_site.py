@@ -206,6 +206,7 @@ def radio_row(radio_id: str, **changes: Any) -> RadioRow:
         "lights_expected": 4,
         "lights_total": 4,
         "level_per_chain_db_below": 3.01,
+        "tx_power_answer_db": 0.0,
         "clamp_range_mm": (90.0, 120.0),
         "climb": "c3",
         "climb_order": 2,

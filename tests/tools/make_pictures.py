@@ -81,9 +81,19 @@ def _window(application: object, hue: str) -> None:
     window.desk.select(["P-E"])
     window.desk.say("")
     _rest(application, lambda: False, 1.5)
+    window.canvas.rested()
+    _rest(application, lambda: False, 0.5)
     _save(window, f"plan-{hue}")
     if hue == "day":
         _save(window.band, "section")
+        from survey_app.assess.what_if import Fails
+
+        window.desk.suppose(Fails("A-S"))
+        _rest(application, lambda: window.desk.supposed is not None and window.desk.supposed.answer is not None)
+        _rest(application, lambda: False, 8.0)  # the second way that is worth most is looked for
+        window.canvas.rested()
+        _rest(application, lambda: False, 0.5)
+        _save(window, "what-if")
     window.close()
     lights().choose("day")
 

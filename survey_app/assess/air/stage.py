@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey_app.assess.air.others import Others, others_of
-from survey_app.assess.air.turns import Turns, is_video, slots_us, turns_of
+from survey_app.assess.air.turns import VIDEO_OCTETS, Turns, is_video, slots_us, turns_of
 from survey_app.assess.demand import camera_type
 from survey_app.assess.hop_rates import access_of
 from survey_app.assess.interference import Interference
@@ -16,6 +16,7 @@ from survey_app.assess.job import Job
 from survey_app.assess.numbers import Numbers
 from survey_app.physics.arrays import BoolArray, FloatArray
 from survey_app.physics.bursts import picture_bits, picture_delay_ms
+from survey_app.physics.efficiency import exchange_us
 from survey_app.physics.latency import typical_latency_ms
 from survey_app.physics.turns import equal_time_mbps, turns_mbps
 
@@ -95,10 +96,24 @@ def fine_air(job: Job, found: Numbers, between: Interference) -> FineAir:
     others = others_of(job, radios, hops, found.need, found.air, between)
     free = np.clip(1.0 - others.taken_fraction, 0.0, 1.0)
     gets_up, gets_down = _gets(found, by_schedule, up, down, free)
-    air = np.zeros(len(by_schedule))
+    air = _repeated(job, found)
     np.add.at(air, hops.cell, up.air_fraction + down.air_fraction)
     delay, together = _delays(job, found, free, (wanted_up, wanted_down), (video_up, video_down), by_schedule)
     return FineAir(up, down, gets_up, gets_down, air, delay, together, others)
+
+
+def _repeated(job: Job, found: Numbers) -> FloatArray:
+    """Return the time on the air of multicast that access points repeat, packet by packet at the lowest rate."""
+    air = np.zeros(len(job.cells))
+    for n in np.flatnonzero(found.need.multicast_fraction > 0.0).tolist():
+        radio = job.radios[list(job.cells)[n]]
+        kind, width = job.radio_type(radio), float(radio.width_mhz or job.defaults.width_mhz)
+        if kind is not None:
+            # nobody answers a packet to all: the answer's time stands for the wait till stations that sleep are awake
+            each_us = exchange_us(kind.mode, max(width, 20.0), 0, 1, payload_octets=VIDEO_OCTETS)
+            slowed = 20.0 / width if width < 20.0 else 1.0
+            air[n] = found.need.multicast_mbps[n] * float(each_us) * slowed / (8.0 * VIDEO_OCTETS)
+    return air
 
 
 def _gets(found: Numbers, by_schedule: BoolArray, up: Turns, down: Turns, free: FloatArray) -> tuple[Gets, Gets]:
@@ -151,7 +166,10 @@ def _delays(
     hops, count = found.hops, len(by_schedule)
     rates = (found.up.rate_mbps, found.down.rate_mbps)
     kinds: list[list[tuple[float, float]]] = [[] for _ in range(count)]
-    returned, together, unknown = np.zeros(count), np.zeros(count), np.zeros(count, dtype=bool)
+    # what is repeated to all takes its time from the queue, whatever waits there
+    repeated = found.need.multicast_fraction
+    returned = np.where(repeated > 0.0, repeated / found.need.efficiency, 0.0)
+    together, unknown = np.zeros(count), np.zeros(count, dtype=bool)
     for row, key in enumerate(hops.ids):
         cell = int(hops.cell[row])
         for demand, rate, carries in zip(wanted, rates, video, strict=True):

@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from survey_app.assess.demand import CameraRate
 from survey_app.assess.graph import Edge
 from survey_app.assess.job import Job
@@ -46,6 +48,8 @@ class Capacity:
         What crosses each leg now.
     return_fraction : float
         Return traffic over video.
+    repeated : mapping of str to float
+        Air of each cell that repeated multicast takes; it stays as it is.
     """
 
     cell_of: Mapping[str, str]
@@ -55,6 +59,7 @@ class Capacity:
     wire_mbps: Mapping[str, float | None]
     loads: Mapping[str, LegLoad]
     return_fraction: float
+    repeated: Mapping[str, float]
 
     def filled(
         self, changed: Iterable[tuple[CameraRate, _Way, _Way]], lost_legs: Iterable[str] = ()
@@ -96,7 +101,7 @@ class Capacity:
         return moved
 
     def _cell(self, cell: str, moved: Mapping[str, LegLoad]) -> Filled:
-        used = 0.0
+        used = self.repeated[cell]
         for hop_id in self.cell_hops[cell]:
             load = moved.get(hop_id) or self.loads.get(hop_id)
             if load is not None:
@@ -128,4 +133,5 @@ def capacity_of(job: Job, found: Numbers, loads: Mapping[str, LegLoad]) -> Capac
         wire_mbps={key: wire_speed_mbps(job, key) for key in job.wires},
         loads=loads,
         return_fraction=job.defaults.return_fraction,
+        repeated=dict(zip(job.cells, np.nan_to_num(found.need.multicast_fraction).tolist(), strict=True)),
     )

@@ -19,7 +19,15 @@ CELL: Mapping[str, Rule] = {
         "As set at the access point, else the site's default.",
         "site:radios[{access_point}].width_mhz|site:defaults.width_mhz site:defaults.width_mhz",
     ),
-    "airtime_used_fraction": rule("Sum over all its directions of demand over link rate.", _AIR, "HEUSSE"),
+    "airtime_used_fraction": rule(
+        "Sum over all its directions of demand over link rate, and the multicast that is repeated at the lowest rate.",
+        f"{_AIR} multicast_fraction", "HEUSSE",
+    ),
+    "multicast_fraction": rule(
+        "Multicast video that crosses it over the lowest rate at which the access point repeats it to all; each stream once, none "
+        "where the access point gives turns.",
+        "access width_mhz gear:{owner.gear}.mode site:cameras site:defaults.overhead_factor", "IEEE80211",
+    ),
     "airtime_limit_fraction": rule(
         "What access to the air leaves of a link rate, as the access point's type states it.",
         "gear:{owner.gear}.efficiency_one_station gear:{owner.gear}.efficiency_many_stations gear:{owner.gear}.efficiency_scheduled "
@@ -28,8 +36,8 @@ CELL: Mapping[str, Rule] = {
     "load_fraction": rule("Used over limit.", "airtime_used_fraction airtime_limit_fraction"),
     "demand_mbps": rule("Sum of the demand of all its directions.", f"{_UP}.demand_mbps {_DOWN}.demand_mbps"),
     "air_fraction": rule(
-        "Sum over all its directions of the time on the air that their demand takes.",
-        f"{_UP}.air_fraction {_DOWN}.air_fraction", "IEEE80211",
+        "Sum over all its directions of the time on the air that their demand takes, and that of repeated multicast.",
+        f"{_UP}.air_fraction {_DOWN}.air_fraction multicast_fraction", "IEEE80211",
     ),
     "heard_fraction": rule(
         "Sum of the loads of all hops of other cells that its hops hear or are heard by.", "others.load_fraction", "IEEE80211",

@@ -20,15 +20,16 @@ from survey_app.assess.in_the_way import (
 )
 from survey_app.assess.job import Job
 from survey_app.assess.memo import Fresh
-from survey_app.assess.raising.moves import UNDER_TOP_M, Move, moves_of
+from survey_app.assess.raising.moves import UNDER_TOP_M, Move, moves_of, tidy_m, written_m
 from survey_app.assess.raising.raising import Raising
 from survey_app.assess.raising.search import Sight, least_move_m
 from survey_app.errors import UnknownNameError
 from survey_app.ground.clearance import Bodies, Pairs, Rays
+from survey_app.ground.clearance_given import BoolArray
 from survey_app.ground.relief.surface import LevelGround, Surface
+from survey_app.ground.solids import SolidKind
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.free_space import wavelength_m
-from survey_app.site.place import EdgePlace
 from survey_app.site.site import Site
 from survey_app.site.structure import Mast, Pole, Structure
 
@@ -152,11 +153,13 @@ class RaisedHops:
             self.start_m[n], self.end_m[n], float(self.wavelength_m[n]), sets, lambda a, b: self._ground(n, a, b)
         )
 
-    def _counted(self, stand: Stand, n: int, *, over_traffic: bool) -> tuple[Bodies, Pairs]:
+    def _counted(self, stand: Stand, n: int, *, over_traffic: bool) -> tuple[Bodies, Pairs, BoolArray]:
         pairs = self._near(stand, n)
         left_out = PASSING[1:] if over_traffic else PASSING
-        keep = ~np.isin(of_solids(stand.kind, pairs), left_out)
-        return stand.bodies, Pairs(pairs.ray[keep], pairs.family[keep], pairs.solid[keep])
+        kind = of_solids(stand.kind, pairs)
+        keep = ~np.isin(kind, left_out)
+        walled = kind[keep] == SolidKind.BUILDING
+        return stand.bodies, Pairs(pairs.ray[keep], pairs.family[keep], pairs.solid[keep]), walled
 
     def raising(self, n: int, move: Move, *, over_traffic: bool) -> Raising:
         """Return the least move of one kind for a hop."""
@@ -173,13 +176,13 @@ class RaisedHops:
             end=move.end,
             way=move.way,
             mounts=move.mounts,
-            by_m=_tidy(by_m) if found else None,
+            by_m=tidy_m(by_m) if found else None,
             to_m=tuple(self.to_m(key, move, by_m) for key in move.mounts) if found else (),
             ratio=ratio if ratio < math.inf else None,
             within_m=move.within_m,
             pole_m=self.pole_m(move, by_m) if found else None,
             over_traffic=over_traffic,
-            reason="" if found else _no_way(move),
+            reason="" if found else self._no_way(n, move),
         )
 
     def _rounded(self, sight: Sight, move: Move, by_m: float, free: float) -> float:
@@ -193,21 +196,21 @@ class RaisedHops:
         clear = fits <= move.most_m and bool((sight.ratios(move, np.array([fits])) >= free).all())
         return fits if clear else by_m
 
+    def _no_way(self, n: int, move: Move) -> str:
+        hop = self.job.hops[self.hops.ids[n]]
+        mounts = [self.job.mounts[self.job.radios[key].mount] for key in (hop.access_point, hop.station)]
+        indoors = [mount.id for mount in mounts if mount.environment == "indoors"]
+        if indoors:
+            which = f"{' and '.join(indoors)} {'is' if len(indoors) == 1 else 'are'} indoors"
+            return f"{which}: the hop goes through walls at any height."
+        if move.most_m <= 0.0:
+            return "It is as high as what carries it allows." if move.way == "up" else "There is no more edge."
+        where = "up to" if move.way == "up" else "along its edge up to"
+        return f"No move {where} {move.most_m:.1f} m clears it."
+
     def to_m(self, mount_id: str, move: Move, by_m: float) -> float:
         """Return what is written of a mount after a move."""
-        mount = self.job.mounts[mount_id]
-        if move.way == "up":
-            return _tidy(mount.height_m + by_m)
-        assert isinstance(mount.place, EdgePlace)
-        return _tidy(mount.place.along_m + (by_m if self._is_forth(mount_id, move) else -by_m))
-
-    def _is_forth(self, mount_id: str, move: Move) -> bool:
-        mount = self.job.mounts[mount_id]
-        assert isinstance(mount.place, EdgePlace)
-        corners = self.job.placed.outlines[mount.structure]
-        ahead = corners[(mount.place.edge + 1) % len(corners)] - corners[mount.place.edge]
-        x, y, _ = move.direction_m[0] if move.end == "access_point" else move.direction_m[1]
-        return bool(x * ahead[0] + y * ahead[1] > 0.0)
+        return written_m(self.job, mount_id, move, by_m)
 
     def pole_m(self, move: Move, by_m: float) -> float | None:
         """Return the longer pole that a move takes, to half a metre."""
@@ -222,19 +225,6 @@ class RaisedHops:
             if by_m > 0.0 and need_m > structure.height_m + 1e-9 and not (beyond_already and by_m <= move.within_m):
                 longest = max(longest, math.ceil(need_m / _POLE_STEP_M - 1e-9) * _POLE_STEP_M)
         return longest or None
-
-
-def _tidy(value: float) -> float:
-    """Return a length without the dust of the last digits where it is a whole millimetre."""
-    whole = round(value, 3)
-    return whole if abs(whole - value) < 1e-9 else value
-
-
-def _no_way(move: Move) -> str:
-    if move.most_m <= 0.0:
-        return "It is as high as what carries it allows." if move.way == "up" else "There is no more edge."
-    where = "up to" if move.way == "up" else "along its edge up to"
-    return f"No move {where} {move.most_m:.1f} m clears it."
 
 
 def _shorter_along(found: tuple[Raising, ...]) -> tuple[Raising, ...]:

@@ -16,7 +16,7 @@ from survey_app.site.place import EdgePlace
 from survey_app.site.radio import Hop
 from survey_app.site.structure import Building, Mast, Obstacle, Pole
 
-__all__ = ["HIGHEST_M", "UNDER_TOP_M", "End", "Move", "moves_of"]
+__all__ = ["HIGHEST_M", "UNDER_TOP_M", "End", "Move", "moves_of", "tidy_m", "written_m"]
 
 End = Literal["access_point", "station", "both"]
 
@@ -97,7 +97,7 @@ def moves_of(job: Job, hop: Hop) -> tuple[Move, ...]:
     -----
     An end on a pole or mast goes up to 0.3 m under its top, and beyond that with a longer one; on a building up to 3 m
     over its roof, above which a free mast wants an engineer; nothing goes higher than 30 m over the foot. An end that
-    is beyond already stays where it is.
+    is beyond already, or indoors, stays where it is.
     """
     mounts = tuple(job.mounts[job.radios[key].mount] for key in (hop.access_point, hop.station))
     reach = [_reach_m(job, mount) for mount in mounts]
@@ -115,6 +115,8 @@ def moves_of(job: Job, hop: Hop) -> tuple[Move, ...]:
 
 def _reach_m(job: Job, mount: Mount) -> tuple[float, float]:
     """Return how far a mount can go up on what carries it, and at all."""
+    if mount.environment == "indoors":
+        return 0.0, 0.0
     spot, structure = job.placed.mounts[mount.id], job.structures.get(mount.structure)
     over_foot_m = spot.elevation_m - spot.foot_m
     most_m = max(0.0, HIGHEST_M - over_foot_m)
@@ -147,3 +149,33 @@ def _along(job: Job, mount: Mount, end: Literal["access_point", "station"]) -> l
             directions = (ahead, _STAYS) if end == "access_point" else (_STAYS, ahead)
             found.append(Move(end, "along", (mount.id,), directions, most_m, most_m))
     return found
+
+
+def written_m(job: Job, mount_id: str, move: Move, by_m: float) -> float:
+    """Return what is written of a mount after a move: its height over its own reference, or its distance along. [m]
+
+    Parameters
+    ----------
+    job : Job
+        The indexed site.
+    mount_id : str
+        One of the mounts that are moved.
+    move : Move
+        The move.
+    by_m : float
+        How far. [m]
+    """
+    mount = job.mounts[mount_id]
+    if move.way == "up":
+        return tidy_m(mount.height_m + by_m)
+    assert isinstance(mount.place, EdgePlace)
+    corners = job.placed.outlines[mount.structure]
+    ahead = corners[(mount.place.edge + 1) % len(corners)] - corners[mount.place.edge]
+    x, y, _ = move.direction_m[0] if move.end == "access_point" else move.direction_m[1]
+    return tidy_m(mount.place.along_m + (by_m if x * ahead[0] + y * ahead[1] > 0.0 else -by_m))
+
+
+def tidy_m(value: float) -> float:
+    """Return a length without the dust of the last digits where it is a whole millimetre. [m]"""
+    whole = round(value, 3)
+    return whole if abs(whole - value) < 1e-9 else value

@@ -33,8 +33,9 @@ class Sight:
         Both ends before any move: x, y, height over the site datum. [m]
     wavelength_m : float
         [m]
-    sets : tuple of (Bodies, Pairs)
-        What stands there, by season, and which of it stands near; the rays of the pairs do not matter.
+    sets : tuple of (Bodies, Pairs, ndarray of bool)
+        What stands there, by season; which of it stands near, the rays of the pairs do not matter; and what of that is
+        a building, out of which nothing looks but through its walls.
     ground_for : callable
         Takes both ends of rays, shape (n, 3) each, and returns the ground under them.
     """
@@ -42,7 +43,7 @@ class Sight:
     start_m: FloatArray
     end_m: FloatArray
     wavelength_m: float
-    sets: tuple[tuple[Bodies, Pairs], ...]
+    sets: tuple[tuple[Bodies, Pairs, BoolArray], ...]
     ground_for: Callable[[FloatArray, FloatArray], Surface]
 
     def ratios(self, move: Move, by_m: FloatArray, which: BoolArray | None = None) -> FloatArray:
@@ -60,17 +61,18 @@ class Sight:
         Returns
         -------
         ndarray of float, shape (n, things + 1)
-            Infinite where a thing does not count, minus infinity where an antenna would be put inside it; what an
-            antenna is inside of before the move, it looks out of. The ground is the last column. [1]
+            Infinite where a thing does not count, minus infinity where an antenna would be put inside it, or where one
+            of them alone is inside a building; what else an antenna is inside of before the move, it looks out of. The
+            ground is the last column. [1]
         """
         places = np.concatenate(([0.0], by_m))
         start, end = move.at(self.start_m, self.end_m, places)
         rays = Rays(start, end, np.full(len(places), self.wavelength_m))
         columns, first = [], 0
-        for bodies, pairs in self.sets:
+        for bodies, pairs, walled in self.sets:
             chosen = slice(None) if which is None else which[first : first + len(pairs)]
             mine = Pairs(pairs.ray[chosen], pairs.family[chosen], pairs.solid[chosen])
-            columns.append(_ratios_of(bodies, mine, rays))
+            columns.append(_ratios_of(bodies, mine, walled[chosen], rays))
             first += len(pairs)
         if which is not None and not which[-1]:
             return np.concatenate(columns, axis=1)[1:]
@@ -79,7 +81,7 @@ class Sight:
         return np.concatenate(columns, axis=1)[1:]
 
 
-def _ratios_of(bodies: Bodies, pairs: Pairs, rays: Rays) -> FloatArray:
+def _ratios_of(bodies: Bodies, pairs: Pairs, walled: BoolArray, rays: Rays) -> FloatArray:
     count, near = len(rays), len(pairs)
     if not near:
         return np.zeros((count, 0))
@@ -88,8 +90,9 @@ def _ratios_of(bodies: Bodies, pairs: Pairs, rays: Rays) -> FloatArray:
     ratio = found.ratio.reshape(count, near)
     held = (found.holds_start | found.holds_end).reshape(count, near)
     values = np.where(np.isnan(ratio), np.inf, ratio)
-    # inside of it before: looked through; put inside of it: no way
-    return np.where(held, np.where(held[:1], np.inf, -np.inf), values)
+    through = (found.holds_start != found.holds_end).reshape(count, near) & walled
+    # inside of it before: looked through, but for the walls of a building; put inside of it: no way
+    return np.where(held, np.where(held[:1] & ~through, np.inf, -np.inf), values)
 
 
 def least_move_m(sight: Sight, move: Move, free: float) -> float:
@@ -123,7 +126,7 @@ def clear_stretch_m(sight: Sight, move: Move, free: float) -> tuple[float, float
     places = np.concatenate(
         [
             breaks_m(move, sight.start_m, sight.end_m, sight.wavelength_m, bodies, pairs, free)
-            for bodies, pairs in sight.sets
+            for bodies, pairs, _ in sight.sets
         ]
         or [np.array([0.0, move.most_m])]
     )

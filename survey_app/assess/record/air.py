@@ -51,6 +51,7 @@ class CellRow(Record):
     airtime_limit_fraction: float | None
     load_fraction: float | None
     demand_mbps: float
+    multicast_fraction: float = 0.0
     air_fraction: float | None
     heard_cells: tuple[str, ...]
     heard_fraction: float

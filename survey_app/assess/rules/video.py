@@ -7,11 +7,11 @@ from collections.abc import Iterator
 
 from survey_app.assess.demand import camera_type
 from survey_app.assess.findings import Draft, cure, work_on_site
+from survey_app.assess.hop_rates import lowest_rates_mbps
 from survey_app.assess.record import Cure, RouteRow
 from survey_app.assess.rules.spots import at_thing, several
 from survey_app.assess.rules.view import View
 from survey_app.physics.picture import required_px_per_m, widest_scene_m
-from survey_app.physics.rates import phy_rate_mbps
 
 __all__ = ["CODES", "RULES"]
 
@@ -108,19 +108,17 @@ def multicast_flood(view: View) -> Iterator[Draft]:
             flooding.setdefault(cell_id, []).append(key)
     for cell_id, cameras in sorted(flooding.items()):
         cell = view.cells.get(cell_id)
-        found = view.job.radio_type(view.job.radios[cell_id]) if cell is not None else None
-        if cell is None or cell.access != "contention" or found is None:
+        if cell is None or not cell.multicast_fraction > 0.0:
             continue
-        lowest = float(phy_rate_mbps(found.mode, cell.width_mhz, 0, 1))
-        load = sum(max(view.cameras[k].network_rate_mbps, view.cameras[k].network_rate_night_mbps) for k in cameras)
+        lowest = float(lowest_rates_mbps(view.job)[list(view.job.cells).index(cell_id)])
         yield Draft(
             code="multicast-flood",
             severity="warn",
             subject=cell_id,
             message=f"{several(cameras)} send multicast, which is repeated at {lowest:g} Mbit/s: "
-            f"{100 * load / lowest:.0f} % of the air.",
+            f"{100 * cell.multicast_fraction:.0f} % of the air.",
             source="IEEE80211",
-            value=load / lowest,
+            value=cell.multicast_fraction,
             limit=0.0,
             unit="1",
             radio=cell_id,

@@ -19,8 +19,8 @@ from survey_app.assess.rules.blockers import (
 )
 from survey_app.assess.rules.clearing import clearing
 from survey_app.assess.rules.each import about_each
+from survey_app.assess.rules.next_unit import next_unit
 from survey_app.assess.rules.view import View
-from survey_app.physics.fresnel import fresnel_zone_radius_m
 
 __all__ = ["CODES", "RULES"]
 
@@ -33,8 +33,6 @@ CODES = {
 
 _LASTING = frozenset({"building", "parapet", "upright", "obstacle", "ground"})
 _OWN_EDGE_M = 20.0
-_UNIT_M = 0.15  # half a unit of the common size, where its sheet is silent; common practice
-_IN_FRONT_M = 0.3
 _SEEN = frozenset({"seen", "seen_with_lamp"})
 
 
@@ -98,54 +96,7 @@ def own_edge(view: View, hop_id: str) -> Iterator[Draft]:
     for one in edges[:1]:
         yield _draft(view, hop, one, "own-edge", stop=False, cures=(*clearing(view, hop_id), out))
     for end, other in ((hop.access_point, hop.station), (hop.station, hop.access_point)):
-        yield from _next_unit(view, hop, end, other)
-
-
-def _next_unit(view: View, hop: HopRow, end: str, other: str) -> Iterator[Draft]:
-    """Another unit in front of an antenna."""
-    radios = view.numbers.radios
-    here, there = view.radios[end], view.radios[other]
-    start = (here.x_m, here.y_m, here.antenna_elevation_m)
-    ray = (there.x_m - start[0], there.y_m - start[1], there.antenna_elevation_m - start[2])
-    length_m = math.hypot(*ray)
-    if hop.centre_mhz is None or length_m <= 0.0:
-        return
-    for row in view.neighbours.get(radios.row[end], ()):
-        unit = view.radios[radios.ids[row]]
-        if unit.id == other:
-            continue
-        off = (unit.x_m - start[0], unit.y_m - start[1], unit.antenna_elevation_m - start[2])
-        along_m = sum(p * q for p, q in zip(off, ray, strict=True)) / length_m
-        if not _IN_FRONT_M <= along_m <= min(_OWN_EDGE_M, length_m / 2.0):
-            continue
-        beside_m = math.sqrt(max(0.0, sum(p * p for p in off) - along_m * along_m))
-        zone_m = float(fresnel_zone_radius_m(along_m, length_m - along_m, hop.centre_mhz))
-        ratio = (beside_m - _half_m(view, unit.id)) / zone_m
-        if ratio >= view.job.defaults.free_zone_fraction:
-            continue
-        yield Draft(
-            code="own-edge",
-            severity="warn",
-            subject=hop.id,
-            second_subject=unit.id,
-            message=f"{unit.id} hangs {along_m:.1f} m in front of {end}, {beside_m:.2f} m beside its ray.",
-            source="P526",
-            value=ratio,
-            limit=view.job.defaults.free_zone_fraction,
-            unit="1",
-            hop=hop.id,
-            radio=end,
-            place=view.at_radio(unit.id),
-            cures=(work_on_site("Hang one of the two or the other way round."),),
-        )
-
-
-def _half_m(view: View, radio_id: str) -> float:
-    """Return how far what hangs there reaches to each side: half a square of its wind area, which is no smaller."""
-    radio = view.job.radios[radio_id]
-    gear = view.job.antenna_type(radio) or view.job.radio_type(radio)
-    area_m2 = gear.body.wind_area_m2 if gear is not None else None
-    return _UNIT_M if area_m2 is None else math.sqrt(area_m2) / 2.0
+        yield from next_unit(view, hop, end, other)
 
 
 @about_each("hops")

@@ -119,17 +119,17 @@ class _Matrix(SheetTable):
         return tuple(dict.fromkeys(ids))
 
     def follow(self) -> None:
-        """Mark the cells between two selected radios, or the name of one."""
+        """Mark the cells between selected radios, or else their names."""
         wanted = set(self._desk.selection)
         if self._is_held or set(self.chosen()) == wanted:
             return
-        columns = [_FIXED + k for k, one in enumerate(self.senders) if one in wanted]
+        columns = {one: _FIXED + k for k, one in enumerate(self.senders) if one in wanted}
+        rows = {row.ids[0]: n for n, row in enumerate(self.table.rows) if row.ids[0] in wanted}
+        pairs = [(n, column) for one, n in rows.items() for other, column in columns.items() if one != other]
         marked = QItemSelection()
-        for n, row in enumerate(self.table.rows):
-            if row.ids[0] in wanted:
-                for column in [one for one in columns if self.senders[one - _FIXED] != row.ids[0]] or [0]:
-                    index = self.sorted.mapFromSource(self.table.index(n, column))
-                    marked.select(index, index)
+        for n, column in pairs or [(n, 0) for n in rows.values()]:
+            index = self.sorted.mapFromSource(self.table.index(n, column))
+            marked.select(index, index)
         with self.held():
             self.selectionModel().select(marked, QItemSelectionModel.SelectionFlag.ClearAndSelect)
             if marked.indexes():
@@ -161,6 +161,7 @@ class HearingTable(SheetPage):
             assert isinstance(table, _Matrix)
             table.senders = senders_of(hearing)
             table.put(hearing_columns(hearing), hearing_rows(hearing, rows))
+            self._say_fresh()
 
     def fill(self) -> None:
         """Rows come with the answer to the question, not with the assessment."""

@@ -79,6 +79,11 @@ def plan_words(plan: ChannelPlan) -> str:
     )
     if plan.margin_gap_db == 0.0 and plan.capacity_gap_percent < 0.01:
         sure = "Proven: none has a better worst margin, or carries more with it."
+    elif plan.margin_gap_db == 0.0:
+        sure = (
+            "Proven: none has a better worst margin. Not proven in the time: another might carry "
+            f"{number(plan.capacity_gap_percent, 1)} % more."
+        )
     else:
         sure = (
             f"Not proven in the time: another might have {number(plan.margin_gap_db, 1)} dB more, "

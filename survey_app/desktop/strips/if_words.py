@@ -21,6 +21,7 @@ IF_COLUMNS = (
     Column("before"),
     Column("after", strong=True),
     Column("change", figures=True),
+    Column("in words"),
 )
 _NOTHING = Cell("")
 
@@ -61,15 +62,26 @@ def _cameras(answer: WhatIf) -> Iterator[Row]:
     ways = {row.camera: row for row in answer.ways}
     for key in answer.moved:
         if key in ways:
-            yield _row(key, "way home", " › ".join(ways[key].before), " › ".join(ways[key].after))
+            yield _row(key, "way home over", *_parted(ways[key].before, ways[key].after))
     for key in answer.slower:
         yield _row(key, "video", "comes home", "slower: over something too full")
     for key, channel in answer.moved_to:
         yield _row(key, "channel", "as planned", str(channel))
 
 
+def _parted(before: tuple[str, ...], after: tuple[str, ...]) -> tuple[str, str]:
+    """Return the legs of two ways that are not the same at both ends: what is alike says nothing."""
+    same = 0
+    while before[same : same + 1] == after[same : same + 1] and same < len(before):
+        same += 1
+    one, other = list(before[same:]), list(after[same:])
+    while one and other and one[-1] == other[-1]:
+        del one[-1], other[-1]
+    return " › ".join(one) or "fewer legs", " › ".join(other) or "fewer legs"
+
+
 def _row(key: str, which: str, before: str, after: str) -> Row:
-    return Row((Cell(key, key), Cell(which, which), Cell(before), Cell(after), _NOTHING), (key,))
+    return Row((Cell(key, key), Cell(which, which), Cell(before), Cell(after), _NOTHING, _NOTHING), (key,))
 
 
 def _figure(row: Changed) -> Row:
@@ -79,7 +91,7 @@ def _figure(row: Changed) -> Row:
         step = row.after - row.before
         sign = "+" if step > 0.0 else ""
         change = Cell(f"{sign}{number(step, 1)}", step)
-    return Row((Cell(row.id, row.id), Cell(row.quantity, row.quantity), before, after, change), (row.id,))
+    return Row((Cell(row.id, row.id), Cell(row.quantity, row.quantity), before, after, change, _NOTHING), (row.id,))
 
 
 def _with_unit(value: float | None, unit: str) -> Cell:
@@ -97,5 +109,5 @@ def _findings(answer: WhatIf) -> Iterator[Row]:
 def _finding(finding: Finding, before: str, after: str) -> Row:
     words = true_minus(finding.message)
     ids = tuple(one for one in (finding.subject, finding.second_subject) if one)
-    cells = (Cell(finding.subject, finding.subject), Cell(words, words), Cell(before, before), Cell(after, after))
-    return Row((*cells, _NOTHING), ids)
+    figures = (Cell(finding.subject, finding.subject), Cell("finding", "finding"), Cell(before), Cell(after), _NOTHING)
+    return Row((*figures, Cell(words, words)), ids)

@@ -29,9 +29,11 @@ if TYPE_CHECKING:
 
 __all__ = ["SeenFromTool"]
 
-_NOTHING = "Select one radio, mount or camera that is to be seen; structures besides it are the only ones asked."
+_NOTHING = (
+    "Select one radio or mount to be seen, or a camera whose target is; structures besides are the only ones asked."
+)
 _WAIT = "Looking from where {name} is seen …"
-_NOWHERE = "{name} is seen from none of them."
+_NOWHERE = "None of them sees {name}."
 _UP_TO_M = 1e-3
 
 
@@ -105,8 +107,19 @@ class SeenFromTool(Tool):
         """The site."""
         return self.desk.site
 
+    def _name(self) -> str:
+        """Return what is to be seen, in words: of a camera with a target that, else where it hangs."""
+        thing = self.desk.things.get(self._subject)
+        aims = isinstance(thing, Camera) and thing.target is not None
+        return f"the target of {self._subject}" if aims else self._subject
+
     def _far_end_m(self) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]] | None:
         thing = self.desk.things.get(self._subject)
+        if isinstance(thing, Camera) and thing.target is not None:
+            from survey_app.assess.camera_sight import line_of_sight
+
+            line = line_of_sight(self.desk.placed, thing.id, thing.target)
+            return None if line is None else np.array(line[1])
         mount = thing.id if isinstance(thing, Mount) else getattr(thing, "mount", None)
         spot = self.desk.placed.mounts.get(mount or "")
         if spot is None:
@@ -120,7 +133,7 @@ class SeenFromTool(Tool):
         if point is None:
             self._say(_NOTHING)
             return
-        self._say(_WAIT.format(name=self._subject))
+        self._say(_WAIT.format(name=self._name()))
         self._is_asked, site = True, self.site
 
         def work(_progress: Progress) -> object:
@@ -156,7 +169,7 @@ class SeenFromTool(Tool):
         self._stretches = tuple(stretch for sight in edges for stretch in self._of(sight))
         self._marks = self._drawn()
         found = bool(self._stretches or self._poles)
-        self._say(self.hint if found else _NOWHERE.format(name=self._subject))
+        self._say(self.hint if found else _NOWHERE.format(name=self._name()))
         self.plan.refresh()
 
     def _of(self, sight: EdgeSight) -> list[_Stretch]:
@@ -228,7 +241,7 @@ class SeenFromTool(Tool):
             return None
         over = "over the ground" if reference == "ground" else "over the eaves"
         place = found.words.rsplit(", ", 1)[0]
-        words = f"{place}, {length(self.site, height_m)} {over}: sees {self._subject}"
+        words = f"{place}, {length(self.site, height_m)} {over}: sees {self._name()}"
         perch = found._replace(height_m=height_m, height_reference=reference, words=words)  # type: ignore[arg-type]
         return _Caught(found.at, perch)
 
@@ -255,10 +268,10 @@ class SeenFromTool(Tool):
         def make(site: Site) -> Edit:
             mount = mount_on(site, caught.perch)
             made.append(mount.id)
-            return add(site, mount)._replace(label=f"Hang mount {mount.id} where it sees {self._subject}")
+            return add(site, mount)._replace(label=f"Hang mount {mount.id} where it sees {self._name()}")
 
         if self.desk.perform(make):
-            self.desk.say(f"{made[-1]} hangs where it sees {self._subject}; a hop wants its first zone free besides.")
+            self.desk.say(f"{made[-1]} hangs where it sees {self._name()}; a hop wants its first zone free besides.")
             self._look()
 
     def cancel(self) -> bool:

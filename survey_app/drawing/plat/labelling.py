@@ -187,6 +187,7 @@ class Labelling:
         if "names" not in self.wish.hidden:
             # before the flags, which have all of the plan round their spot to stand in
             radios.place_ids()
+            radios.place_cells()
         if "flags" not in self.wish.hidden:
             place_flags(self, ids)
         if "names" not in self.wish.hidden:

@@ -66,8 +66,25 @@ class RadioWords:
                 near = at[(away < _NEIGHBOURS_MM) & (away > 0.0)]
                 self._hold(mark_id, spot, tuple((x, y) for x, y in near.tolist()))
 
+    def place_cells(self) -> None:
+        """Write the ids of access points with their channels, before the flags, which have all the plan to stand in."""
+        left = []
+        for one in self._held:
+            spot, mark_id, head, rest, placed = one
+            channel = _channel_words(spot) if rest is not None else ""
+            if not channel:
+                left.append(one)
+                continue
+            short = plain_run(channel, _NAME_MM, stale=not self._labels.scene.stale.isdisjoint(spot.ids))
+            for words in (rest, short):
+                lines, x, y, align = self._with_rest(spot, head, words, placed)
+                if lines != ((head,),):
+                    break
+            self._labels.write((mark_id, "radios"), lines, x, y, align)
+        self._held = left
+
     def place_rest(self) -> None:
-        """Write the ids, and beside them what the radios hang on where that finds room."""
+        """Write the other ids, and beside them what the radios hang on where that finds room."""
         for spot, mark_id, head, rest, placed in self._held:
             lines, x, y, align = self._with_rest(spot, head, rest, placed)
             self._labels.write((mark_id, "radios"), lines, x, y, align)
@@ -176,8 +193,15 @@ def _runs(labels: Labelling, spot: RadioSpot, *, chosen: bool) -> tuple[Run, Run
         words.append(f"on {short_name(mount)}")
     if row is not None:
         words.append(f"+{height_words(row.height_above_ground_m, feet=labels.wish.feet)}")
-        if record.role == "access_point" and row.channel is not None:
-            words.append(f"ch {row.channel}/{number_words(row.width_mhz, 0)}")
+        words.append(_channel_words(spot))
     if not words:
         return head, None
-    return head, plain_run(" ".join(words), _NAME_MM, stale=not labels.scene.stale.isdisjoint(spot.ids))
+    return head, plain_run(" ".join(words).strip(), _NAME_MM, stale=not labels.scene.stale.isdisjoint(spot.ids))
+
+
+def _channel_words(spot: RadioSpot) -> str:
+    """Return channel and width of a cell, at its access point; empty where there is none."""
+    record, row = spot.mark.record, spot.mark.row
+    if row is None or record.role != "access_point" or row.channel is None:
+        return ""
+    return f"ch {row.channel}/{number_words(row.width_mhz, 0)}"

@@ -35,6 +35,8 @@ _ALONG_M = 1e-3
 _ENTER, _LEAVE, _OVER_ENTER, _OVER_LEAVE, _OVER_LEAST, _FROM, _TO = range(7)
 _NUMBERS = 7
 _NAN = float("nan")
+_SAMPLED, _SPARE = 2000, 1.1
+"""Of more rays than this about so many tell how many rows there will be; and how much more room is made."""
 
 
 class Family(IntEnum):
@@ -126,9 +128,15 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
     """
     start, end = rays(start_m, end_m)
     packed = index.packed
-    first, number, body, side, can = _crossings.sized(index.steps(len(start)))(
-        packed, index.cells, start, end, most_crossings(packed)
-    )
+    found = _crossings.sized(index.steps(len(start)))
+    most = most_crossings(packed)
+    likely = 64
+    if len(start) > _SAMPLED:
+        # a page of memory costs more than the rows on it unless the large ones of arrays made out here are had
+        some = slice(None, None, len(start) // _SAMPLED)
+        taken = found(packed, index.cells, start[some].copy(), end[some].copy(), most, *_room(likely))[0]
+        likely = int(_SPARE * (taken[-1] / (len(taken) - 1) * len(start))) + likely
+    first, number, body, side, can = found(packed, index.cells, start, end, most, *_room(likely))
     family, place = index.families_and_places(body)
     return Crossings(
         np.repeat(np.arange(len(start)), np.diff(first)),
@@ -148,18 +156,31 @@ def crossings(index: RayIndex, start_m: ArrayLike, end_m: ArrayLike) -> Crossing
     )
 
 
+def _room(rows: int) -> tuple[FloatArray, IntArray, Int8Array]:
+    return np.empty((_NUMBERS, rows)), np.empty(rows, np.int64), np.empty(rows, np.int8)
+
+
 @kernel
 def _crossings(
-    packed: Packed, cells: Cells, start_m: FloatArray, end_m: FloatArray, most: int
+    packed: Packed,
+    cells: Cells,
+    start_m: FloatArray,
+    end_m: FloatArray,
+    most: int,
+    number: FloatArray,
+    whose: IntArray,
+    sides: Int8Array,
 ) -> tuple[IntArray, FloatArray, IntArray, Int8Array, NDArray[np.bool_]]:
-    """Return the first row of each ray, the numbers of every row, body and side; and which rays could be judged."""
+    """Return the first row of each ray, the numbers of every row, body and side; and which rays could be judged.
+
+    Rows are written to the arrays that are given, as long as they go in.
+    """
     corner, chain, first_chain, box = packed.corner, packed.chain, packed.first_chain, packed.box
     plane, planes, level, prisms = packed.plane, packed.planes, packed.level, packed.prisms
     first, body = cells.first, cells.body
     rays = len(start_m)
     can = np.zeros(rays, np.bool_)
     row = np.zeros(rays + 1, np.int64)
-    number, whose, sides = np.empty((_NUMBERS, 64)), np.empty(64, np.int64), np.empty(64, np.int8)
     here, here_whose, here_side = np.empty((64, _NUMBERS)), np.empty(64, np.int64), np.empty(64, np.int8)
     seen = np.full(len(box), -1, np.int64)
     for n in range(rays):
@@ -211,8 +232,7 @@ def _crossings(
         at = row[n]
         row[n + 1] = at + count
         if at + count > len(whose):
-            likely = int(1.2 * (at + count) * rays / (n + 1)) if 64 * n > rays else 0
-            number, whose, sides = _more(number, whose, sides, max(2 * (at + count), likely))
+            number, whose, sides = _more(number, whose, sides, 2 * (at + count))
         _put_in_order(line.turned, count, here, here_whose, here_side, at, number, whose, sides)
     total = row[rays]
     return row, number[:, :total], whose[:total], sides[:total], can

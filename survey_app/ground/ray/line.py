@@ -53,7 +53,7 @@ def rays(start_m: ArrayLike, end_m: ArrayLike) -> tuple[FloatArray, FloatArray]:
     ValueError
         The ends are not two arrays of one shape (n, 3).
     """
-    start, end = (np.array(points, np.float64, order="C") for points in (start_m, end_m))
+    start, end = (np.require(points, np.float64, ("C", "W")) for points in (start_m, end_m))
     if start.shape != end.shape or start.ndim != 2 or start.shape[1] != 3:
         raise ValueError(f"expected ends of one shape (n, 3), got {start.shape} and {end.shape}")
     return start, end

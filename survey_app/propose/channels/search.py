@@ -31,7 +31,8 @@ _ASK_S = 0.5  # how often long work asks whether to go on
 _FEW = 8
 """Up to so many cells the programmes alone are quick: more are walked and bounded first."""
 _WHOLE = 32
-"""So many cells are bounded as a whole, more in parts."""
+"""So many cells are bounded as a whole, more in parts of `_PART`."""
+_PART = 16
 _PARTS = (24, 36, 48)
 
 _FIRST_STEP_DB = 0.2
@@ -67,6 +68,8 @@ class Found:
         Choice of each cell.
     worst_db, worst_bound_db : float
         Worst margin, and what no plan exceeds. [dB]
+    best_db : float
+        The best worst margin of any plan that was found; the plan gives up a little of it for capacity. [dB]
     margin_gap_db : float
         How much more another plan might have; 0 where the best was found, to the step asked for. [dB]
     capacity_mbps, capacity_bound_mbps : float
@@ -80,6 +83,7 @@ class Found:
     plan: IntArray
     worst_db: float
     worst_bound_db: float
+    best_db: float
     margin_gap_db: float
     capacity_mbps: float
     capacity_bound_mbps: float
@@ -263,7 +267,7 @@ class _Search:
                 break
             seed += 1
             walk = walked(
-                self.problem, plan, kept_db, steps=_STEPS // 2, seed=seed, capacity=True, most_changes=self.most_changes
+                self.problem, plan, kept_db, steps=_STEPS, seed=seed, capacity=True, most_changes=self.most_changes
             )
             fruitless += 1
             if walk.short <= 0.0 and self.carries(walk.plan) > self.carries(plan) + _SAME_CAPACITY:
@@ -277,7 +281,7 @@ class _Search:
             until = self.by(_MIXED_UNTIL)
             return bound_of(problem, nodes, (plan,), until=until, asked=self.called_off)
         total, begun = 0.0, time.monotonic()
-        parts = parted(problem, _WHOLE)
+        parts = parted(problem, _PART)
         for number, cells in enumerate(parts):
             self.tell(f"capacity {self.carries(plan):.0f} Mbit/s")
             part = part_of(problem, cells)
@@ -333,17 +337,18 @@ def search(
     one = _Search(problem, patience, most_changes, step_db, time.monotonic() + patience.seconds)
     start = one.start()
     plan, bound = one.worst_margin(start)
-    worst = worth_of(problem, plan).worst_db
+    best = worth_of(problem, plan).worst_db
     # of plans that nobody can tell apart by their worst margin the one that carries most
-    kept = max(worst - tie_db, worth_of(problem, start).worst_db - 1e-9)
+    kept = max(best - tie_db, worth_of(problem, start).worst_db - 1e-9)
     plan, most, equal = one.most_capacity(plan, kept, equals)
-    finished = bound - worst <= 1.01 * step_db or not np.isfinite(bound)
+    finished = bound - best <= 1.01 * step_db or not np.isfinite(bound)
     worst = worth_of(problem, plan).worst_db
     return Found(
         plan=plan,
         worst_db=worst,
         worst_bound_db=bound,
-        margin_gap_db=0.0 if finished else bound - worst,
+        best_db=best,
+        margin_gap_db=0.0 if finished else bound - best,
         capacity_mbps=one.carries(plan),
         capacity_bound_mbps=most,
         equal=equal,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,6 +20,7 @@ _PER_STEP_S = 2e-6  # of the interpreter, for one direction
 # the draws among equals: a minimal standard generator, which whole numbers of 64 bits hold
 _FACTOR, _MODULUS = 48271, 2147483647
 _HOLD, _SPREAD = 8, 12  # steps for which a cell does not go back to what it left
+_HEAVY = (5.0, 12.0, 30.0)  # times the most that a cell can miss, in turn: how much a walk cuts its corners
 _FRESH = 64  # steps after which sums are made anew, so that rounding does not pile up
 _HEARD = 0.01  # part of what a direction stands that makes a neighbour worth a move
 
@@ -88,72 +90,112 @@ def walked(
     changes = problem.cells if most_changes is None else most_changes
     best = plan.astype(np.int64)
     size = steps * problem.cells * choices * directions * _PER_STEP_S / STEP_S
-    short, lost = _walk.sized(size)(
-        np.ascontiguousarray(most),
+    air = _Air(
+        most,
         np.array(problem.floor_mw),
         np.ascontiguousarray(problem.strength_mw),
         np.ascontiguousarray(problem.passed),
         problem.receiver.astype(np.int64),
         np.append(np.searchsorted(problem.cell, np.arange(problem.cells)), directions).astype(np.int64),
-        np.array(problem.allowed),
-        problem.running.astype(np.int64),
-        changes,
         (from_db(np.array(LEVELS_DB)) - 1.0) * (1.0 + _ROUNDING),
         np.ascontiguousarray(missing),
-        10.0 * float(np.max(missing, initial=0.0)) + 1.0,
-        steps,
-        seed,
-        capacity,
-        best,
+        _HEAVY[seed % len(_HEAVY)] * float(np.max(missing, initial=0.0)) + 1.0,
+    )
+    short, lost = _walk.sized(size)(
+        air, np.array(problem.allowed), problem.running.astype(np.int64), changes, steps, seed, capacity, best
     )
     return Walk(best.astype(np.intp), float(short), float(lost))
 
 
+class _Air(NamedTuple):
+    """What a walk knows of a problem and a margin, see `Problem`.
+
+    Attributes
+    ----------
+    most : ndarray of float, shape (directions, choices)
+        What each direction stands. [mW]
+    floor, strength, passed, receiver : ndarray
+    first : ndarray of int, shape (cells + 1,)
+        Where the directions of each cell begin.
+    levels : ndarray of float, shape (levels,)
+        Steps of capacity, as interference over the floor. [1]
+    missing : ndarray of float, shape (levels, cells, choices)
+        What a cell carries less than at its best. [Mbit/s]
+    heavy : float
+        What a direction weighs that is short of its margin. [Mbit/s]
+    """
+
+    most: FloatArray
+    floor: FloatArray
+    strength: FloatArray
+    passed: FloatArray
+    receiver: IntArray
+    first: IntArray
+    levels: FloatArray
+    missing: FloatArray
+    heavy: float
+
+
 @kernel
-def _state(total: FloatArray, strength: FloatArray, passed: FloatArray, receiver: IntArray, plan: IntArray) -> None:
+def _fill(total: FloatArray, air: _Air, plan: IntArray) -> None:
     """Fill in what arrives at every direction on every choice."""
-    directions, cells, choices = strength.shape
+    directions, cells, choices = air.strength.shape
     for d in range(directions):
         for k in range(choices):
             total[d, k] = 0.0
         for c in range(cells):
-            brought = strength[d, c, plan[c]]
+            brought = air.strength[d, c, plan[c]]
             if brought > 0.0:
                 for k in range(choices):
-                    total[d, k] += brought * passed[receiver[d], k, plan[c]]
+                    total[d, k] += brought * air.passed[air.receiver[d], k, plan[c]]
 
 
 @kernel
-def _cell_short(
-    first: int, last: int, k: int, c: int, moved: int, old: int, new: int, total: FloatArray, most: FloatArray,
-    floor: FloatArray, strength: FloatArray, passed: FloatArray, receiver: IntArray, levels: FloatArray,
-    missing: FloatArray, heavy: float,
-) -> float:  # fmt: skip
-    """Return what a cell on a choice falls short, after another has moved: margin, weighed heavily, and capacity."""
+def _short(air: _Air, total: FloatArray, c: int, k: int, moved: int, old: int, new: int) -> tuple[float, float]:
+    """Return what a cell on a choice falls short of its margins, and of its capacity, after another has moved."""
     short, level = 0.0, 0
-    for d in range(first, last):
+    for d in range(air.first[c], air.first[c + 1]):
         arrives = total[d, k]
         if moved >= 0:
-            arrives -= strength[d, moved, old] * passed[receiver[d], k, old]
-            arrives += strength[d, moved, new] * passed[receiver[d], k, new]
+            arrives -= air.strength[d, moved, old] * air.passed[air.receiver[d], k, old]
+            arrives += air.strength[d, moved, new] * air.passed[air.receiver[d], k, new]
             arrives = max(arrives, 0.0)
-        if not arrives <= most[d, k]:
-            short += arrives / (arrives + max(most[d, k], 0.0)) - 0.5 + 1e-6
-        while level < len(levels) - 1 and arrives > levels[level] * floor[d, k]:
+        if not arrives <= air.most[d, k]:
+            short += arrives / (arrives + max(air.most[d, k], 0.0)) - 0.5 + 1e-6
+        while level < len(air.levels) - 1 and arrives > air.levels[level] * air.floor[d, k]:
             level += 1
-    fallen: float = heavy * short + missing[level, c, k]
-    return fallen
+    return short, air.missing[level, c, k]
+
+
+@kernel
+def _disturbs(air: _Air, plan: IntArray, here: FloatArray, c: int) -> bool:
+    """Return whether a cell falls short, or is heard by one that does."""
+    if here[c] > 0.0:
+        return True
+    old = plan[c]
+    for other in range(len(plan)):
+        if here[other] > 0.0:
+            k = plan[other]
+            for d in range(air.first[other], air.first[other + 1]):
+                if air.strength[d, c, old] * air.passed[air.receiver[d], k, old] > _HEARD * air.most[d, k]:
+                    return True
+    return False
 
 
 @kernel
 def _walk(
-    most: FloatArray, floor: FloatArray, strength: FloatArray, passed: FloatArray, receiver: IntArray, first: IntArray,
-    allowed: BoolArray, running: IntArray, changes: int, levels: FloatArray, missing: FloatArray, heavy: float,
-    steps: int, seed: int, capacity: bool, best: IntArray,
-) -> tuple[float, float]:  # fmt: skip
+    air: _Air,
+    allowed: BoolArray,
+    running: IntArray,
+    changes: int,
+    steps: int,
+    seed: int,
+    capacity: bool,
+    best: IntArray,
+) -> tuple[float, float]:
     """Walk, leave the best plan in `best`, and return how far it is short of margin and of capacity."""
     cells, choices = allowed.shape
-    directions = strength.shape[0]
+    directions = air.strength.shape[0]
     plan = best.copy()
     total = np.zeros((directions, choices))
     barred = np.zeros((cells, choices), np.int64)
@@ -162,31 +204,17 @@ def _walk(
     draw = seed
     for step in range(steps):
         if step % _FRESH == 0:
-            _state(total, strength, passed, receiver, plan)
-        now, changed = 0.0, 0
+            _fill(total, air, plan)
+        now, late, changed = 0.0, 0.0, 0
         for c in range(cells):
-            here[c] = _cell_short(
-                first[c],
-                first[c + 1],
-                plan[c],
-                c,
-                -1,
-                0,
-                0,
-                total,
-                most,
-                floor,
-                strength,
-                passed,
-                receiver,
-                levels,
-                missing,
-                heavy,
-            )
+            short, lost = _short(air, total, c, plan[c], -1, 0, 0)
+            here[c] = air.heavy * short + lost
             now += here[c]
+            late += short
             if running[c] >= 0 and running[c] != plan[c]:
                 changed += 1
-        if now < lowest - 1e-9:
+        # on the way to capacity only plans that keep the margin count
+        if now < lowest - 1e-9 and (late <= 0.0 or not capacity):
             lowest = now
             for c in range(cells):
                 best[c] = plan[c]
@@ -195,17 +223,8 @@ def _walk(
         found, to, least, equals = -1, -1, np.inf, 0
         for c in range(cells):
             old = plan[c]
-            if not capacity and here[c] <= 0.0:
-                # who falls short of nothing and disturbs nobody who does may stay
-                disturbs = False
-                for other in range(cells):
-                    if here[other] > 0.0:
-                        for d in range(first[other], first[other + 1]):
-                            k = plan[other]
-                            if strength[d, c, old] * passed[receiver[d], k, old] > _HEARD * most[d, k]:
-                                disturbs = True
-                if not disturbs:
-                    continue
+            if not capacity and not _disturbs(air, plan, here, c):
+                continue
             for new in range(choices):
                 if new == old or not allowed[c, new]:
                     continue
@@ -214,43 +233,10 @@ def _walk(
                 after = 0.0
                 for other in range(cells):
                     if other == c:
-                        after += _cell_short(
-                            first[c],
-                            first[c + 1],
-                            new,
-                            c,
-                            -1,
-                            0,
-                            0,
-                            total,
-                            most,
-                            floor,
-                            strength,
-                            passed,
-                            receiver,
-                            levels,
-                            missing,
-                            heavy,
-                        )
+                        short, lost = _short(air, total, c, new, -1, 0, 0)
                     else:
-                        after += _cell_short(
-                            first[other],
-                            first[other + 1],
-                            plan[other],
-                            other,
-                            c,
-                            old,
-                            new,
-                            total,
-                            most,
-                            floor,
-                            strength,
-                            passed,
-                            receiver,
-                            levels,
-                            missing,
-                            heavy,
-                        )
+                        short, lost = _short(air, total, other, plan[other], c, old, new)
+                    after += air.heavy * short + lost
                     if after > least + 1e-9:
                         break
                 if after > least + 1e-9 or (barred[c, new] > step and after >= lowest - 1e-9):
@@ -269,50 +255,13 @@ def _walk(
         barred[found, old] = step + _HOLD + draw % _SPREAD
         for d in range(directions):
             for k in range(choices):
-                total[d, k] += (
-                    strength[d, found, to] * passed[receiver[d], k, to]
-                    - strength[d, found, old] * passed[receiver[d], k, old]
-                )
+                gone = air.strength[d, found, old] * air.passed[air.receiver[d], k, old]
+                total[d, k] += air.strength[d, found, to] * air.passed[air.receiver[d], k, to] - gone
         plan[found] = to
-    _state(total, strength, passed, receiver, best)
-    short, lost = 0.0, 0.0
+    _fill(total, air, best)
+    late, missed = 0.0, 0.0
     for c in range(cells):
-        whole = _cell_short(
-            first[c],
-            first[c + 1],
-            best[c],
-            c,
-            -1,
-            0,
-            0,
-            total,
-            most,
-            floor,
-            strength,
-            passed,
-            receiver,
-            levels,
-            missing,
-            heavy,
-        )
-        margin = _cell_short(
-            first[c],
-            first[c + 1],
-            best[c],
-            c,
-            -1,
-            0,
-            0,
-            total,
-            most,
-            floor,
-            strength,
-            passed,
-            receiver,
-            levels,
-            missing,
-            0.0,
-        )
-        lost += margin
-        short += (whole - margin) / heavy
-    return short, lost
+        short, lost = _short(air, total, c, best[c], -1, 0, 0)
+        late += short
+        missed += lost
+    return late, missed

@@ -64,7 +64,7 @@ def beams_of(job: Job, memo: Fresh | None = None) -> Beams:
 
 
 # edges by the kind of antenna and its figures: the types of the catalogue stand in every site
-_KNOWN_DEG: dict[tuple[object, ...], FloatArray] = {}
+_KNOWN_DEG: dict[tuple[str, ...], FloatArray] = {}
 _MOST_KNOWN = 1000
 
 

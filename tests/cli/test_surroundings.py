@@ -25,6 +25,9 @@ SURROUNDINGS = {
 }  # fmt: skip
 
 
+HOME = "hëim mit 空白"
+
+
 @pytest.fixture(scope="module")
 def plain(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
     return _outputs({}, tmp_path_factory.mktemp("plain"))
@@ -47,9 +50,11 @@ for next_one, words in groupby(sys.argv[1:], ";".__eq__):
 
 
 def _outputs(changes: dict[str, str], folder: Path) -> dict[str, bytes]:
-    env = environment(HOME=str(folder / "hëim mit 空白"), **changes)
+    # machine code that is kept already is read back, not made anew
+    kept = {"XDG_CACHE_HOME": str(platformdirs.user_cache_path())}
+    env = environment(HOME=str(folder / HOME), **kept, **changes)
     env.pop("PYTHONHASHSEED", None)
-    yard = str(ROOT / "demo_sites" / "mill")
+    yard = str(ROOT / "demo_sites" / "college")
     paper = folder / "päper wîth späces"
     commands = {
         "check": ["check", yard],
@@ -76,9 +81,7 @@ def _outputs(changes: dict[str, str], folder: Path) -> dict[str, bytes]:
 @pytest.mark.slow
 @pytest.mark.parametrize("case", SURROUNDINGS)
 def test_output_is_the_same_in_any_surroundings(case: str, plain: dict[str, bytes], tmp_path: Path) -> None:
-    # the plain one compiles its loops anew, in its odd home; these may read back what is kept, and give the same
-    kept = {"XDG_CACHE_HOME": str(platformdirs.user_cache_path())}
-    found = _outputs(SURROUNDINGS[case] | kept, tmp_path)
+    found = _outputs(SURROUNDINGS[case], tmp_path)
     assert {name for name in plain if found[name] != plain[name]} == set()
     assert all(plain.values())
     assert b"\x1b" not in plain["check"] + found["check"]
@@ -92,11 +95,21 @@ def test_site_in_a_folder_of_any_script_is_read_and_written(tmp_path: Path) -> N
     assert "Ünïcode #$\\ 空" in survey_app("check", folder).stdout.decode("utf-8")
 
 
+def test_machine_code_is_kept_in_a_home_of_any_script(tmp_path: Path) -> None:
+    program = (
+        "import numpy as np; from survey_app.ground.ray import usable; assert usable(*np.zeros((2, 60_000, 3))).all()"
+    )
+    env = environment(HOME=str(tmp_path / HOME))
+    env.pop("XDG_CACHE_HOME", None)
+    subprocess.run([sys.executable, "-c", program], env=env, timeout=300, check=True)
+    assert list((tmp_path / HOME).rglob("*.nbi"))
+
+
 def test_home_that_does_not_exist_is_no_fault(tmp_path: Path) -> None:
     env = environment(HOME=str(tmp_path / "nowhere"), XDG_DATA_HOME="", XDG_STATE_HOME="", XDG_CACHE_HOME="")
     assert survey_app("gear", env=env).returncode == 0
 
 
 def test_progress_is_shown_to_a_terminal_only(tmp_path: Path) -> None:
-    found = survey_app("sheets", ROOT / "demo_sites" / "mill", "-o", tmp_path / "a.pdf")
+    found = survey_app("sheets", ROOT / "demo_sites" / "boatyard", "-o", tmp_path / "a.pdf")
     assert found.stderr == b""

@@ -8,6 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import platformdirs
 import pytest
 
 from survey_app.site.file import read_site
@@ -26,6 +27,8 @@ def _go(
         "XDG_CONFIG_HOME": str(state / "config"),
         "LOCALAPPDATA": str(state),
         "HOME": str(state),
+        # machine code that is kept already is read back, not made anew
+        "XDG_CACHE_HOME": str(platformdirs.user_cache_path()),
     }
     command = [*before, sys.executable, "-m", "tests.desktop.real_journey", what, str(folder)]
     return subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, timeout=240, check=False)

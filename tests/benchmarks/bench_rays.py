@@ -10,6 +10,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import shapely
@@ -27,14 +28,15 @@ _POINTS, _BUILDINGS, _SIDE_M = 500, 2000, 2000.0
 _SAMPLE = 4000
 _HEIGHTS_M = ((5.0, 25.0), (2.0, 10.0), (15.0, 40.0))
 _PEAK = """
-import resource, sys
+import re, sys
+from pathlib import Path
 from survey_app.ground.ray import blocked, crossings
 from tests.benchmarks.bench_rays import _index
 from tests.bodies import sight_lines
 ends = sight_lines(500, 5.0, 25.0, 2000.0)
 index = _index(int(sys.argv[1]), 2000.0)[0]
 (blocked if sys.argv[2] == "yes or no" else crossings)(index, *ends)
-print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0)
+print(int(re.search(r"VmHWM:\\s*(\\d+)", Path("/proc/self/status").read_text())[1]) / 1024.0)
 """
 _FIRST_USE = """
 import sys, time
@@ -132,7 +134,9 @@ def _growth() -> list[Ratio]:
 
 
 def _memory() -> list[Ratio]:
-    """Return the largest memory of a process that asks all sight lines at once."""
+    """Return the largest memory of a process that asks all sight lines at once; only Linux tells it."""
+    if not Path("/proc/self/status").is_file():
+        return []
     rows = []
     for count, what, most in ((2000, "crossings", 1000.0), (20_000, "yes or no", 1000.0), (20_000, "crossings", None)):
         ran = subprocess.run(

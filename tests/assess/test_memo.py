@@ -152,7 +152,8 @@ def test_moved_pole_of_a_large_site_makes_its_own_hops_and_cells_anew(regions: R
     site, memo = big_site(4, 9), Memo()
     assess(site, regions, memo=memo)
     assert _made(memo, ("hops", "radios")) == {"hops": 36, "radios": 40}
-    moved = move_by(site, "pole-s3-3", dx_m=4.0, dy_m=-3.0).after
+    # no other cell hears this one: a sector that turns tells all that hear it another level
+    moved = move_by(site, "pole-s1-3", dx_m=4.0, dy_m=-3.0).after
     found = assess(moved, regions, memo=memo)
     # its cell has one hop more to aim at: the sector turns, and those of its far ends that lose by it are judged anew
     assert memo.computed["aims"] == 1

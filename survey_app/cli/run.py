@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 import warnings
 from collections.abc import Sequence
@@ -28,7 +29,12 @@ def main() -> NoReturn:
     if not sys.warnoptions:
         # what libraries warn their programmers of is nothing to the person at the keyboard
         warnings.simplefilter("ignore")
-    raise SystemExit(run(sys.argv[1:]))
+    status = run(sys.argv[1:])
+    if status == INTERRUPTED:
+        # a key that came while a library ran a text of code leaves the interpreter in the belief that nobody took it: it
+        # would then end itself by the signal, not with the status; all is written and tidied up by now
+        os._exit(status)
+    raise SystemExit(status)
 
 
 def run(arguments: Sequence[str]) -> int:

@@ -121,7 +121,7 @@ def load_catalogue(extra_folders: Iterable[Path] = ()) -> Catalogue:
     Examples
     --------
     >>> len(load_catalogue().of_kind("radio"))
-    9
+    10
     """
     found: dict[str, tuple[GearType, Path]] = {}
     for folder in (shared_folder() / "gear", *extra_folders):

@@ -16,6 +16,8 @@ from tests.desktop.desks import demo_desk, saved_desk
 @pytest.fixture
 def desk(tmp_path):
     desk = saved_desk("mill", tmp_path / "yard")
+    for other in ("doubled", "relay"):
+        (tmp_path / "yard" / "alternatives" / f"{other}.json").unlink()
     yield desk
     desk.document.close()
 

@@ -27,7 +27,7 @@ def test_each_hop_says_what_it_carries_of_what_it_can() -> None:
 
 def test_wires_say_it_in_the_ink_of_wires_and_only_when_asked() -> None:
     scene = demo_scene("boatyard")
-    view = view_of(scene, 6.0, 0.6, 0.5, (1600, 1000))
+    view = view_of(scene, 8.0, 0.6, 0.5, (1600, 1000))
 
     def of_wires(wish: Wish) -> list[str]:
         shapes = plat(scene, view, wish).shapes

@@ -31,7 +31,7 @@ def main() -> NoReturn:
         warnings.simplefilter("ignore")
     status = run(sys.argv[1:])
     if status == INTERRUPTED:
-        # a key that came while a library ran a text of code leaves the interpreter in the belief that nobody took it: it
+        # a key that came while a library ran a text of code leaves the interpreter believing that nobody took it: it
         # would then end itself by the signal, not with the status; all is written and tidied up by now
         os._exit(status)
     raise SystemExit(status)

@@ -80,7 +80,7 @@ def _option(name: str, site: Site, found: Assessment) -> Option:
 
 def _margin(row: HopRow) -> float | None:
     """The margin of the worse direction at the rate that it needs; None where one is not known."""
-    up, down = (way.margin_at_needed_rate_db for way in (row.directions.to_access_point, row.directions.to_station))
+    up, down = (way.margin_left_db for way in (row.directions.to_access_point, row.directions.to_station))
     return None if up is None or down is None else min(up, down)
 
 

@@ -41,15 +41,19 @@ class Difference(Record):
 
     @property
     def sentences(self) -> tuple[str, ...]:
-        """The difference in words, the gravest first."""
+        """The difference in words, the gravest first, and which sheets are old."""
+        old = f"Sheets to reprint: {', '.join(self.sheets_to_reprint)}."
+        return (*self.changes, old) if self.sheets_to_reprint else self.changes
+
+    @property
+    def changes(self) -> tuple[str, ...]:
+        """What is other, in words, the gravest first."""
         told = [f"New {row.severity}: {row.subject}: {row.message}" for row in self.new_findings]
         told += [
             f"{row.id}: {row.quantity} falls from {row.before:.1f} to {row.after:.1f} {row.unit}. {row.why}".strip()
             for row in (*self.limits_fell, *self.rates_fell)
         ]
         told += [f"Gone: {row.severity}: {row.subject}: {row.message}" for row in self.gone_findings]
-        if self.sheets_to_reprint:
-            told.append(f"Sheets to reprint: {', '.join(self.sheets_to_reprint)}.")
         return tuple(told)
 
 

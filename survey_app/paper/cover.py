@@ -11,7 +11,6 @@ from survey_app.paper.cover_rows import (
     counts_in_words,
     finding_parts,
     north_words,
-    open_stops,
     size_words,
     way_words,
 )
@@ -30,7 +29,7 @@ from survey_app.paper.ledger import (
 )
 from survey_app.paper.press import press
 from survey_app.paper.sources import Sources
-from survey_app.paper.title import title_of
+from survey_app.paper.title import open_stops, title_of
 from survey_app.site.site import Site
 
 __all__ = ["cover_pdf"]

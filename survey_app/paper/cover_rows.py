@@ -9,7 +9,7 @@ from survey_app.data import shared_folder
 from survey_app.paper.rounding import declination, feet_and_inches, metres, number, signed_tenths, tenths
 from survey_app.paper.sources import Sources
 
-__all__ = ["DOCUMENTS", "counts_in_words", "finding_parts", "north_words", "open_stops", "size_words", "way_words"]
+__all__ = ["DOCUMENTS", "counts_in_words", "finding_parts", "north_words", "size_words", "way_words"]
 
 _TIED = "\N{NO-BREAK SPACE}"
 
@@ -31,11 +31,6 @@ CAUTIONS = (
     "overhead lines before anything is raised. Mains, earth and surge work: a licensed electrician. Every owner agrees "
     "before anyone climbs. No work in storm, ice or lightning."
 )
-
-
-def open_stops(assessment: Assessment) -> tuple[Finding, ...]:
-    """Return the stops that nobody accepted: while there is one, the design is held."""
-    return tuple(f for f in assessment.findings if f.severity == "stop" and f.accepted is None)
 
 
 def counts_in_words(assessment: Assessment) -> str:

@@ -13,7 +13,7 @@ from survey_app.paper.network_routes import ROUTE_CODES, route_sentences, route_
 from survey_app.paper.network_things import THING_CODES, thing_sentences, thing_table
 from survey_app.paper.press import press
 from survey_app.paper.sources import Sources
-from survey_app.paper.title import title_of
+from survey_app.paper.title import ledger_title
 from survey_app.site.site import Site
 
 __all__ = ["NETWORK_CODES", "network_pdf"]
@@ -46,8 +46,7 @@ def network_pdf(site: Site, assessment: Assessment, paper: Literal["a4", "letter
     """
     sources = Sources(site, assessment)
     found = findings_of(sources, NETWORK_CODES)
-    held = any(finding.severity == "stop" and finding.accepted is None for finding in assessment.findings)
-    title = title_of(sources, "Network, held" if held else "Network", "", "", "held" if held else "for work")
+    title = ledger_title(sources, "Network")
     tables = (
         thing_table(sources), cell_table(sources), route_table(sources), failure_table(assessment.failures),
     )  # fmt: skip

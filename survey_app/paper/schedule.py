@@ -31,7 +31,7 @@ from survey_app.paper.press import press
 from survey_app.paper.rounding import declination, number, signed_tenths, tenths
 from survey_app.paper.schedule_rows import EndFigures, HopFigures, hops_by_cell, notes_of, routes_of
 from survey_app.paper.sources import Sources
-from survey_app.paper.title import title_of
+from survey_app.paper.title import ledger_title
 from survey_app.site.site import Site
 
 __all__ = ["schedule_csv", "schedule_pdf"]
@@ -76,8 +76,7 @@ def schedule_pdf(site: Site, assessment: Assessment, paper: Literal["a4", "lette
     groups = hops_by_cell(sources)
     shown, others = notes_of(sources)
     routes = routes_of(sources)
-    held = any(finding.severity == "stop" and finding.accepted is None for finding in assessment.findings)
-    title = title_of(sources, "Hop schedule, held" if held else "Hop schedule", "", "", "held" if held else "for work")
+    title = ledger_title(sources, "Hop schedule")
     data = {
         "title": f"Hop schedule, {assessment.site}",
         "doc": document(

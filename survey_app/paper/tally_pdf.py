@@ -25,7 +25,7 @@ from survey_app.paper.press import press
 from survey_app.paper.rounding import number
 from survey_app.paper.sources import Sources
 from survey_app.paper.tally_cells import TallyLine, about_lines, id_runs, quantity_of, tally_changes, tally_lines
-from survey_app.paper.title import title_of
+from survey_app.paper.title import ledger_title
 from survey_app.site.site import Site
 
 __all__ = ["tally_pdf"]
@@ -65,8 +65,7 @@ def tally_pdf(
     """
     sources = Sources(site, assessment)
     lines = tally_lines(site, assessment)
-    held = any(finding.severity == "stop" and finding.accepted is None for finding in assessment.findings)
-    title = title_of(sources, "Tally, held" if held else "Tally", "", "", "held" if held else "for work")
+    title = ledger_title(sources, "Tally")
     changes = tally_changes(before, assessment) if before is not None else ""
     data = {
         "title": f"Tally, {assessment.site}",

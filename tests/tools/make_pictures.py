@@ -89,8 +89,7 @@ def _window(application: object, hue: str) -> None:
         from survey_app.assess.what_if import Fails
 
         window.desk.suppose(Fails("A-S"))
-        _rest(application, lambda: window.desk.supposed is not None and window.desk.supposed.answer is not None)
-        _rest(application, lambda: False, 8.0)  # the second way that is worth most is looked for
+        _rest(application, lambda: window.desk.supposed is not None and not window.desk.supposed.is_busy)
         window.canvas.rested()
         _rest(application, lambda: False, 0.5)
         _save(window, "what-if")

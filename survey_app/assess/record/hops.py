@@ -94,6 +94,12 @@ class DirectionRow(Record):
     margin_at_chosen_rate_db: float | None
     margin_with_interference_db: float | None = None
 
+    @property
+    def margin_left_db(self) -> float | None:
+        """Margin at the needed rate, with interference where that is known. [dB]"""
+        told = self.margin_with_interference_db
+        return told if told is not None else self.margin_at_needed_rate_db
+
 
 class ObstacleRow(Record):
     """One thing beside, under or in the ray of a hop; distances count from the access point along the ground."""

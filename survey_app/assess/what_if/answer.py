@@ -74,4 +74,4 @@ class WhatIf(Record):
         if self.slower:
             told.append(f"Slower: {', '.join(self.slower)}.")
         told += [f"{access_point} goes on on channel {channel}." for access_point, channel in self.moved_to]
-        return (*told, *(self.change.sentences if self.change is not None else ()))
+        return (*told, *(self.change.changes if self.change is not None else ()))

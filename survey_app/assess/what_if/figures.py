@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from survey_app.assess.record import Assessment, DirectionRow, HopRow, RouteRow
 from survey_app.assess.what_if.answer import Changed
 
-__all__ = ["changed_figures", "cut_off", "margin_db", "slowed"]
+__all__ = ["changed_figures", "cut_off", "slowed"]
 
 _LEAST = 0.05
 """Figures are shown to a tenth: what differs by less than half of that is the same."""
@@ -44,17 +44,11 @@ def _of_hop(before: HopRow, after: HopRow) -> Iterator[Changed]:
         will: DirectionRow = getattr(after.directions, f"to_{end}")
         towards = f"to {getattr(before, end)}"
         for what, one, other, unit in (
-            ("margin", margin_db(was), margin_db(will), "dB"),
+            ("margin", was.margin_left_db, will.margin_left_db, "dB"),
             ("SINR", was.sinr_db, will.sinr_db, "dB"),
             ("link rate", was.phy_rate_mbps, will.phy_rate_mbps, "Mbit/s"),
         ):
             yield Changed(id=before.id, quantity=f"{what} {towards}", before=one, after=other, unit=unit)
-
-
-def margin_db(way: DirectionRow) -> float | None:
-    """Return the margin at the needed rate of one direction, with interference where that is known. [dB]"""
-    told = way.margin_with_interference_db
-    return told if told is not None else way.margin_at_needed_rate_db
 
 
 def _percent(fraction: float | None) -> float | None:

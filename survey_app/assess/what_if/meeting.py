@@ -14,7 +14,7 @@ from survey_app.assess.record import Assessment
 from survey_app.assess.what_if.answer import Kind, WhatIf
 from survey_app.assess.what_if.events import ChannelLost, Event, Fails, Grown, NeighbourMore, RadarHeard, Rain
 from survey_app.assess.what_if.failing import Failed
-from survey_app.assess.what_if.figures import changed_figures, cut_off, margin_db, slowed
+from survey_app.assess.what_if.figures import changed_figures, cut_off, slowed
 from survey_app.errors import UnknownNameError, UsageError
 from survey_app.ground.outline import pushed_outward
 from survey_app.site.edits import set_channel
@@ -230,7 +230,7 @@ def _spare(radio: Radio, lost: int) -> int | None:
 
 def _worst_margin_db(assessment: Assessment) -> float | None:
     ways = (way for hop in assessment.hops for way in (hop.directions.to_access_point, hop.directions.to_station))
-    return _known(min, (margin_db(way) for way in ways))
+    return _known(min, (way.margin_left_db for way in ways))
 
 
 def _fullest(assessment: Assessment) -> float | None:

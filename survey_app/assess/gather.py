@@ -14,7 +14,7 @@ from survey_app.physics.arrays import BoolArray, FloatArray
 from survey_app.site.gear_part import Pattern
 from survey_app.site.gear_type import RadioType
 from survey_app.site.radio import Radio
-from survey_app.spectrum.channels import centre_mhz
+from survey_app.spectrum.channels import middle_mhz
 
 __all__ = [
     "KINDS",
@@ -199,7 +199,7 @@ def gather_radios(job: Job, placed: Placed) -> RadioArrays:
         feeder_loss_db=column([job.feeder_loss_db(radio) for radio in radios]),
         noise_figure_db=column([t.noise_figure_db if t else None for t in types]),
         width_mhz=width,
-        centre_mhz=column([float(centre_mhz(channel)) if channel is not None else None for channel in channels]),
+        centre_mhz=column([middle_mhz(channel) if channel is not None else None for channel in channels]),
         power_dbm=power,
         sensitivity_dbm=receiver.sensitivity_at_width_dbm(narrow, width[:, None]),
         power_floor_dbm=column([t.power_floor_dbm if t else None for t in types]),

@@ -19,7 +19,7 @@ from survey_app.physics.receiver import sensitivity_at_width_dbm
 from survey_app.site.gear_part import Pattern
 from survey_app.site.gear_type import RadioType
 from survey_app.site.site import Defaults
-from survey_app.spectrum.channels import centre_mhz, channels_in_words
+from survey_app.spectrum.channels import channels_in_words, middle_mhz
 from survey_app.spectrum.choice import other_channels, valid_channels
 from survey_app.spectrum.limits import correlated_chain_gain_db, power_limits
 from survey_app.spectrum.permission import RuleSet, resolve, why_not
@@ -289,7 +289,7 @@ class _Option:
 
 
 def _option(pair: _Pair, channel: int) -> _Option:
-    centre = float(centre_mhz(channel))
+    centre = middle_mhz(channel)
     rules: list[RuleSet] = []
     for unit, topology in zip(pair.units, pair.topologies, strict=True):
         _tunes(unit.gear, channel, centre, pair.width_mhz)
@@ -328,7 +328,7 @@ def _channels(pair: _Pair) -> list[int]:
 
 
 def _can_tune(gear: RadioType, channel: int, pair: _Pair) -> bool:
-    centre, half = float(centre_mhz(channel)), pair.width_mhz / 2
+    centre, half = middle_mhz(channel), pair.width_mhz / 2
     return gear.tunes_low_mhz <= centre - half and centre + half <= gear.tunes_high_mhz
 
 

@@ -1,8 +1,7 @@
 """Watches what a piece of work reads, so that the answer can be kept until one of these things is another.
 
 Nothing has to be listed by hand, and so nothing can be forgotten: the work gets the stage behind glass. Every field,
-look-up and array element that it takes out is noted with its value; absences are noted too. What says of itself that
-it is `UNWATCHED` only keeps answers of functions that depend on their arguments alone.
+look-up and array element that it takes out is noted with its value; absences are noted too.
 """
 
 from __future__ import annotations
@@ -55,7 +54,10 @@ class Watch:
 
     def note(self, path: _Path, how: str, key: Any = None) -> None:
         """Note that something was read."""
-        self._reads.setdefault((path, how), set()).add(key)
+        keys = self._reads.get((path, how))
+        if keys is None:
+            keys = self._reads[path, how] = set()
+        keys.add(key)
 
     def noted(self) -> Noted:
         """Return what was read since `record`."""
@@ -144,8 +146,6 @@ class _Thing:
         if isinstance(declared, property) and declared.fget is not None:
             return declared.fget(self)
         raw, path = getattr(self._raw, name), (*self._path, name)
-        if getattr(type(raw), "UNWATCHED", False):
-            return raw
         part = self._watch.wrap(raw, path)
         if part is not None:
             self._parts[name] = part
@@ -232,6 +232,10 @@ class _Array(NDArrayOperatorsMixin):
         return self._raw
 
     def __getitem__(self, key: Any) -> Any:
+        if type(key) is int and key >= 0:
+            found = self._raw[key]
+            self._watch.note(self._path, "element", key)
+            return found
         index = np.asarray(key) if isinstance(key, list | np.ndarray | int | np.integer) else None
         if index is None or index.dtype.kind not in "iu" or index.size == 0 or index.min() < 0:
             return self._all()[key]

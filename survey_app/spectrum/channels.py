@@ -7,6 +7,7 @@ Numbers up to 14 lie in the 2.4 GHz band, all others count 5 MHz steps from 5000
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -20,6 +21,7 @@ __all__ = [
     "channel_of",
     "channels_in_words",
     "members",
+    "middle_mhz",
     "overlap_fraction",
     "overlap_loss_db",
     "overlap_mhz",
@@ -67,6 +69,23 @@ def centre_mhz(channel: ArrayLike) -> FloatArray:
     usable = (number >= 1) & (number <= 200) & (np.floor(number) == number)
     low_band = np.where(number == _JAPAN_CHANNEL, 2484.0, 2407.0 + _STEP_MHZ * number)
     return nan_unless(usable, np.where(number <= _JAPAN_CHANNEL, low_band, 5000.0 + _STEP_MHZ * number))
+
+
+@lru_cache(maxsize=512)
+def middle_mhz(channel: int) -> float:
+    """Return `centre_mhz` of one channel as a plain number; every channel is worked out once. [MHz]
+
+    Parameters
+    ----------
+    channel : int
+        Number of the middle of the block.
+
+    Examples
+    --------
+    >>> middle_mhz(102)
+    5510.0
+    """
+    return float(centre_mhz(channel))
 
 
 def channel_of(centre_mhz: float) -> int | None:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Literal, TypeAlias
 
-from survey_app.spectrum.channels import centre_mhz
+from survey_app.spectrum.channels import middle_mhz
 from survey_app.spectrum.permission import RuleSet, resolve
 from survey_app.spectrum.rules import Place, Region, Topology
 
@@ -46,6 +47,13 @@ def valid_channels(
     >>> valid_channels(load_regions().find("EU"), "indoor", "client", 80)
     (42, 58, 106, 122, 155)
     """
+    return _valid(region, place, topology, width_mhz, power_control, band)
+
+
+@lru_cache(maxsize=512)
+def _valid(
+    region: Region, place: Place, topology: Topology, width_mhz: int, power_control: bool, band: Band
+) -> tuple[int, ...]:
     numbers = {
         number
         for row in region.rows
@@ -53,12 +61,12 @@ def valid_channels(
         for part in row.channels
         if part.width_mhz == width_mhz
         for number in part.channels
-        if (float(centre_mhz(number)) > 5000) == (band == "5 GHz")
+        if (middle_mhz(number) > 5000) == (band == "5 GHz")
     }
     return tuple(
         number
         for number in sorted(numbers)
-        if resolve(region, place, topology, float(centre_mhz(number)), width_mhz, power_control) is not None
+        if resolve(region, place, topology, middle_mhz(number), width_mhz, power_control) is not None
     )
 
 
@@ -95,9 +103,23 @@ def other_channels(
     >>> channels_in_words(other_channels(load_regions().find("EU"), "outdoor", "point_to_point", 20))
     '100-116, 132-140'
     """
+    return _others(region, place, topology, width_mhz, power_control, band, longest_wait_s, least_eirp_dbm)
+
+
+@lru_cache(maxsize=512)
+def _others(
+    region: Region,
+    place: Place,
+    topology: Topology,
+    width_mhz: int,
+    power_control: bool,
+    band: Band,
+    longest_wait_s: int,
+    least_eirp_dbm: float,
+) -> tuple[int, ...]:
     offered = []
-    for number in valid_channels(region, place, topology, width_mhz, power_control, band=band):
-        rules = resolve(region, place, topology, float(centre_mhz(number)), width_mhz, power_control)
+    for number in _valid(region, place, topology, width_mhz, power_control, band):
+        rules = resolve(region, place, topology, middle_mhz(number), width_mhz, power_control)
         if rules is not None and rules.radar_wait_s <= longest_wait_s and most_eirp_dbm(rules) >= least_eirp_dbm:
             offered.append(number)
     return tuple(offered)

@@ -7,6 +7,7 @@ tighter limit holds.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 from typing import Annotated, Literal
 
 from survey_app.site.record import Record, said
@@ -168,6 +169,14 @@ def resolve(
     >>> resolve(load_regions().find("EU"), "outdoor", "point_to_point", 5180.0, 20.0, True) is None
     True
     """
+    return _resolved(region, place, topology, float(centre_mhz), float(width_mhz), power_control)
+
+
+# An assessment asks the same few hundred questions over and over: for every radio, and for every channel to offer.
+@lru_cache(maxsize=4096)
+def _resolved(
+    region: Region, place: Place, topology: Topology, centre_mhz: float, width_mhz: float, power_control: bool
+) -> RuleSet | None:
     span = _span_of(centre_mhz, width_mhz)
     if span is None:
         return None
@@ -181,8 +190,8 @@ def resolve(
         rules_edition=region.rules_edition,
         place=place,
         topology=topology,
-        centre_mhz=float(centre_mhz),
-        width_mhz=float(width_mhz),
+        centre_mhz=centre_mhz,
+        width_mhz=width_mhz,
         power_control=power_control,
         rows=rows,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from difflib import get_close_matches
+from functools import lru_cache
 from pathlib import Path
 from typing import Annotated
 
@@ -119,7 +120,7 @@ def load_regions(extra_folder: Path | None = None) -> Regions:
     regions: list[Region] = []
     own_codes: list[str] = []
     for path in [*shipped, *own]:
-        region = read_region(path)
+        region = read_region(path) if path in own else _shipped(path)
         for code in (region.region, *region.also_called):
             if code in taken:
                 raise InputError(
@@ -132,3 +133,9 @@ def load_regions(extra_folder: Path | None = None) -> Regions:
         if path in own:
             own_codes.append(region.region)
     return Regions(regions=tuple(regions), own=tuple(own_codes))
+
+
+@lru_cache(maxsize=32)
+def _shipped(path: Path) -> Region:
+    """Return a region that the program ships: its file is read once."""
+    return read_region(path)

@@ -13,7 +13,7 @@ from typing import Annotated, Literal, Self, TypeAlias
 from pydantic import StringConstraints, model_validator
 
 from survey_app.site.record import Id, Name, Record, Text, said
-from survey_app.spectrum.channels import centre_mhz, overlap_mhz
+from survey_app.spectrum.channels import middle_mhz, overlap_mhz
 
 __all__ = [
     "BandRow",
@@ -247,7 +247,7 @@ def _row_faults(row: BandRow) -> Iterable[str]:
     fields = set(BandRow.model_fields) | {f"limits.{name}" for name in PowerLimits.model_fields}
     for part in row.channels:
         for channel in part.channels:
-            centre = float(centre_mhz(channel))
+            centre = middle_mhz(channel)
             span = (centre - part.width_mhz / 2, centre + part.width_mhz / 2)
             if overlap_mhz(span, (row.low_mhz, row.high_mhz)) == 0:
                 yield f"channel {channel} at {part.width_mhz} MHz lies outside {row.low_mhz:g}-{row.high_mhz:g} MHz"
@@ -303,6 +303,10 @@ class Region(Record):
             if twice:
                 raise ValueError(f"the {what} {twice[0]} stands there twice")
         return self
+
+    def __hash__(self) -> int:
+        # answers are kept by region; comparing tells apart what is called alike, so rows need no hash
+        return hash((self.region, self.edition))
 
     def row(self, row_id: str) -> BandRow | None:
         """Return a row by its id, or None."""

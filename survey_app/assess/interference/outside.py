@@ -12,7 +12,7 @@ from survey_app.assess.job import Job
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.decibels import dbm_to_mw
 from survey_app.site.evidence import Scan
-from survey_app.spectrum.channels import centre_mhz
+from survey_app.spectrum.channels import middle_mhz
 
 __all__ = ["RUNNING", "Neighbour", "neighbours_at", "neighbours_mw"]
 
@@ -49,7 +49,7 @@ def neighbours_at(job: Job) -> dict[str, tuple[Neighbour, ...]]:
             newest[scan.mount] = scan
     return {
         mount: tuple(
-            Neighbour(float(centre_mhz(row.channel)), row.width_mhz, row.level_dbm)
+            Neighbour(middle_mhz(row.channel), row.width_mhz, row.level_dbm)
             for row in scan.rows
             if (row.channel, row.width_mhz) not in running
         )

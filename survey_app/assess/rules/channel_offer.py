@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
 from survey_app.assess.findings import cure
+from survey_app.assess.gather import IntArray
 from survey_app.assess.law import chain_gain_db, place_of
 from survey_app.assess.record import Cure
 from survey_app.assess.rules.view import View
+from survey_app.physics.arrays import BoolArray, FloatArray
 from survey_app.physics.free_space import free_space_loss_db
 from survey_app.physics.rates import at_mcs
-from survey_app.spectrum.channels import centre_mhz, channels_in_words
+from survey_app.spectrum.channels import channels_in_words, middle_mhz
 from survey_app.spectrum.choice import other_channels
 from survey_app.spectrum.limits import power_limits
 from survey_app.spectrum.permission import RuleSet
-from survey_app.spectrum.rules import Topology
+from survey_app.spectrum.rules import Place, Topology
 
 __all__ = ["channel_cures", "members_of", "tunes"]
 
@@ -88,20 +89,56 @@ def _judged_as(topology: str) -> Topology:
     return "client" if topology == "client" else "multipoint_hub"
 
 
+@dataclass(frozen=True)
+class _Member:
+    """What a radio of a cell asks of a channel: its rules, and what its unit and antenna can do."""
+
+    place: Place
+    topology: Topology
+    power_control: bool
+    tunes: tuple[tuple[float, float], ...]
+    widths_mhz: tuple[int, ...] | None
+    refuses_radar: bool
+
+    @classmethod
+    def of(cls, view: View, radio_id: str) -> _Member:
+        radio = view.job.radios[radio_id]
+        unit, antenna = view.job.radio_type(radio), view.job.antenna_type(radio)
+        return cls(
+            place_of(view.job, radio),
+            _judged_as(view.radios[radio_id].topology),
+            radio.power_mode == "automatic",
+            # what is not known is no obstacle
+            tuple((kind.tunes_low_mhz, kind.tunes_high_mhz) for kind in (unit, antenna) if kind is not None),
+            None if unit is None else unit.widths_mhz,
+            unit is not None and unit.radar_certified is False,
+        )
+
+    def reaches(self, channel: int, width_mhz: float) -> bool:
+        """Return whether unit and antenna reach a whole channel."""
+        low, high = middle_mhz(channel) - width_mhz / 2, middle_mhz(channel) + width_mhz / 2
+        return not any(low < lowest or highest < high for lowest, highest in self.tunes)
+
+    def rules_on(self, view: View, channel: int, width_mhz: int) -> RuleSet | None:
+        """Return the rules that the radio has on a channel, or None where it may not or cannot use it."""
+        if not self.reaches(channel, width_mhz):
+            return None
+        if self.widths_mhz is not None and width_mhz not in self.widths_mhz:
+            return None
+        found = view.rules_on(self.place, self.topology, channel, width_mhz, power_control=self.power_control)
+        return None if found is None or (self.refuses_radar and found.radar_duty) else found
+
+
 def tunes(view: View, radio_id: str, channel: int, width_mhz: float) -> bool:
     """Return whether unit and antenna of a radio reach a whole channel; what is not known is no obstacle."""
-    radio = view.job.radios[radio_id]
-    low, high = float(centre_mhz(channel)) - width_mhz / 2, float(centre_mhz(channel)) + width_mhz / 2
-    kinds = (view.job.radio_type(radio), view.job.antenna_type(radio))
-    return math.isnan(low) or all(
-        kind is None or (kind.tunes_low_mhz <= low and high <= kind.tunes_high_mhz) for kind in kinds
-    )
+    return _Member.of(view, radio_id).reaches(channel, width_mhz)
 
 
 def _ranks(view: View, access_point: str, channels: list[int], width_mhz: int) -> dict[int, _Rank]:
     """Return how good each channel is that would do; less is better."""
     members = members_of(view, access_point)
-    rules = {channel: _rules(view, members, channel, width_mhz) for channel in channels}
+    asking = [_Member.of(view, key) for key in members]
+    rules = {channel: _rules(view, asking, channel, width_mhz) for channel in channels}
     fitting = [channel for channel, sets in rules.items() if sets and _clear(view, members, channel, width_mhz)]
     spare = _spare_db(view, access_point, members, fitting, width_mhz, rules)
     here = view.radios[access_point].channel or 0
@@ -125,23 +162,12 @@ def _ranks(view: View, access_point: str, channels: list[int], width_mhz: int) -
     return ranks
 
 
-def _rules(view: View, members: tuple[str, ...], channel: int, width_mhz: int) -> list[RuleSet]:
+def _rules(view: View, asking: list[_Member], channel: int, width_mhz: int) -> list[RuleSet]:
     """Return the rules for every radio of a cell, or nothing where one of them may not or cannot use the channel."""
     found: list[RuleSet] = []
-    for key in members:
-        radio, kind = view.job.radios[key], view.job.radio_type(view.job.radios[key])
-        rules = view.rules_on(
-            place_of(view.job, radio),
-            _judged_as(view.radios[key].topology),
-            channel,
-            width_mhz,
-            power_control=radio.power_mode == "automatic",
-        )
-        if rules is None or not tunes(view, key, channel, width_mhz):
-            return []
-        if kind is not None and (
-            width_mhz not in kind.widths_mhz or (rules.radar_duty and kind.radar_certified is False)
-        ):
+    for member in asking:
+        rules = member.rules_on(view, channel, width_mhz)
+        if rules is None:
             return []
         found.append(rules)
     return found
@@ -154,31 +180,33 @@ def _clear(view: View, members: tuple[str, ...], channel: int, width_mhz: int) -
     near = sorted({other for row in own for other in view.neighbours.get(row, ())} - own)
     if not near:
         return True
-    apart = np.abs(radios.centre_mhz[near] - float(centre_mhz(channel)))
+    apart = np.abs(radios.centre_mhz[near] - middle_mhz(channel))
     wanted = _WIDTHS_APART * (radios.width_mhz[near] + width_mhz) / 2.0
     return not bool(np.any(apart < wanted))
 
 
 @dataclass(frozen=True)
-class _Sender:
-    """One direction of a hop: rows of hop, sender and receiver, and the sender's place among the cell's radios."""
+class _Senders:
+    """The directions of a cell's hops, shape (directions,): rows of hop and sender, and its place among the radios."""
 
-    hop: int
-    sends: int
-    hears: int
-    member: int
+    hop: IntArray
+    sends: IntArray
+    member: IntArray
+    upward: BoolArray
 
 
-def _senders(view: View, access_point: str, members: tuple[str, ...]) -> list[_Sender]:
+def _senders(view: View, access_point: str, members: tuple[str, ...]) -> _Senders:
     hops, row = view.numbers.hops, view.numbers.radios.row
     place = {key: n for n, key in enumerate(members)}
-    rows = []
-    for hop_id in view.cells[access_point].hops if access_point in view.cells else ():
-        hop = view.job.hops[hop_id]
-        a, s = hop.access_point, hop.station
-        rows.append(_Sender(hops.row[hop_id], row[a], row[s], place[a]))
-        rows.append(_Sender(hops.row[hop_id], row[s], row[a], place[s]))
-    return rows
+    ids = view.cells[access_point].hops if access_point in view.cells else ()
+    ends = [(view.job.hops[hop_id].access_point, view.job.hops[hop_id].station) for hop_id in ids]
+    senders = [key for pair in ends for key in pair]
+    return _Senders(
+        np.repeat(np.array([hops.row[hop_id] for hop_id in ids], dtype=np.intp), 2),
+        np.array([row[key] for key in senders], dtype=np.intp),
+        np.array([place[key] for key in senders], dtype=np.intp),
+        np.tile(np.array([False, True]), len(ids)),
+    )
 
 
 def _spare_db(
@@ -205,51 +233,42 @@ def _spare_db(
         np.tile(found.radios.feeder_loss_db[index], len(channels)),
         np.tile(gains, len(channels)),
     ).limit_conducted_dbm.reshape(len(channels), len(members))
-    senders = _senders(view, access_point, members)
-    return [
-        _kept(view, senders, limits[n], float(centre_mhz(channel)), width_mhz, index)
-        for n, channel in enumerate(channels)
-    ]
+    too_strong = np.any(found.radios.power_floor_dbm[index] > limits + _SLACK_DB, axis=1)
+    margin, wanted = _margins_db(view, _senders(view, access_point, members), limits, channels, width_mhz)
+    stops = np.any(margin < job.defaults.thin_margin_db, axis=1)
+    thin = np.any(margin < wanted - _SLACK_DB, axis=1)
+    spare: list[float] = np.where(too_strong | stops, -1.0, np.where(thin, 0.0, 1.0)).tolist()
+    return spare
 
 
-def _kept(
-    view: View,
-    senders: list[_Sender],
-    limit_dbm: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
-    centre: float,
-    width_mhz: int,
-    index: np.ndarray[tuple[int, ...], np.dtype[np.intp]],
-) -> float:
-    found, defaults = view.numbers, view.job.defaults
-    if np.any(found.radios.power_floor_dbm[index] > limit_dbm + _SLACK_DB):
-        return -1.0
-    kept = 1.0
-    for one in senders:
-        needed = found.needed[one.hop]
-        upward = one.sends == found.hops.station[one.hop]
-        table, sensitivity = (
-            (found.rates.power_s_dbm, found.rates.sensitivity_a_dbm)
-            if upward
-            else (found.rates.power_a_dbm, found.rates.sensitivity_s_dbm)
-        )
-        at_needed = float(at_mcs(table[one.hop], needed)), float(at_mcs(sensitivity[one.hop], needed))
-        sent = min(at_needed[0], float(found.radios.ceiling_dbm[one.sends]), float(limit_dbm[one.member]))
-        wider = 10.0 * float(np.log10(width_mhz / found.hops.width_mhz[one.hop]))
-        margin = sent + _path_gain_db(view, one.hop, centre) - at_needed[1] - wider - defaults.interference_rise_db
-        if margin < defaults.thin_margin_db:
-            return -1.0
-        if margin < found.hops.wanted_margin_db[one.hop] - _SLACK_DB:
-            kept = 0.0
-    return kept
+def _margins_db(
+    view: View, senders: _Senders, limits_dbm: FloatArray, channels: list[int], width_mhz: int
+) -> tuple[FloatArray, FloatArray]:
+    """Return the margin at the needed rate, shape (channels, directions), and what is wanted, shape (directions,)."""
+    found, hop, upward = view.numbers, senders.hop, senders.upward
+    if not len(hop):
+        return np.zeros((len(channels), 0)), np.zeros(0)
+    needed = found.needed[hop]
+    rates = found.rates
+    power = at_mcs(np.where(upward[:, np.newaxis], rates.power_s_dbm[hop], rates.power_a_dbm[hop]), needed)
+    sensitivity = at_mcs(
+        np.where(upward[:, np.newaxis], rates.sensitivity_a_dbm[hop], rates.sensitivity_s_dbm[hop]), needed
+    )
+    allowed = np.fmin(found.radios.ceiling_dbm[senders.sends], limits_dbm[:, senders.member])
+    sent = np.where(np.isnan(power), np.nan, np.fmin(power, allowed))
+    wider = 10.0 * np.log10(width_mhz / found.hops.width_mhz[hop])
+    centres = np.array([middle_mhz(channel) for channel in channels])
+    gain = _path_gain_db(view, hop, centres)
+    margin = sent + gain - sensitivity - wider - view.job.defaults.interference_rise_db
+    return np.asarray(margin), np.asarray(found.hops.wanted_margin_db[hop])
 
 
-def _path_gain_db(view: View, hop: int, centre: float) -> float:
-    """Return a hop's path gain on another channel; with both peak gains where its own is not known yet."""
+def _path_gain_db(view: View, hop: IntArray, centres_mhz: FloatArray) -> FloatArray:
+    """Return path gains on other channels, shape (channels, hops); with both peak gains where none is known yet."""
     found = view.numbers
-    there = float(free_space_loss_db(found.where.distance_m[hop], centre))
-    now = float(found.path.path_gain_db[hop])
-    if np.isfinite(now):
-        return now + float(found.path.free_space_loss_db[hop]) - there
-    a, s = found.hops.access_point[hop], found.hops.station[hop]
-    ends = found.radios.gain_dbi[[a, s]] - found.radios.feeder_loss_db[[a, s]]
-    return float(np.sum(ends)) - there - float(found.path.polarisation_loss_db[hop])
+    there = free_space_loss_db(found.where.distance_m[hop], centres_mhz[:, np.newaxis])
+    now = found.path.path_gain_db[hop]
+    ends = np.array([found.hops.access_point[hop], found.hops.station[hop]])
+    peaks = np.sum(found.radios.gain_dbi[ends] - found.radios.feeder_loss_db[ends], axis=0)
+    known = now + found.path.free_space_loss_db[hop]
+    return np.asarray(np.where(np.isfinite(now), known, peaks - found.path.polarisation_loss_db[hop]) - there)

@@ -16,7 +16,7 @@ from survey_app.assess.rules.view import View
 from survey_app.physics.arrays import FloatArray
 from survey_app.physics.decibels import sum_dbm
 
-__all__ = ["CODES", "RULES"]
+__all__ = ["CODES", "RULES", "deaf_pairs"]
 
 CODES = {
     "one-spot": "Two antennas on one spot",
@@ -146,14 +146,13 @@ def _noise_and_margin(found: Numbers) -> tuple[FloatArray, FloatArray]:
     return np.where(np.isinf(noise), np.nan, noise), np.where(np.isinf(margin), np.nan, margin)
 
 
-def deaf_neighbour(view: View) -> Iterator[Draft]:
-    """The leak of a radio on the same structure, judged by the margin that it leaves at the needed rate.
+def deaf_pairs(view: View) -> tuple[tuple[int, int], ...]:
+    """Return the rows of every two radios of which `deaf_neighbour` tells."""
+    return tuple(pair for pair, _, _ in _deaf(view, _leaks(view)))
 
-    What noise alone makes the far end send counts: a design whose radios outshout each other is not sound. Where
-    automatic power restores the wanted margin all the same, it is a grade less.
-    """
-    leaks = _leaks(view)
-    ids = view.numbers.radios.ids
+
+def _deaf(view: View, leaks: _Leaks) -> list[tuple[tuple[int, int], int, bool]]:
+    """Return each pair of radios, the way round that is worse, and whether it is a reason to stop."""
     counts = leaks.lost_db >= _LOSS_THAT_COUNTS_DB
     short = leaks.at_rest_db < np.minimum(_WARN_MARGIN_DB, _wanted_db(view)[leaks.hears]) - _SLACK_DB
     deaf = (leaks.left_db < _STOP_MARGIN_DB) & counts
@@ -166,11 +165,22 @@ def deaf_neighbour(view: View) -> Iterator[Draft]:
         held = worst.get(pair)
         if held is None or (not stop[k], leaks.left_db[k]) < (not stop[held], leaks.left_db[held]):
             worst[pair] = k
-    for (first, second), k in sorted(worst.items()):
+    return [(pair, k, bool(stop[k])) for pair, k in sorted(worst.items())]
+
+
+def deaf_neighbour(view: View) -> Iterator[Draft]:
+    """The leak of a radio on the same structure, judged by the margin that it leaves at the needed rate.
+
+    What noise alone makes the far end send counts: a design whose radios outshout each other is not sound. Where
+    automatic power restores the wanted margin all the same, it is a grade less.
+    """
+    leaks = _leaks(view)
+    ids = view.numbers.radios.ids
+    for (first, second), k, stop in _deaf(view, leaks):
         hears, sends = ids[leaks.hears[k]], ids[leaks.sends[k]]
         yield Draft(
             code="deaf-neighbour",
-            severity="stop" if stop[k] else "warn",
+            severity="stop" if stop else "warn",
             subject=ids[first],
             second_subject=ids[second],
             message=(
@@ -180,7 +190,7 @@ def deaf_neighbour(view: View) -> Iterator[Draft]:
             ),
             source="IEEE80211",
             value=float(leaks.left_db[k]),
-            limit=_STOP_MARGIN_DB if stop[k] else _WARN_MARGIN_DB,
+            limit=_STOP_MARGIN_DB if stop else _WARN_MARGIN_DB,
             unit="dB",
             radio=hears,
             place=view.at_radio(hears),

@@ -11,7 +11,7 @@ from survey_app.assess.findings import Draft
 from survey_app.assess.gather import IntArray
 from survey_app.assess.interference import Left
 from survey_app.assess.rules.channel_offer import channel_cures
-from survey_app.assess.rules.neighbours import deaf_neighbour
+from survey_app.assess.rules.neighbours import deaf_pairs
 from survey_app.assess.rules.view import View
 from survey_app.physics.decibels import sum_dbm
 from survey_app.spectrum.channels import overlap_fraction
@@ -79,9 +79,8 @@ def same_channel_heard(view: View) -> Iterator[Draft]:
 
 def _told(view: View) -> set[tuple[int, int]]:
     """Return the pairs of cells of which it is said already that radios on one structure deafen each other."""
-    row, cell = view.numbers.radios.row, view.interference.cell
-    pairs = ((row[one.subject], row[one.second_subject or one.subject]) for one in deaf_neighbour(view))
-    return {(int(min(cell[a], cell[b])), int(max(cell[a], cell[b]))) for a, b in pairs}
+    cell = view.interference.cell
+    return {(int(min(cell[a], cell[b])), int(max(cell[a], cell[b]))) for a, b in deaf_pairs(view)}
 
 
 def _hurt(view: View, hears: IntArray, noise_dbm: np.ndarray, margin_db: np.ndarray, left: Left) -> Iterator[_Hurt]:

@@ -35,32 +35,13 @@ from survey_app.ground.standing import OutlineFault
 from survey_app.physics.arrays import FloatArray
 from survey_app.site.gear_type import ClampType
 from survey_app.site.structure import TrafficArea
-from survey_app.spectrum.channels import centre_mhz
+from survey_app.spectrum.channels import middle_mhz
 from survey_app.spectrum.permission import RuleSet, resolve
 from survey_app.spectrum.regions import Regions
 from survey_app.spectrum.rules import Place as RulePlace
-from survey_app.spectrum.rules import Region, Topology
+from survey_app.spectrum.rules import Topology
 
 __all__ = ["View"]
-
-_Asked = tuple[RulePlace, Topology, int, float, bool]
-
-
-class _Permitted:
-    """Answers of the rules to questions that are asked again: a view has one region, they depend on the question."""
-
-    UNWATCHED = True
-
-    def __init__(self) -> None:
-        self._known: dict[_Asked, RuleSet | None] = {}
-
-    def on(self, region: Region, asked: _Asked) -> RuleSet | None:
-        """Return the rules that permit a radio on a channel, or None."""
-        if asked not in self._known:
-            place, topology, channel, width_mhz, power_control = asked
-            centre = float(centre_mhz(channel))
-            self._known[asked] = resolve(region, place, topology, centre, width_mhz, power_control)
-        return self._known[asked]
 
 
 @dataclass(frozen=True)
@@ -98,18 +79,14 @@ class View:
     offers: Mapping[str, tuple[Offer, ...]]
     offers_over_traffic: Mapping[str, tuple[Offer, ...]]
 
-    @cached_property
-    def _permitted(self) -> _Permitted:
-        return _Permitted()
-
     def rules_on(
         self, place: RulePlace, topology: Topology, channel: int, width_mhz: float, *, power_control: bool
     ) -> RuleSet | None:
-        """Return the rules that permit a radio on a channel, or None; every question is answered once."""
+        """Return the rules that permit a radio on a channel, or None."""
         region = self.numbers.law.region
         if region is None:
             return None
-        return self._permitted.on(region, (place, topology, channel, width_mhz, power_control))
+        return resolve(region, place, topology, middle_mhz(channel), width_mhz, power_control)
 
     @cached_property
     def near_pairs(self) -> NearPairs:

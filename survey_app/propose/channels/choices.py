@@ -9,7 +9,7 @@ from survey_app.assess.interference.outside import RUNNING
 from survey_app.assess.job import Job
 from survey_app.assess.law import Law, place_of
 from survey_app.site.radio import Radio
-from survey_app.spectrum.channels import centre_mhz
+from survey_app.spectrum.channels import middle_mhz
 from survey_app.spectrum.choice import Band, valid_channels
 from survey_app.spectrum.permission import RuleSet, resolve
 from survey_app.spectrum.rules import Region, Topology
@@ -29,7 +29,7 @@ class Choice(NamedTuple):
     @property
     def centre_mhz(self) -> float:
         """Middle of the block. [MHz]"""
-        return float(centre_mhz(self.channel))
+        return middle_mhz(self.channel)
 
     def __str__(self) -> str:
         return f"{self.channel} at {self.width_mhz} MHz"
